@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "libdamper/parts/disc.hpp"
+#include "libdamper/parts/vehicle.hpp"
+#include "libdamper/scenario/scenario.hpp"
+
+namespace damper {
+
+/// Where parts are looked for, and what the command line overrides.
+struct ReadOptions {
+    std::filesystem::path models;  ///< The models folder; includes may also lie beside their file.
+    std::vector<std::pair<std::string, std::string>> changes;  ///< --set KEY=VALUE, in order.
+};
+
+/// Reads a scenario with its vehicle and all parts. Throws InputError with every finding.
+[[nodiscard]] Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& options);
+
+/// Reads a vehicle with all parts. Throws InputError with every finding.
+[[nodiscard]] Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options);
+
+/// Reads a disc. Throws InputError with every finding.
+[[nodiscard]] Disc read_disc(const std::filesystem::path& file, const ReadOptions& options);
+
+}  // namespace damper

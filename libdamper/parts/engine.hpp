@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "libdamper/quantity/quantity.hpp"
+
+namespace damper {
+
+/// One harmonic of the engine's torque. The torque is amplitude·sin(order·crank angle + phase).
+struct TorqueHarmonic {
+    Ratio order;       ///< Multiple of crank speed; multiples of one half. > 0
+    Torque amplitude;  ///< 0-to-peak, at the load in question. ≥ 0
+    Angle phase;       ///< Of the harmonic, in its own angle.
+};
+
+/// Heat release and compression of one cylinder.
+struct Combustion {
+    Pressure intake_pressure;  ///< In the cylinder at the start of compression at idle, absolute.
+    Pressure full_pressure;    ///< The same at full load; loads between are interpolated.
+    Ratio compression_exponent;
+    Ratio expansion_exponent;
+    Angle start;     ///< Start of heat release after top dead centre, negative before.
+    Angle duration;  ///< Of the heat release.
+    Ratio shape;     ///< Exponent m of the burn law x = 1 − exp(−a·y^(m+1)).
+    Ratio completeness;  ///< Factor a of the burn law; 6.9 burns 99.9 %.
+};
+
+/// Engine with flywheel and clutch cover.
+struct Engine {
+    std::string title;
+    std::string origin;
+    std::string torque;            ///< "cylinder pressure" or "harmonics".
+    int cylinders = 0;             ///< 1…16
+    std::vector<int> firing_order; ///< Cylinder numbers in order of firing; each once.
+    std::vector<Angle> firing_intervals;  ///< Crank angle from each firing to the next; empty: even.
+    std::vector<Ratio> cylinder_gains;    ///< Share of its due heat per cylinder; empty: all 1.
+    Length bore;
+    Length stroke;
+    Length rod_length;
+    Ratio compression_ratio;
+    Mass reciprocating_mass;       ///< Per cylinder.
+    Inertia inertia;               ///< Crankshaft, flywheel and cover.
+    AngularSpeed idle_speed;
+    Torque peak_torque;
+    Torque friction_torque;        ///< Motored, at idle; the combustion makes this good too.
+    Torque overrun_torque;         ///< Motored, foot off; positive number.
+    Combustion combustion;         ///< Used when torque = "cylinder pressure".
+    std::vector<TorqueHarmonic> harmonics;  ///< Used when torque = "harmonics".
+};
+
+}  // namespace damper

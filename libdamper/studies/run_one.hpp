@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+
+#include "libdamper/base/progress.hpp"
+#include "libdamper/results/run_record.hpp"
+#include "libdamper/scenario/scenario.hpp"
+
+namespace damper {
+
+/// How a scenario is to be solved.
+struct RunSettings {
+    std::string solver = "auto";  ///< "auto" or "general".
+    double tolerance = 1e-8;      ///< Relative, of the time solver. 1e-13…1e-3
+    std::string command_line;     ///< Kept in the record.
+};
+
+/// The whole way once: assemble, solve, measure, judge.
+///
+/// A stop request or a SolverError on the way does not lose what there is: the record then comes
+/// back with `solver.complete == false`, the reason in `solver.warnings`, and signals up to there.
+/// Throws InputError if the scenario cannot be assembled.
+[[nodiscard]] RunRecord run_one(const Scenario& scenario, const RunSettings& settings,
+                                const Progress& progress = {});
+
+/// The quasi-static torque–twist loop of a disc over its whole range, stops included.
+[[nodiscard]] DiscLoop quasi_static_loop(const Disc& disc);
+
+}  // namespace damper
