@@ -24,7 +24,7 @@ std::string to_text(const Finding& finding) {
         const std::string margin = fmt::format("{:>6} | ", place.line);
         text += "\n" + margin + place.quote;
         const auto caret = static_cast<std::size_t>(std::max(place.column - 1, 0));
-        text += "\n" + std::string(margin.size() - 2, ' ') + "| " + std::string(caret, ' ') + "^";
+        text += fmt::format("\n{:{}}| {:{}}^", "", margin.size() - 2, "", caret);
     }
     if (!finding.mend.empty()) text += "\n    To mend: " + finding.mend;
     return text;
