@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace damper {
+
+/// A torque that does not change.
+struct ConstantTorque {
+    double torque = 0.0;  ///< [N m]
+};
+
+/// A torque that goes linearly from one value to another and lags behind by a first-order delay.
+struct TorqueRamp {
+    double from = 0.0;   ///< [N m]
+    double to = 0.0;     ///< [N m]
+    double start = 0.0;  ///< [s]
+    double rise = 0.0;   ///< Duration of the ramp without its lag [s], ≥ 0.
+    double lag = 0.0;    ///< Time constant of the delay [s], ≥ 0.
+};
+
+/// One harmonic of a torque over crank angle: cosine·cos(order·θ) + sine·sin(order·θ).
+struct CrankHarmonic {
+    double order = 0.0;   ///< Multiple of crank speed; multiples of one half.
+    double cosine = 0.0;  ///< [N m]
+    double sine = 0.0;    ///< [N m]
+};
+
+/// Mean torque and harmonics over the actual crank angle.
+struct CrankTorque {
+    double mean = 0.0;                    ///< [N m]
+    std::vector<CrankHarmonic> harmonics;  ///< Rising order.
+};
+
+/// A torque on one inertia as a function of time and of that inertia's total angle.
+using TorqueSource = std::variant<ConstantTorque, TorqueRamp, CrankTorque>;
+
+/// [N m] at time `t` [s] and angle `angle` [rad], uniform rotation included.
+[[nodiscard]] double torque(const TorqueSource& source, double t, double angle);
+
+/// Times at which the torque or its slope jumps; a solver steps onto them.
+[[nodiscard]] std::vector<double> breakpoints(const TorqueSource& source);
+
+/// "constant", "ramp", "crank harmonics".
+[[nodiscard]] std::string kind(const TorqueSource& source);
+
+}  // namespace damper
