@@ -4,6 +4,7 @@ find_package(Boost 1.74 REQUIRED)
 find_package(fmt 9 REQUIRED)
 find_package(tomlplusplus 3.3 REQUIRED)  # the shared library: the header-only build aborts on "[="
 find_package(CLI11 2.1 REQUIRED)
+find_package(nlohmann_json 3.11 REQUIRED)
 find_package(Threads REQUIRED)
 
 set(HDF5_PREFER_PARALLEL OFF)
