@@ -15,13 +15,13 @@ namespace damper {
 /// and of a run in gear also:
 ///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m]
 struct RunFacts {
-    std::string manoeuvre;       ///< "idle", "tip in", "back out".
-    std::string vehicle_class;   ///< "car", "light van", "medium truck", "heavy truck".
+    std::string manoeuvre;      ///< "idle", "tip in", "back out".
+    std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
     bool clutch_closed = true;
-    double measured_from = 0.0;  ///< Measures look at the run from here on [s].
-    double length = 0.0;         ///< End of the run asked for [s].
-    double engine_speed = 0.0;   ///< Mean, at the start of the run [rad/s].
-    double firing_order = 0.0;   ///< Cylinders / 2.
+    double measured_from = 0.0;    ///< Measures look at the run from here on [s].
+    double length = 0.0;           ///< End of the run asked for [s].
+    double engine_speed = 0.0;     ///< Mean, at the start of the run [rad/s].
+    double firing_order = 0.0;     ///< Cylinders / 2.
     double oil_temperature = 0.0;  ///< Gearbox oil [K].
 
     struct LooseGear {
@@ -33,30 +33,30 @@ struct RunFacts {
     std::vector<LooseGear> loose_gears;
 
     struct LoadedLash {
-        std::string element;   ///< Name of its lash element in EventTable::elements.
-        double to_input = 1.0; ///< Input shaft speed over the speed of the lash's own twist rate.
+        std::string element;    ///< Name of its lash element in EventTable::elements.
+        double to_input = 1.0;  ///< Input shaft speed over the speed of the lash's own twist rate.
     };
     std::vector<LoadedLash> loaded_lashes;  ///< In the path of the driving torque.
 
     /// Stages of the disc from the inside out; total twists of the disc, coast ones negative.
     struct Stage {
         std::string name;
-        double drive_end = 0.0;   ///< > 0 [rad]
-        double coast_end = 0.0;   ///< < 0 [rad]
-        double stiffness = 0.0;   ///< Drive side [N m/rad]
+        double drive_end = 0.0;            ///< > 0 [rad]
+        double coast_end = 0.0;            ///< < 0 [rad]
+        double stiffness = 0.0;            ///< Drive side [N m/rad]
         double torque_at_drive_end = 0.0;  ///< Skeleton [N m], > 0
         double torque_at_coast_end = 0.0;  ///< Skeleton [N m], < 0
     };
     std::vector<Stage> stages;
 
-    double drag_at_input = 0.0;   ///< Steady torque through the disc at the start of the run [N m].
-    double static_twist = 0.0;    ///< Twist that this torque makes [rad].
+    double drag_at_input = 0.0;  ///< Steady torque through the disc at the start of the run [N m].
+    double static_twist = 0.0;   ///< Twist that this torque makes [rad].
     double engine_peak_torque = 0.0;  ///< [N m]
 
-    double change_start = 0.0;    ///< Tip-in, back-out: when the torque begins to change [s].
-    double change_end = 0.0;      ///< When the ramp (without its lag) is done [s].
-    double torque_from = 0.0;     ///< Engine torque before [N m].
-    double torque_to = 0.0;       ///< Engine torque after [N m].
+    double change_start = 0.0;  ///< Tip-in, back-out: when the torque begins to change [s].
+    double change_end = 0.0;    ///< When the ramp (without its lag) is done [s].
+    double torque_from = 0.0;   ///< Engine torque before [N m].
+    double torque_to = 0.0;     ///< Engine torque after [N m].
     /// Vehicle acceleration that the new torque would hold, inertias included, road load at the
     /// start [m/s2].
     double acceleration_to = 0.0;

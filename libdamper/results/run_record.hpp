@@ -5,7 +5,9 @@
 #include <utility>
 #include <vector>
 
+#include "libdamper/measures/gear_impacts.hpp"
 #include "libdamper/measures/measure.hpp"
+#include "libdamper/measures/stage_use.hpp"
 #include "libdamper/signals/energy_book.hpp"
 #include "libdamper/signals/event_table.hpp"
 #include "libdamper/signals/signal_set.hpp"
@@ -97,24 +99,6 @@ struct DiscLoop {
         double torque = 0.0;  ///< On the skeleton (mean of both branches) [N m].
     };
     std::vector<Corner> corners;
-};
-
-/// Share of time that the disc spent in a stage, and how often it passed a corner.
-struct StageUse {
-    std::string stage;  ///< "stage 1", "stage 2 (coast)", "drive stop", …
-    double share = 0.0;       ///< Of the time that is measured, 0…1.
-    double entries = 0.0;     ///< Times entered per second [1/s].
-};
-
-/// What happened at one gear pair or other lash over the time that is measured.
-struct GearImpacts {
-    std::string element;
-    double rate = 0.0;             ///< Impacts per second [1/s].
-    double energy_rate = 0.0;      ///< Energy lost in impacts per second [W].
-    double impulse_mean = 0.0;     ///< [N m s]
-    double closing_speed_rms = 0.0;  ///< [rad/s]
-    double closing_speed_max = 0.0;  ///< [rad/s]
-    double threshold_ratio = 0.0;  ///< J·α̂/T_drag at the loose gear; 0 where it means nothing.
 };
 
 /// Everything that a run leaves behind.
