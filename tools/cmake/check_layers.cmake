@@ -1,0 +1,48 @@
+# cmake -DROOMS=build/…/rooms.txt -DSOURCE=repository -P check_layers.cmake
+#
+# Compares every #include "libdamper/ROOM/…" in libdamper with the rooms that the including
+# room may use (rooms.txt, written by libdamper/CMakeLists.txt: one line ROOM:used,used,…).
+# Fails after naming each file and each include that goes against the flow.
+cmake_minimum_required(VERSION 3.25)
+
+file(STRINGS ${ROOMS} lines)
+set(rooms)
+foreach(line IN LISTS lines)
+  string(REGEX MATCH "^([a-z_]+):(.*)$" matched "${line}")
+  if(NOT matched)
+    message(FATAL_ERROR "${ROOMS}: cannot read the line \"${line}\"")
+  endif()
+  list(APPEND rooms ${CMAKE_MATCH_1})
+  string(REPLACE "," ";" uses_${CMAKE_MATCH_1} "${CMAKE_MATCH_2}")
+endforeach()
+
+set(bad 0)
+set(seen 0)
+file(GLOB_RECURSE files RELATIVE ${SOURCE} ${SOURCE}/libdamper/*.hpp ${SOURCE}/libdamper/*.cpp)
+foreach(file IN LISTS files)
+  string(REGEX REPLACE "^libdamper/([^/]+)/.*$" "\\1" room ${file})
+  if(NOT room IN_LIST rooms)
+    message("${file}: the folder ${room} is not a room declared in libdamper/CMakeLists.txt")
+    math(EXPR bad "${bad} + 1")
+    continue()
+  endif()
+  file(STRINGS ${SOURCE}/${file} includes REGEX "^[ \t]*#[ \t]*include[ \t]+[\"<]libdamper/")
+  foreach(include IN LISTS includes)
+    math(EXPR seen "${seen} + 1")
+    string(REGEX REPLACE "^.*[\"<](libdamper/([^/]+)/[^\">]+)[\">].*$" "\\1;\\2" parts "${include}")
+    list(GET parts 0 path)
+    list(GET parts 1 used)
+    if(NOT used STREQUAL room AND NOT used IN_LIST uses_${room})
+      message("${file}: includes ${path}, but the room ${room} may not use ${used}")
+      math(EXPR bad "${bad} + 1")
+    endif()
+  endforeach()
+endforeach()
+
+if(seen EQUAL 0)
+  message(FATAL_ERROR "No include was found below ${SOURCE}/libdamper: nothing was checked.")
+endif()
+if(bad GREATER 0)
+  message(FATAL_ERROR "${bad} against the flow of libdamper/CMakeLists.txt (${seen} includes seen)")
+endif()
+message("${seen} includes go with the flow of libdamper/CMakeLists.txt")
