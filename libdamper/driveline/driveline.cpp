@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/driveline/driveline.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "libdamper/base/error.hpp"
+
+namespace damper {
+
+namespace {
+
+template <typename Named>
+int index_of(const std::vector<Named>& all, const std::string& name, const char* what) {
+    const auto found = std::find_if(all.begin(), all.end(),
+                                    [&](const Named& one) { return one.name == name; });
+    if (found == all.end()) throw ModelError(std::string("no ") + what + " \"" + name + "\"");
+    return static_cast<int>(found - all.begin());
+}
+
+void check_row(const std::vector<RowEntry>& row, std::size_t count, const std::string& name) {
+    if (row.empty()) throw ModelError("element \"" + name + "\" touches no inertia");
+    for (const RowEntry& entry : row) {
+        if (entry.inertia < 0 || static_cast<std::size_t>(entry.inertia) >= count ||
+            !std::isfinite(entry.factor)) {
+            throw ModelError("element \"" + name + "\" has a bad row");
+        }
+    }
+}
+
+void check_chain(const Branch& branch) {
+    for (const Cell& cell : branch.chain) {
+        if (cell.parts.empty()) throw ModelError("empty cell in \"" + branch.name + "\"");
+        for (const Part& part : cell.parts) {
+            for (const Mode& mode : part.law.modes) {
+                if (branch.chain.size() > 1 && mode.lost_rate != 0.0) {
+                    throw ModelError("\"" + part.name + "\" has damping inside a series of cells");
+                }
+            }
+        }
+    }
+    if (branch.chain.empty() && branch.damping == 0.0) {
+        throw ModelError("element \"" + branch.name + "\" has neither cells nor damping");
+    }
+}
+
+}  // namespace
+
+std::size_t Driveline::part_count() const {
+    std::size_t count = 0;
+    for (const Branch& b : branches) {
+        for (const Cell& cell : b.chain) count += cell.parts.size();
+    }
+    return count;
+}
+
+int Driveline::mass(const std::string& name) const { return index_of(masses, name, "inertia"); }
+
+int Driveline::branch(const std::string& name) const {
+    return index_of(branches, name, "element");
+}
+
+void check(const Driveline& line) {
+    for (const RotatingMass& mass : line.masses) {
+        if (!(mass.inertia > 0.0) || !std::isfinite(mass.inertia) ||
+            !std::isfinite(mass.reference_speed)) {
+            throw ModelError("inertia of \"" + mass.name + "\" must be positive and finite");
+        }
+    }
+    for (const Branch& branch : line.branches) {
+        check_row(branch.row, line.masses.size(), branch.name);
+        check_chain(branch);
+        if (!(branch.damping >= 0.0) || !std::isfinite(branch.damping)) {
+            throw ModelError("damping of \"" + branch.name + "\" must be ≥ 0 and finite");
+        }
+    }
+    for (const SmoothBranch& smooth : line.smooth) {
+        check_row(smooth.row, line.masses.size(), smooth.name);
+        check_row({{smooth.reference, 1.0}}, line.masses.size(), smooth.name);
+    }
+    for (const Input& input : line.inputs) {
+        check_row({{input.inertia, 1.0}}, line.masses.size(), input.name);
+    }
+}
+
+State start_state(const Driveline& line) {
+    State state;
+    state.angle.assign(line.masses.size(), 0.0);
+    state.speed.assign(line.masses.size(), 0.0);
+    for (const Branch& branch : line.branches) {
+        for (const Cell& cell : branch.chain) {
+            for (const Part& part : cell.parts) {
+                state.mode.push_back(part.law.start);
+                state.memory.push_back(0.0);
+            }
+        }
+    }
+    return state;
+}
+
+}  // namespace damper

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/driveline/linearise.hpp"
+
+#include "libdamper/driveline/stacked.hpp"
+
+namespace damper {
+
+namespace {
+
+Eigen::VectorXd row_vector(const std::vector<RowEntry>& row, Eigen::Index n) {
+    Eigen::VectorXd g = Eigen::VectorXd::Zero(n);
+    for (const RowEntry& entry : row) g(entry.inertia) += entry.factor;
+    return g;
+}
+
+/// The driveline without its friction: sliders beside a spring drop out of their cell.
+Driveline without_sliders(const Driveline& line, const State& state, State& kept) {
+    Driveline out = line;
+    kept = state;
+    kept.mode.clear();
+    kept.memory.clear();
+    std::size_t at = 0;
+    for (Branch& branch : out.branches) {
+        for (Cell& cell : branch.chain) {
+            std::vector<Part> parts;
+            for (Part& part : cell.parts) {
+                if (part.law.is_friction) {
+                    // Slipping carries a constant torque: no stiffness, only its own damping.
+                    Part loose = part;
+                    loose.law.modes = {{.label = "slipping",
+                                        .lost_rate = part.law.modes[0].lost_rate}};
+                    parts.push_back(loose);
+                    kept.mode.push_back(0);
+                } else {
+                    parts.push_back(part);
+                    kept.mode.push_back(state.mode[at]);
+                }
+                kept.memory.push_back(state.memory[at]);
+                ++at;
+            }
+            cell.parts = parts;
+        }
+    }
+    return out;
+}
+
+/// The state with every slider sticking where it is.
+State all_sticking(const Driveline& line, const State& state) {
+    State out = state;
+    std::size_t at = 0;
+    for (const Branch& branch : line.branches) {
+        for (const Cell& cell : branch.chain) {
+            for (const Part& part : cell.parts) {
+                if (part.law.is_friction) out.mode[at] = 0;
+                ++at;
+            }
+        }
+    }
+    return out;
+}
+
+}  // namespace
+
+Linearised linearise(const Driveline& line, const State& state, Friction friction) {
+    const auto n = static_cast<Eigen::Index>(line.masses.size());
+    State at;
+    const Driveline used =
+        friction == Friction::slips ? without_sliders(line, state, at) : line;
+    if (friction == Friction::sticks) at = all_sticking(line, state);
+    Stacked stacked(used);
+    stacked.set(at);
+
+    Linearised out;
+    out.mass = Eigen::VectorXd(n);
+    for (Eigen::Index i = 0; i < n; ++i) {
+        out.mass(i) = line.masses[static_cast<std::size_t>(i)].inertia;
+    }
+    out.stiffness = Eigen::MatrixXd::Zero(n, n);
+    out.damping = Eigen::MatrixXd::Zero(n, n);
+    for (std::size_t b = 0; b < used.branches.size(); ++b) {
+        const Eigen::VectorXd g = row_vector(used.branches[b].row, n);
+        // Drag against the ground slips: it holds nothing, whatever friction does elsewhere.
+        const bool ground = used.branches[b].row.size() == 1;
+        if (!ground) out.stiffness += stacked.branches()[b].spring * g * g.transpose();
+        out.damping += stacked.branches()[b].damping * g * g.transpose();
+    }
+    for (const SmoothBranch& smooth : line.smooth) {
+        const Eigen::VectorXd g = row_vector(smooth.row, n);
+        double rate = 0.0;
+        for (const RowEntry& entry : smooth.row) {
+            const auto i = static_cast<std::size_t>(entry.inertia);
+            rate += entry.factor * (line.masses[i].reference_speed + state.speed[i]);
+        }
+        const auto r = static_cast<std::size_t>(smooth.reference);
+        out.damping += damping(smooth.law, rate, line.masses[r].reference_speed + state.speed[r]) *
+                       g * g.transpose();
+    }
+    return out;
+}
+
+}  // namespace damper

@@ -1,0 +1,306 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/driveline/steady_state.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include <Eigen/Dense>
+
+#include "libdamper/base/error.hpp"
+
+namespace damper {
+
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+VectorXd row_vector(const std::vector<RowEntry>& row, std::size_t n) {
+    VectorXd g = VectorXd::Zero(static_cast<Index>(n));
+    for (const RowEntry& entry : row) g(entry.inertia) += entry.factor;
+    return g;
+}
+
+bool holds_torque(const Branch& branch) {
+    return std::any_of(branch.chain.begin(), branch.chain.end(), [](const Cell& cell) {
+        return std::any_of(cell.parts.begin(), cell.parts.end(), [](const Part& part) {
+            return !part.law.is_friction && part.law.kind != "viscous";
+        });
+    });
+}
+
+/// Damping of a branch that ties inertias by their speeds alone.
+double pure_damping(const Branch& branch) {
+    double sum = branch.damping;
+    for (const Cell& cell : branch.chain) {
+        for (const Part& part : cell.parts) sum += part.law.modes[0].lost_rate;
+    }
+    return sum;
+}
+
+bool is_pure_damper(const Branch& branch) {
+    return std::all_of(branch.chain.begin(), branch.chain.end(), [](const Cell& cell) {
+        return std::all_of(cell.parts.begin(), cell.parts.end(),
+                           [](const Part& part) { return part.law.kind == "viscous"; });
+    });
+}
+
+double mean_of(const TorqueSource& source) {
+    if (const auto* crank = std::get_if<CrankTorque>(&source)) return crank->mean;
+    return torque(source, 0.0, 0.0);
+}
+
+/// An element that makes its inertias move together in a steady state.
+struct Tie {
+    VectorXd row;
+    std::optional<std::size_t> branch;
+    std::optional<std::size_t> smooth;
+    bool by_speed = false;  ///< Torque follows from a difference of speeds, not of angles.
+};
+
+class Solve {
+  public:
+    explicit Solve(const Driveline& line) : line_(line), n_(line.masses.size()) {
+        check(line);
+        out_.state = start_state(line);
+        out_.acceleration.assign(n_, 0.0);
+        out_.torque.assign(line.branches.size(), 0.0);
+        out_.smooth_torque.assign(line.smooth.size(), 0.0);
+        force_ = VectorXd::Zero(static_cast<Index>(n_));
+        omega_ = VectorXd(static_cast<Index>(n_));
+        inertia_ = VectorXd(static_cast<Index>(n_));
+        for (std::size_t i = 0; i < n_; ++i) {
+            omega_(static_cast<Index>(i)) = line.masses[i].reference_speed;
+            inertia_(static_cast<Index>(i)) = line.masses[i].inertia;
+        }
+    }
+
+    SteadyState run() {
+        collect();
+        accelerate();
+        share_torques();
+        set_speeds();
+        set_angles();
+        give_fluctuation_its_speed();
+        return std::move(out_);
+    }
+
+  private:
+    void collect() {
+        for (const Input& input : line_.inputs) force_(input.inertia) += mean_of(input.source);
+        std::size_t part = 0;
+        for (std::size_t b = 0; b < line_.branches.size(); ++b) {
+            const Branch& branch = line_.branches[b];
+            first_part_.push_back(part);
+            for (const Cell& cell : branch.chain) part += cell.parts.size();
+            const VectorXd g = row_vector(branch.row, n_);
+            const bool tied = branch.row.size() > 1 && (holds_torque(branch) || is_pure_damper(branch));
+            if (tied) {
+                ties_.push_back({.row = g, .branch = b, .smooth = {},
+                                 .by_speed = !holds_torque(branch)});
+            } else {
+                slip(branch, b, g);
+            }
+        }
+        for (std::size_t s = 0; s < line_.smooth.size(); ++s) {
+            const SmoothBranch& smooth = line_.smooth[s];
+            const VectorXd g = row_vector(smooth.row, n_);
+            if (smooth.row.size() > 1) {
+                ties_.push_back({.row = g, .branch = {}, .smooth = s, .by_speed = true});
+            } else {
+                out_.smooth_torque[s] = torque(smooth.law, g.dot(omega_), omega_(smooth.reference));
+                force_ -= g * out_.smooth_torque[s];
+            }
+        }
+    }
+
+    /// Friction and damping against the ground or between parts that turn past each other.
+    void slip(const Branch& branch, std::size_t b, const VectorXd& g) {
+        const double rate = g.dot(omega_);
+        double total = branch.damping * rate;
+        std::size_t part = first_part_[b];
+        for (const Cell& cell : branch.chain) {
+            for (const Part& p : cell.parts) {
+                if (p.law.is_friction && rate != 0.0) {
+                    // Modes 1 and 2 of a friction law: slipping up and down.
+                    out_.state.mode[part] = rate > 0.0 ? 1 : 2;
+                }
+                const Mode& mode = p.law.modes[static_cast<std::size_t>(out_.state.mode[part])];
+                total += mode.lost + mode.lost_rate * rate;
+                ++part;
+            }
+        }
+        out_.torque[b] = total;
+        force_ -= g * total;
+    }
+
+    /// Rigid-body motion: the null space of all ties.
+    void accelerate() {
+        const auto n = static_cast<Index>(n_);
+        MatrixXd tied(static_cast<Index>(ties_.size()), n);
+        for (std::size_t t = 0; t < ties_.size(); ++t) tied.row(static_cast<Index>(t)) = ties_[t].row;
+        const MatrixXd basis = ties_.empty() ? MatrixXd::Identity(n, n)
+                                             : MatrixXd(Eigen::FullPivLU<MatrixXd>(tied).kernel());
+        const MatrixXd mass = basis.transpose() * inertia_.asDiagonal() * basis;
+        VectorXd a = VectorXd::Zero(n);
+        if (basis.norm() > 0.0) a = basis * mass.ldlt().solve(basis.transpose() * force_);
+        // A balanced state stays balanced: rounding is not an acceleration.
+        const double scale = force_.cwiseAbs().maxCoeff() / inertia_.sum();
+        for (Index i = 0; i < n; ++i) {
+            if (std::abs(a(i)) < 1e-13 * scale) a(i) = 0.0;
+            out_.acceleration[static_cast<std::size_t>(i)] = a(i);
+        }
+        net_ = force_ - inertia_.cwiseProduct(a);
+    }
+
+    void share_torques() {
+        if (ties_.empty()) return;
+        MatrixXd g(static_cast<Index>(n_), static_cast<Index>(ties_.size()));
+        for (std::size_t t = 0; t < ties_.size(); ++t) g.col(static_cast<Index>(t)) = ties_[t].row;
+        const VectorXd tau = g.completeOrthogonalDecomposition().solve(net_);
+        const double scale = 1.0 + net_.cwiseAbs().maxCoeff();
+        if ((g * tau - net_).cwiseAbs().maxCoeff() > 1e-8 * scale) {
+            throw ModelError("the steady torques of this driveline do not balance");
+        }
+        for (std::size_t t = 0; t < ties_.size(); ++t) {
+            double value = tau(static_cast<Index>(t));
+            if (std::abs(value) < 1e-12 * scale) value = 0.0;
+            if (ties_[t].branch) out_.torque[*ties_[t].branch] = value;
+            if (ties_[t].smooth) out_.smooth_torque[*ties_[t].smooth] = value;
+        }
+    }
+
+    /// Rate at which a tie by speed carries its torque.
+    double rate_for(const Tie& tie) const {
+        if (tie.branch) {
+            return out_.torque[*tie.branch] / pure_damping(line_.branches[*tie.branch]);
+        }
+        const SmoothBranch& smooth = line_.smooth[*tie.smooth];
+        const double wanted = out_.smooth_torque[*tie.smooth];
+        const double reference = omega_(smooth.reference);
+        double rate = 0.0;
+        for (int i = 0; i < 100; ++i) {  // Newton from the linear range; the slope never vanishes
+            const double miss = torque(smooth.law, rate, reference) - wanted;
+            if (std::abs(miss) <= 1e-13 * (1.0 + std::abs(wanted))) return rate;
+            rate -= miss / damping(smooth.law, rate, reference);
+            if (!std::isfinite(rate)) break;
+        }
+        throw ModelError("\"" + smooth.name + "\" cannot carry the steady torque asked of it");
+    }
+
+    void set_speeds() {
+        solve_rows([&](const Tie& tie) { return !tie.by_speed ? 0.0
+                                                : rate_for(tie) - tie.row.dot(omega_); },
+                   [](const Tie&) { return true; }, out_.state.speed);
+    }
+
+    void set_angles() {
+        solve_rows(
+            [&](const Tie& tie) {
+                return settle(line_.branches[*tie.branch], out_.torque[*tie.branch], out_.state,
+                              first_part_[*tie.branch]);
+            },
+            [](const Tie& tie) { return !tie.by_speed; }, out_.state.angle);
+    }
+
+    template <typename Right, typename Takes>
+    void solve_rows(Right right, Takes takes, std::vector<double>& into) {
+        std::vector<const Tie*> used;
+        for (const Tie& tie : ties_) {
+            if (takes(tie)) used.push_back(&tie);
+        }
+        if (used.empty()) return;
+        MatrixXd g(static_cast<Index>(used.size()), static_cast<Index>(n_));
+        VectorXd rhs(static_cast<Index>(used.size()));
+        for (std::size_t t = 0; t < used.size(); ++t) {
+            g.row(static_cast<Index>(t)) = used[t]->row;
+            rhs(static_cast<Index>(t)) = right(*used[t]);
+        }
+        const VectorXd x = g.completeOrthogonalDecomposition().solve(rhs);
+        if ((g * x - rhs).cwiseAbs().maxCoeff() > 1e-9 * (1.0 + rhs.cwiseAbs().maxCoeff())) {
+            throw ModelError("the twists of this driveline do not fit together in a steady state");
+        }
+        for (std::size_t i = 0; i < n_; ++i) into[i] = x(static_cast<Index>(i));
+    }
+
+    void give_fluctuation_its_speed() {
+        for (const Input& input : line_.inputs) {
+            const auto* crank = std::get_if<CrankTorque>(&input.source);
+            if (crank == nullptr) continue;
+            const auto i = static_cast<std::size_t>(input.inertia);
+            const double speed = line_.masses[i].reference_speed;
+            for (const CrankHarmonic& h : crank->harmonics) {
+                out_.state.speed[i] -= h.sine / (line_.masses[i].inertia * h.order * speed);
+            }
+        }
+    }
+
+    const Driveline& line_;
+    std::size_t n_;
+    SteadyState out_;
+    std::vector<std::size_t> first_part_;
+    std::vector<Tie> ties_;
+    VectorXd force_, omega_, inertia_, net_;
+};
+
+bool valid_at(const Mode& mode, double delta) {
+    return std::all_of(mode.guards.begin(), mode.guards.end(), [&](const Guard& guard) {
+        const double size = std::abs(guard.value.offset) + std::abs(guard.value.twist * delta);
+        return guard.value.at(delta, 0.0, 0.0) >= -1e-12 * size;
+    });
+}
+
+/// Mode and twist at which a law without memory carries `torque` at rest.
+double invert(const Part& part, double torque, int& mode) {
+    const Law& law = part.law;
+    const auto count = static_cast<int>(law.modes.size());
+    for (int i = 0; i < count; ++i) {
+        const int m = (law.start + i) % count;  // the start mode first: it holds zero torque
+        const Mode& candidate = law.modes[static_cast<std::size_t>(m)];
+        double delta = 0.0;
+        if (candidate.spring > 0.0) {
+            delta = candidate.rest + (torque - candidate.lost) / candidate.spring;
+        } else if (torque != candidate.lost) {
+            continue;
+        }
+        if (valid_at(candidate, delta)) {
+            mode = m;
+            return delta;
+        }
+    }
+    throw ModelError("\"" + part.name + "\" cannot hold a steady torque");
+}
+
+}  // namespace
+
+double settle(const Branch& branch, double torque, State& state, std::size_t first_part) {
+    double twist = 0.0;
+    std::size_t at = first_part;
+    for (const Cell& cell : branch.chain) {
+        const auto holder = std::find_if(cell.parts.begin(), cell.parts.end(),
+                                         [](const Part& p) { return !p.law.is_friction; });
+        const auto holders = std::count_if(cell.parts.begin(), cell.parts.end(),
+                                           [](const Part& p) { return !p.law.is_friction; });
+        if (holders != 1) {
+            throw ModelError("a cell of \"" + branch.name +
+                             "\" needs exactly one part that holds a torque at rest");
+        }
+        const auto place = static_cast<std::size_t>(holder - cell.parts.begin());
+        const double own = invert(*holder, torque, state.mode[at + place]);
+        for (std::size_t p = 0; p < cell.parts.size(); ++p) {
+            if (cell.parts[p].law.is_friction) {
+                state.mode[at + p] = cell.parts[p].law.start;
+                state.memory[at + p] = own;
+            }
+        }
+        twist += own;
+        at += cell.parts.size();
+    }
+    return twist;
+}
+
+SteadyState steady_state(const Driveline& line) { return Solve(line).run(); }
+
+}  // namespace damper
