@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/error.hpp"
+
+#include "tools/damper/exit_status.hpp"
+#include "tools/damper/terminal.hpp"
+#include "tools/damper/verbs.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <string>
+#include <vector>
+
+namespace damper::command {
+
+const std::vector<Verb>& verbs() {
+    static const std::vector<Verb> all{
+        {"run", "Run scenarios and judge them", run},
+        {"show", "Show the resolved values of a scenario or vehicle and where each came from",
+         show},
+        {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
+        {"report", "Write the page of a result file", report},
+    };
+    return all;
+}
+
+namespace {
+
+std::string help() {
+    std::string text =
+        "Torsional dampers of clutch discs: from description files to a verdict.\n"
+        "Usage: damper VERB [OPTIONS] ...\n\n"
+        "Verbs:\n";
+    for (const Verb& verb : verbs()) text += fmt::format("  {:<10}{}\n", verb.name, verb.summary);
+    text +=
+        "\nOptions:\n"
+        "  -h,--help   This text; damper VERB --help for a verb\n"
+        "  --version   Version of the program\n"
+        "\nExit status:\n"
+        "  0   done, everything within its limits\n"
+        "  1   done, some limit missed\n"
+        "  2   bad input or command line\n"
+        "  3   the solver could not finish; what it has is kept\n"
+        "  4   the file system refused\n"
+        "  5   another run holds this output\n"
+        "  128 + n   ended by signal n; what there is is kept\n"
+        "\nExample:\n"
+        "  damper run car_idle_hot --out damper_out\n";
+    return text;
+}
+
+int act(const Words& words) {
+    if (words.empty()) {
+        print_error(help());
+        return to_int(ExitStatus::bad_input);
+    }
+    const std::string& first = words.front();
+    if (first == "--help" || first == "-h") {
+        print_result(help());
+        return to_int(ExitStatus::done);
+    }
+    if (first == "--version") {
+        print_result(fmt::format("damper {}\n", DAMPER_VERSION));
+        return to_int(ExitStatus::done);
+    }
+    const auto found = std::find_if(verbs().begin(), verbs().end(),
+                                    [&](const Verb& verb) { return verb.name == first; });
+    if (found != verbs().end()) return found->act(Words(words.begin() + 1, words.end()));
+
+    std::vector<std::string> names;
+    for (const Verb& verb : verbs()) names.push_back(verb.name);
+    const bool is_option = !first.empty() && first[0] == '-';
+    if (is_option) names = {"--help", "--version"};
+    throw InputError(fmt::format("unknown {} \"{}\"{}\n    What there is: damper --help",
+                                 is_option ? "option" : "verb", first, did_you_mean(first, names)));
+}
+
+}  // namespace
+}  // namespace damper::command
+
+int main(int count, char** arguments) {
+    using namespace damper::command;  // NOLINT(google-build-using-namespace): main is its border
+    const Words words(arguments + std::min(count, 1), arguments + count);
+    try {
+        return act(words);
+    } catch (...) {
+        const bool has_verb =
+            !words.empty() && std::any_of(verbs().begin(), verbs().end(), [&](const Verb& verb) {
+                return verb.name == words.front();
+            });
+        return explain(std::current_exception(), has_verb ? "damper " + words.front() : "damper");
+    }
+}

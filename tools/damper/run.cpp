@@ -1,0 +1,196 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/file_lock.hpp"
+#include "libdamper/describe/read.hpp"
+#include "libdamper/outputs/html_report.hpp"
+#include "libdamper/outputs/json.hpp"
+#include "libdamper/outputs/terminal.hpp"
+#include "libdamper/results/result_file.hpp"
+#include "libdamper/studies/run_one.hpp"
+
+#include "tools/damper/exit_status.hpp"
+#include "tools/damper/locate.hpp"
+#include "tools/damper/stop_signal.hpp"
+#include "tools/damper/terminal.hpp"
+#include "tools/damper/verbs.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <map>
+#include <utility>
+
+namespace damper::command {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr const char* example =
+    "One scenario or several; the highest exit status of them is the exit status.\n"
+    "A result that had to be cut short is kept as NAME.incomplete.h5.\n"
+    "\nExample:\n"
+    "  damper run car_idle_hot --set 'conditions.gearbox_oil=90 degC' --out damper_out\n";
+
+struct RunOptions {
+    Words scenarios;
+    DescriptionOptions description;
+    std::string out = "damper_out";
+    std::string solver = "auto";
+    std::string tolerance = "1e-8";
+    std::string format = "text";
+    bool quiet = false;
+    bool no_report = false;
+};
+
+void tie(CLI::App& app, RunOptions& options) {
+    app.add_option("SCENARIO", options.scenarios, "Scenario files, or names of built-in ones")
+        ->required();
+    app.add_option("-o,--out", options.out, "Folder for results and pages")
+        ->type_name("DIR")
+        ->capture_default_str();
+    options.description.tie_to(app);
+    app.add_option("--solver", options.solver, "Method in time")
+        ->type_name("auto|general")
+        ->capture_default_str();
+    app.add_option("--tolerance", options.tolerance, "Relative tolerance, 1e-13 to 1e-3")
+        ->type_name("X")
+        ->capture_default_str();
+    tie_format(app, options.format, {"text", "json"});
+    app.add_flag("--quiet", options.quiet, "Print errors only; files and exit status tell");
+    app.add_flag("--no-report", options.no_report, "Leave out the page");
+    app.footer(example);
+}
+
+/// The words as they could be typed again, for the record.
+std::string as_typed(const Words& words) {
+    std::string line = "damper run";
+    for (const std::string& word : words) {
+        const bool plain = word.find_first_of(" \t\n'\"\\$`*?[]{}()<>|&;#~!") == std::string::npos;
+        line += plain && !word.empty() ? " " + word : fmt::format(" '{}'", word);
+    }
+    return line;
+}
+
+/// Reads them all before the first is run, so that a slip in the last one shows at once. Those
+/// that cannot be read are explained and left out; `status` is raised.
+std::vector<Scenario> read_all(const RunOptions& options, int& status) {
+    const ReadOptions read_options = options.description.read_options();
+    std::vector<Scenario> scenarios;
+    std::map<std::string, std::string> taken;
+    for (const std::string& word : options.scenarios) {
+        try {
+            Scenario scenario =
+                read_scenario(locate(word, "scenarios", read_options.models), read_options);
+            const auto [before, is_new] = taken.emplace(scenario.name, word);
+            if (!is_new) {
+                throw InputError(fmt::format(
+                    "{} and {} would both write {}.h5; run them with different --out folders",
+                    before->second, word, scenario.name));
+            }
+            scenarios.push_back(std::move(scenario));
+        } catch (...) {
+            status = std::max(status, explain(std::current_exception(), "damper run"));
+        }
+    }
+    return scenarios;
+}
+
+/// A limit is missed if the verdict is bad or a measure left the band that its scenario expects.
+int status_of(const RunRecord& record) {
+    if (const int number = stop_signal(); number != 0) return 128 + number;
+    if (!record.solver.complete) return to_int(ExitStatus::not_finished);
+    const bool in_bands = std::all_of(record.verdict.bands.begin(), record.verdict.bands.end(),
+                                      [](const BandResult& band) { return band.within; });
+    const bool fine = in_bands && record.verdict.grade != Grade::bad;
+    return to_int(fine ? ExitStatus::done : ExitStatus::limit_missed);
+}
+
+/// Writes the result and its page; returns what was written. A complete result takes the place of
+/// what an earlier run had to leave incomplete, never the other way round.
+std::vector<fs::path> write_files(const RunRecord& record, const RunOptions& options) {
+    const fs::path folder = options.out;
+    const std::string& name = record.identity.scenario;
+    const bool complete = record.solver.complete;
+    const std::string stem = complete ? name : name + ".incomplete";
+    std::vector<fs::path> written{folder / (stem + ".h5")};
+    write_result(written[0], record);
+    if (!options.no_report) {
+        written.push_back(folder / (stem + ".html"));
+        write_file_atomically(written[1], html_report(record));
+    }
+    if (complete) {
+        std::error_code ignored;
+        for (const char* ending : {".incomplete.h5", ".incomplete.html"}) {
+            fs::remove(folder / (name + ending), ignored);
+        }
+    }
+    return written;
+}
+
+void tell(const RunRecord& record, const std::vector<fs::path>& files, const RunOptions& options) {
+    if (!record.solver.complete) {
+        std::string why =
+            record.solver.warnings.empty() ? "" : ": " + record.solver.warnings.back();
+        print_error(fmt::format("damper run: {} stopped at t = {:.6g} s{}\n    Kept: {}",
+                                record.identity.scenario, record.solver.end_time, why,
+                                files[0].string()));
+    }
+    if (options.quiet || options.format == "json") return;
+    std::string text = terminal_text(record);
+    for (const fs::path& file : files) text += fmt::format("Written: {}\n", file.string());
+    print_result(text + "\n");
+}
+
+int run_scenario(const Scenario& scenario, const RunSettings& settings, const RunOptions& options,
+                 const std::string& json_before) {
+    ProgressLine line(scenario.name, !options.quiet);
+    const Progress progress{.report = [&](double share) { line.show(share); },
+                            .stop_requested = [] { return stop_signal() != 0; }};
+    const RunRecord record = run_one(scenario, settings, progress);
+    line.clear();
+    const auto files = write_files(record, options);
+    tell(record, files, options);
+    if (options.format == "json" && !options.quiet) print_result(json_before + json_text(record));
+    return status_of(record);
+}
+
+}  // namespace
+
+int run(const Words& words) {
+    RunOptions options;
+    CLI::App app{"Run scenarios and judge them.", "damper run"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--solver", options.solver, {"auto", "general"});
+    require_one_of("--format", options.format, {"text", "json"});
+    const RunSettings settings{
+        .solver = options.solver,
+        .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-3),
+        .command_line = as_typed(words)};
+
+    int status = to_int(ExitStatus::done);
+    const std::vector<Scenario> scenarios = read_all(options, status);
+    if (scenarios.empty()) return status;
+    watch_stop_signals();
+    const OutputLock lock(options.out);
+
+    // Several results make one JSON array, a single one stands alone.
+    const bool array = options.format == "json" && options.scenarios.size() > 1 && !options.quiet;
+    std::string before = array ? "[\n" : "";
+    for (const Scenario& scenario : scenarios) {
+        if (stop_signal() != 0) break;
+        try {
+            status = std::max(status, run_scenario(scenario, settings, options, before));
+            if (array) before = ",\n";
+        } catch (...) {
+            status = std::max(status, explain(std::current_exception(), "damper run"));
+        }
+    }
+    if (array) print_result(before == "[\n" ? "[]\n" : "]\n");
+    if (stop_signal() != 0) status = 128 + stop_signal();
+    return status;
+}
+
+}  // namespace damper::command

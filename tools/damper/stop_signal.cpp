@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#include "tools/damper/stop_signal.hpp"
+
+#include <csignal>
+#include <initializer_list>
+#include <unistd.h>
+
+namespace damper::command {
+
+namespace {
+
+// A signal handler can reach nothing but a variable of static life.
+volatile std::sig_atomic_t noted = 0;  // NOLINT(cppcoreguidelines-avoid-non-const-global-variables)
+
+}  // namespace
+
+extern "C" {
+static void note_signal(int number) {
+    if (noted != 0) _exit(128 + number);
+    noted = number;
+}
+}
+
+void watch_stop_signals() {
+    struct sigaction action {};
+    action.sa_handler = note_signal;
+    sigemptyset(&action.sa_mask);
+    action.sa_flags = SA_RESTART;  // a write in progress goes on; the solver asks for the flag
+    for (const int number : {SIGINT, SIGTERM, SIGHUP}) sigaction(number, &action, nullptr);
+}
+
+int stop_signal() {
+    return noted;
+}
+
+}  // namespace damper::command

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "tools/damper/command_line.hpp"
+
+#include <string>
+#include <vector>
+
+namespace damper::command {
+
+/// What the command can be asked to do.
+struct Verb {
+    std::string name;
+    std::string summary;
+    int (*act)(const Words& words);  ///< Returns the exit status; may throw.
+};
+
+/// The closed list of verbs, in the order in which help shows them.
+[[nodiscard]] const std::vector<Verb>& verbs();
+
+[[nodiscard]] int run(const Words& words);
+[[nodiscard]] int show(const Words& words);
+[[nodiscard]] int loop(const Words& words);
+[[nodiscard]] int report(const Words& words);
+
+}  // namespace damper::command
