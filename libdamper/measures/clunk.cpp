@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/measures/clunk.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+namespace damper {
+
+void measure_clunk(const RunView& run, Measured& measured) {
+    const RunFacts& facts = run.facts;
+    if (run.signals.time.empty()) return;
+    const double from = std::max(facts.measured_from, facts.change_start);
+    const double duration = run.signals.time.back() - from;
+    if (!(duration > 0.0)) return;
+    for (const RunFacts::LooseGear& gear : facts.loose_gears) {
+        measured.gear_impacts.push_back(
+            summarise_impacts(gear.element, impacts_of(run.events, gear.element, from), duration));
+    }
+
+    double closings = 0.0;
+    double speed = 0.0;
+    double impulse = 0.0;
+    double energy = 0.0;
+    for (const RunFacts::LoadedLash& lash : facts.loaded_lashes) {
+        const std::vector<Impact> own = impacts_of(run.events, lash.element, from);
+        measured.gear_impacts.push_back(summarise_impacts(lash.element, own, duration));
+        const double to_input = std::abs(lash.to_input);
+        for (const Impact& impact : own) {
+            closings += 1.0;
+            speed = std::max(speed, impact.closing_speed * to_input);
+            energy += impact.energy_lost;
+            // The last contact carries the load from then on: its impulse only tells how long the
+            // run went on.
+            const bool parted = impact.time + impact.duration < run.signals.time.back() - 1e-9;
+            if (parted && to_input > 0.0) impulse = std::max(impulse, impact.impulse / to_input);
+        }
+    }
+    if (facts.loaded_lashes.empty()) {
+        measured.notes.emplace_back("There is no lash in the driven path: nothing to clunk.");
+        return;
+    }
+    add(measured, "lash_closings", "1", Better::less, closings,
+        "How often a lash in the driven path closes after the torque begins to change.");
+    add(measured, "clunk_closing_speed", "rad/s", Better::less, speed,
+        "Largest closing speed of a lash in the driven path after the torque begins to change, "
+        "referred to the gearbox input shaft.");
+    add(measured, "clunk_impulse", "N.m.s", Better::less, impulse,
+        "Largest impulse of a contact that parts again, of a lash in the driven path, after the "
+        "torque begins to change, referred to the gearbox input shaft; 0 if none parts again.");
+    add(measured, "clunk_energy", "J", Better::less, energy,
+        "Energy lost in the contacts of the lashes in the driven path after the torque begins to "
+        "change, all together.");
+}
+
+}  // namespace damper

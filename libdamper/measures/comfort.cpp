@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/measures/comfort.hpp"
+
+#include "libdamper/signals/extrema.hpp"
+#include "libdamper/signals/filter.hpp"
+#include "libdamper/signals/fore_aft_weighting.hpp"
+
+#include <algorithm>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace damper {
+namespace {
+
+constexpr double jerk_corner = 10.0;  // Hz
+constexpr double dose_window = 3.0;   // s
+
+void add_jerk(std::span<const double> acceleration, std::size_t first, double step,
+              Measured& measured) {
+    const std::vector<double> jerk =
+        derivative(low_pass_zero_phase(acceleration, step, jerk_corner), step);
+    const auto [low, high] =
+        std::minmax_element(jerk.begin() + static_cast<std::ptrdiff_t>(first), jerk.end());
+    add(measured, "jerk_peak_to_peak", "m/s3", Better::less, *high - *low,
+        "Largest minus smallest rate of change of the vehicle's acceleration, low-passed at 10 Hz "
+        "(Butterworth, both ways) before it is differentiated, from the beginning of the change "
+        "on.");
+}
+
+void add_dose(std::span<const double> acceleration, std::size_t first, double step,
+              Measured& measured) {
+    const WeightedSignal weighted = weight_wd(acceleration, step);
+    const std::size_t begin = first * static_cast<std::size_t>(weighted.refinement);
+    const auto window = static_cast<std::size_t>(dose_window / weighted.step + 0.5) + 1;
+    const std::span<const double> rest = std::span(weighted.values).subspan(begin);
+    const std::size_t count = std::min(window, rest.size());
+    add(measured, "vibration_dose_value", "1", Better::less,
+        vibration_dose_value(rest.first(count), weighted.step),
+        "Fourth root of the integral of the fourth power of the vehicle's acceleration, weighted "
+        "for fore-and-aft motion (Wd, ISO 2631-1), over 3 s from the beginning of the change or to "
+        "the end of the run. The number is that of metre per second to the power 1.75, a unit that "
+        "unit readers do not know.");
+}
+
+}  // namespace
+
+void measure_comfort(const RunView& run, Measured& measured) {
+    const double step = run.signals.step();
+    const std::size_t first = run.signals.index_at(run.facts.change_start);
+    if (!(step > 0.0) || first + 2 > run.signals.time.size()) return;
+    const std::span<const double> acceleration = run.signals.at("vehicle_acceleration").values;
+    add_jerk(acceleration, first, step, measured);
+    add_dose(acceleration, first, step, measured);
+}
+
+}  // namespace damper

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/signals/damped_sine.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <numbers>
+
+namespace damper {
+namespace {
+
+using std::numbers::pi;
+
+/// Level, slope, cosine and sine parts, decay [1/s], circular frequency [rad/s].
+using Parameters = Eigen::Matrix<double, 6, 1>;
+
+/// Every so-many-th value is enough: a sine is fixed by far fewer than 24 samples a period.
+struct Samples {
+    std::span<const double> values;
+    std::size_t stride = 1;
+    double step = 0.0;  ///< [s], between the values that are used
+    [[nodiscard]] std::size_t count() const { return (values.size() + stride - 1) / stride; }
+    [[nodiscard]] double value(std::size_t i) const { return values[i * stride]; }
+    [[nodiscard]] double time(std::size_t i) const { return static_cast<double>(i) * step; }
+};
+
+/// Best level, slope, cosine and sine for a given decay and frequency; returns the sum of squares.
+double solve_linear(const Samples& samples, Parameters& p) {
+    Eigen::Matrix4d normal = Eigen::Matrix4d::Zero();
+    Eigen::Vector4d right = Eigen::Vector4d::Zero();
+    double squares = 0.0;
+    for (std::size_t i = 0; i < samples.count(); ++i) {
+        const double t = samples.time(i);
+        const double fade = std::exp(-p(4) * t);
+        const Eigen::Vector4d basis(1.0, t, fade * std::cos(p(5) * t), fade * std::sin(p(5) * t));
+        normal += basis * basis.transpose();
+        right += samples.value(i) * basis;
+        squares += samples.value(i) * samples.value(i);
+    }
+    p.head<4>() = normal.ldlt().solve(right);
+    return squares - p.head<4>().dot(right);
+}
+
+double squares_about_line(const Samples& samples) {
+    Eigen::Matrix2d normal = Eigen::Matrix2d::Zero();
+    Eigen::Vector2d right = Eigen::Vector2d::Zero();
+    for (std::size_t i = 0; i < samples.count(); ++i) {
+        const Eigen::Vector2d basis(1.0, samples.time(i));
+        normal += basis * basis.transpose();
+        right += samples.value(i) * basis;
+    }
+    const Eigen::Vector2d line = normal.ldlt().solve(right);
+    double squares = 0.0;
+    for (std::size_t i = 0; i < samples.count(); ++i) {
+        const double rest = samples.value(i) - line(0) - line(1) * samples.time(i);
+        squares += rest * rest;
+    }
+    return squares;
+}
+
+Parameters search(const Samples& samples, double lowest, double highest) {
+    Parameters best = Parameters::Zero();
+    double least = std::numeric_limits<double>::infinity();
+    for (double f = lowest; f <= highest; f *= 1.06) {
+        for (const double zeta : {0.02, 0.1, 0.25, 0.45}) {
+            Parameters trial = Parameters::Zero();
+            trial(5) = 2.0 * pi * f;
+            trial(4) = zeta * trial(5);
+            const double squares = solve_linear(samples, trial);
+            if (squares < least) {
+                least = squares;
+                best = trial;
+            }
+        }
+    }
+    return best;
+}
+
+double squares_at(const Samples& samples, const Parameters& p) {
+    double squares = 0.0;
+    for (std::size_t i = 0; i < samples.count(); ++i) {
+        const double t = samples.time(i);
+        const double wave =
+            std::exp(-p(4) * t) * (p(2) * std::cos(p(5) * t) + p(3) * std::sin(p(5) * t));
+        const double rest = samples.value(i) - p(0) - p(1) * t - wave;
+        squares += rest * rest;
+    }
+    return squares;
+}
+
+/// Levenberg's damped Gauss–Newton steps over all six parameters.
+double refine(const Samples& samples, Parameters& p) {
+    double squares = squares_at(samples, p);
+    double hold = 1e-3;
+    for (int round = 0; round < 60 && hold < 1e8; ++round) {
+        Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
+        Parameters right = Parameters::Zero();
+        for (std::size_t i = 0; i < samples.count(); ++i) {
+            const double t = samples.time(i);
+            const double fade = std::exp(-p(4) * t);
+            const double c = fade * std::cos(p(5) * t);
+            const double s = fade * std::sin(p(5) * t);
+            const double wave = p(2) * c + p(3) * s;
+            Parameters slope;
+            slope << 1.0, t, c, s, -t * wave, t * (p(3) * c - p(2) * s);
+            normal += slope * slope.transpose();
+            right += (samples.value(i) - p(0) - p(1) * t - wave) * slope;
+        }
+        Eigen::Matrix<double, 6, 6> held = normal;
+        held.diagonal() *= 1.0 + hold;
+        const Parameters next = p + held.ldlt().solve(right);
+        const double now = squares_at(samples, next);
+        if (now < squares) {
+            const bool done = squares - now <= 1e-14 * squares;
+            p = next;
+            squares = now;
+            hold = std::max(hold * 0.2, 1e-12);
+            if (done) break;
+        } else {
+            hold *= 8.0;
+        }
+    }
+    return squares;
+}
+
+}  // namespace
+
+double DampedSine::damping_ratio() const {
+    const double d = log_decrement();
+    return d / std::sqrt(4.0 * pi * pi + d * d);
+}
+
+std::optional<DampedSine> fit_damped_sine(std::span<const double> values, double step,
+                                          double lowest, double highest) {
+    const double length = step * static_cast<double>(values.size());
+    lowest = std::max(lowest, 1.5 / length);
+    if (values.size() < 16 || !(lowest < highest)) return std::nullopt;
+    Samples samples{values, 1, step};
+    samples.stride =
+        std::max<std::size_t>(1, static_cast<std::size_t>(1.0 / (24.0 * highest * step)));
+    samples.step = step * static_cast<double>(samples.stride);
+
+    const double about_line = squares_about_line(samples);
+    if (!(about_line > 0.0)) return std::nullopt;
+    Parameters p = search(samples, lowest, highest);
+    const double squares = refine(samples, p);
+
+    DampedSine sine;
+    sine.frequency = p(5) / (2.0 * pi);
+    if (!(sine.frequency > 0.8 * lowest && sine.frequency < 1.2 * highest)) return std::nullopt;
+    sine.level = p(0);
+    sine.slope = p(1);
+    sine.amplitude = std::hypot(p(2), p(3));
+    sine.phase = std::atan2(-p(3), p(2));
+    sine.decay = p(4);
+    sine.explained = 1.0 - squares / about_line;
+    return sine;
+}
+
+}  // namespace damper
