@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/html_run.hpp"
+
+#include "libdamper/outputs/number_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace damper {
+
+Chart time_chart(const RunRecord& record, std::string id, std::string title) {
+    Chart chart;
+    chart.kind = Chart::Kind::time;
+    chart.id = std::move(id);
+    chart.title = std::move(title);
+    chart.x_label = "Time";
+    chart.x_units = std::string{"s"};
+    chart.x = record.signals.time;
+    return chart;
+}
+
+bool add_signal(Chart& chart, const RunRecord& record, std::string_view name, std::string label,
+                Stroke stroke, int tone) {
+    if (!record.signals.has(name)) return false;
+    const Signal& signal = record.signals.at(name);
+    const Shown shown = shown_as(signal.units);
+    chart.y_units = shown.units;
+    ChartSeries series{.label = std::move(label), .stroke = stroke, .tone = tone, .x = {}, .y = {}};
+    series.y.resize(signal.values.size());
+    std::transform(signal.values.begin(), signal.values.end(), series.y.begin(),
+                   [&](double value) { return value * shown.factor; });
+    chart.series.push_back(std::move(series));
+    return true;
+}
+
+std::optional<Spread> spread_of(const RunRecord& record, std::string_view signal) {
+    if (!record.signals.has(signal)) return std::nullopt;
+    Spread spread;
+    double sum = 0.0;
+    double count = 0.0;
+    for (const double value : record.signals.from(signal, record.measured_from)) {
+        if (!std::isfinite(value)) continue;
+        spread.low = count == 0.0 ? value : std::min(spread.low, value);
+        spread.high = count == 0.0 ? value : std::max(spread.high, value);
+        sum += value;
+        count += 1.0;
+    }
+    if (count == 0.0) return std::nullopt;
+    spread.mean = sum / count;
+    return spread;
+}
+
+std::string spread_text(const RunRecord& record, std::string_view signal, std::string_view label) {
+    const auto spread = spread_of(record, signal);
+    if (!spread) return "";
+    const Shown shown = shown_as(record.signals.at(signal).units);
+    return fmt::format("{}: {} to {} {}, mean {}. ", label, number_text(spread->low * shown.factor),
+                       number_text(spread->high * shown.factor), shown.units,
+                       number_text(spread->mean * shown.factor));
+}
+
+}  // namespace damper

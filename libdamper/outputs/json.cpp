@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/json.hpp"
+
+#include "libdamper/outputs/grade_text.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace damper {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json pairs(const std::vector<std::pair<std::string, std::string>>& list, const char* name,
+           const char* value) {
+    Json out = Json::array();
+    for (const auto& [first, second] : list) out.push_back({{name, first}, {value, second}});
+    return out;
+}
+
+Json run_json(const RunIdentity& identity) {
+    return {{"scenario", identity.scenario},
+            {"title", identity.title},
+            {"origin", identity.origin},
+            {"vehicle", identity.vehicle},
+            {"vehicle_class", identity.vehicle_class},
+            {"disc", identity.disc},
+            {"manoeuvre", identity.manoeuvre},
+            {"conditions", pairs(identity.conditions, "name", "value")},
+            {"changes", pairs(identity.changes, "key", "value")},
+            {"inputs", pairs(identity.inputs, "file", "sha256")},
+            {"program_version", identity.program_version},
+            {"command_line", identity.command_line}};
+}
+
+Json judgements_json(const std::vector<Judgement>& judgements) {
+    Json out = Json::array();
+    for (const auto& judgement : judgements) {
+        out.push_back({{"measure", judgement.measure},
+                       {"units", judgement.units},
+                       {"value", judgement.value},
+                       {"good", judgement.good},
+                       {"bad", judgement.bad},
+                       {"grade", grade_key(judgement.grade)},
+                       {"margin", judgement.margin},
+                       {"source", judgement.source},
+                       {"sentence", judgement.sentence}});
+    }
+    return out;
+}
+
+Json verdict_json(const Verdict& verdict) {
+    return {{"grade", grade_key(verdict.grade)},
+            {"headline", verdict.headline},
+            {"reasons", verdict.reasons},
+            {"judgements", judgements_json(verdict.judgements)},
+            {"cautions", verdict.cautions}};
+}
+
+Json bands_json(const std::vector<BandResult>& bands) {
+    Json out = Json::array();
+    for (const auto& band : bands) {
+        out.push_back({{"measure", band.measure},
+                       {"units", band.units},
+                       {"low", band.low},
+                       {"high", band.high},
+                       {"value", band.value},
+                       {"within", band.within},
+                       {"source", band.source}});
+    }
+    return out;
+}
+
+Json measures_json(const std::vector<MeasureValue>& measures) {
+    Json out = Json::array();
+    for (const auto& measure : measures) {
+        const char* better = measure.better == Better::less   ? "less"
+                             : measure.better == Better::more ? "more"
+                                                              : "neither";
+        out.push_back({{"name", measure.name},
+                       {"units", measure.units},
+                       {"value", measure.value},
+                       {"better", better},
+                       {"definition", measure.definition}});
+    }
+    return out;
+}
+
+Json stages_json(const std::vector<StageUse>& stages) {
+    Json out = Json::array();
+    for (const auto& use : stages) {
+        out.push_back({{"stage", use.stage}, {"share", use.share}, {"entries_per_s", use.entries}});
+    }
+    return out;
+}
+
+Json impacts_json(const std::vector<GearImpacts>& impacts) {
+    Json out = Json::array();
+    for (const auto& gear : impacts) {
+        out.push_back({{"element", gear.element},
+                       {"rate_per_s", gear.rate},
+                       {"energy_rate_w", gear.energy_rate},
+                       {"impulse_mean_n_m_s", gear.impulse_mean},
+                       {"closing_speed_rms_rad_per_s", gear.closing_speed_rms},
+                       {"closing_speed_max_rad_per_s", gear.closing_speed_max},
+                       {"threshold_ratio", gear.threshold_ratio}});
+    }
+    return out;
+}
+
+Json energy_json(const EnergyBook& book) {
+    return {{"residual", book.residual()},
+            {"unbalanced_j", book.unbalanced()},
+            {"turnover_j", book.turnover()}};
+}
+
+Json solver_json(const SolverReport& solver) {
+    return {{"method", solver.method},
+            {"tolerance", solver.tolerance},
+            {"end_time_s", solver.end_time},
+            {"steps", solver.steps},
+            {"rejected", solver.rejected},
+            {"evaluations", solver.evaluations},
+            {"mode_changes", solver.mode_changes},
+            {"smallest_step_s", solver.smallest_step},
+            {"complete", solver.complete},
+            {"warnings", solver.warnings}};
+}
+
+}  // namespace
+
+std::string json_text(const RunRecord& record) {
+    const Json out = {{"format", "damper run"},
+                      {"format_version", 1},
+                      {"run", run_json(record.identity)},
+                      {"verdict", verdict_json(record.verdict)},
+                      {"bands", bands_json(record.verdict.bands)},
+                      {"measures", measures_json(record.measures)},
+                      {"measured_from_s", record.measured_from},
+                      {"stage_use", stages_json(record.stage_use)},
+                      {"gear_impacts", impacts_json(record.gear_impacts)},
+                      {"energy", energy_json(record.energy)},
+                      {"solver", solver_json(record.solver)}};
+    // Names from files may hold anything: bytes that are not UTF-8 become U+FFFD.
+    return out.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace damper

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace damper {
+
+/// How a quantity kept in SI is shown to a workshop.
+struct Shown {
+    double factor = 1.0;  ///< Shown value = factor · SI value.
+    std::string units;    ///< "rpm", "°", "N m"; empty for a plain number.
+};
+
+/// What a workshop reads instead of an SI unit: degrees for radians, rpm for rad/s, and so on.
+/// Watts and joules become milli below 0.1; `magnitude` is the largest value that will stand
+/// beside the unit. Units that are not known pass unchanged.
+[[nodiscard]] Shown shown_as(std::string_view units, double magnitude = 1.0);
+
+/// Four significant digits, without an exponent from 0.0001 to 10 million; "–" if not finite.
+[[nodiscard]] std::string number_text(double value);
+
+/// Number and unit of an SI value as a workshop reads it: "820 rpm".
+[[nodiscard]] std::string quantity_text(double value, std::string_view units);
+
+/// A share of the whole as "12.5 %".
+[[nodiscard]] std::string percent_text(double share);
+
+/// A key as words: "impact_energy_rate" → "Impact energy rate".
+[[nodiscard]] std::string key_text(std::string_view key);
+
+}  // namespace damper

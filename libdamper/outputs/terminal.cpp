@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/terminal.hpp"
+
+#include "libdamper/outputs/grade_text.hpp"
+#include "libdamper/outputs/html_sections.hpp"
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/text_layout.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace damper {
+namespace {
+
+constexpr std::size_t width = 100;  // columns
+
+void put_list(std::string& out, std::string_view heading, const std::vector<std::string>& items) {
+    if (items.empty()) return;
+    out += fmt::format("\n{}\n", heading);
+    for (const auto& item : items) out += wrapped(item, width, "  - ");
+}
+
+void put_heading(std::string& out, const RunRecord& record) {
+    const RunIdentity& identity = record.identity;
+    out += wrapped(identity.title, width);
+    std::string line = identity.vehicle;
+    for (const std::string& more : {identity.disc, identity.manoeuvre}) {
+        if (!more.empty()) line += fmt::format("{}{}", line.empty() ? "" : " · ", more);
+    }
+    for (const auto& [name, value] : identity.conditions)
+        line += fmt::format(" · {} {}", name, value);
+    out += wrapped(line, width, "  ");
+    for (const auto& [key, value] : identity.changes) {
+        out += wrapped(fmt::format("changed: {} = {}", key, value), width, "  ");
+    }
+    out += "\n";
+    out += wrapped(record.verdict.headline, width,
+                   fmt::format("{} {}: ", grade_shape(record.verdict.grade),
+                               grade_word(record.verdict.grade)));
+    if (!record.solver.complete) {
+        out += wrapped(fmt::format("Unfinished: the calculation stopped at {} s; the figures cover "
+                                   "the run up to there only.",
+                                   number_text(record.solver.end_time)),
+                       width, "! ");
+    }
+}
+
+/// Sources can be long: tables point at a numbered list below them.
+class Sources {
+  public:
+    std::string point_at(const std::string& source) {
+        const auto found = std::find(sources_.begin(), sources_.end(), source);
+        const auto index = found - sources_.begin();
+        if (found == sources_.end()) sources_.push_back(source);
+        return fmt::format("[{}]", index + 1);
+    }
+    void put_list(std::string& out) const {
+        for (std::size_t i = 0; i < sources_.size(); ++i) {
+            out += wrapped(sources_[i], width, fmt::format("  [{}] ", i + 1));
+        }
+    }
+
+  private:
+    std::vector<std::string> sources_;
+};
+
+void put_judgements(std::string& out, const Verdict& verdict) {
+    if (verdict.judgements.empty()) {
+        out += "\nNo limit applies to this run; nothing was judged.\n";
+        return;
+    }
+    Sources sources;
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& judgement : verdict.judgements) {
+        const Shown shown = shown_as(judgement.units, magnitude(judgement));
+        const auto number = [&](double value) { return number_text(value * shown.factor); };
+        rows.push_back(
+            {fmt::format("{} {}", grade_shape(judgement.grade), grade_word(judgement.grade)),
+             key_text(judgement.measure), number(judgement.value), number(judgement.good),
+             number(judgement.bad), shown.units, margin_text(judgement.margin),
+             sources.point_at(judgement.source)});
+    }
+    out += "\nLimits, smallest margin first\n";
+    out += text_table({{"Grade", false, 7},
+                       {"Judged", false, 27},
+                       {"Value", true, 8},
+                       {"Good to", true, 8},
+                       {"Bad from", true, 8},
+                       {"Unit", false, 10},
+                       {"Margin", true, 13},
+                       {"Src", false, 4}},
+                      rows);
+    sources.put_list(out);
+}
+
+void put_bands(std::string& out, const Verdict& verdict) {
+    if (verdict.bands.empty()) return;
+    Sources sources;
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& band : verdict.bands) {
+        const Shown shown = shown_as(band.units, magnitude(band));
+        const auto number = [&](double value) { return number_text(value * shown.factor); };
+        rows.push_back({band.within ? "inside" : "OUTSIDE", key_text(band.measure),
+                        number(band.value), number(band.low), number(band.high), shown.units,
+                        sources.point_at(band.source)});
+    }
+    out += "\nExpected by the scenario's author\n";
+    out += text_table({{"Result", false, 7},
+                       {"Measure", false, 35},
+                       {"Value", true, 8},
+                       {"From", true, 8},
+                       {"To", true, 8},
+                       {"Unit", false, 10},
+                       {"Src", false, 4}},
+                      rows);
+    sources.put_list(out);
+}
+
+void put_stages(std::string& out, const RunRecord& record) {
+    if (record.stage_use.empty()) return;
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& use : record.stage_use) {
+        rows.push_back({use.stage, percent_text(use.share), number_text(use.entries)});
+    }
+    out += "\nTime in each damper stage\n";
+    out += text_table({{"Stage", false, 40}, {"Share", true, 10}, {"Entered per second", true, 20}},
+                      rows);
+}
+
+void put_impacts(std::string& out, const RunRecord& record) {
+    if (record.gear_impacts.empty()) return;
+    double most = 0.0;
+    for (const auto& gear : record.gear_impacts) most = std::max(most, gear.energy_rate);
+    const Shown power = shown_as("W", most);
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& gear : record.gear_impacts) {
+        rows.push_back({gear.element, number_text(gear.rate),
+                        number_text(gear.energy_rate * power.factor),
+                        number_text(gear.closing_speed_rms), number_text(gear.closing_speed_max),
+                        gear.threshold_ratio == 0.0 ? "-" : number_text(gear.threshold_ratio)});
+    }
+    out +=
+        "\nImpacts at each gear (closing speed in rad/s; threshold ratio above 1: can lift off)\n";
+    out += text_table({{"Gear", false, 36},
+                       {"Per second", true, 10},
+                       {fmt::format("Energy/{}", power.units), true, 10},
+                       {"Speed rms", true, 9},
+                       {"Largest", true, 9},
+                       {"Threshold", true, 9}},
+                      rows);
+}
+
+void put_calculation(std::string& out, const RunRecord& record) {
+    const SolverReport& solver = record.solver;
+    out += "\nCalculation\n";
+    out += wrapped(
+        fmt::format("energy left over: {:.2g} of the energy turned over", record.energy.residual()),
+        width, "  ");
+    out += wrapped(fmt::format("solver: {}, tolerance {}, {} steps, {} rejected, {} changes of "
+                               "mode, reached {} s{}",
+                               solver.method, number_text(solver.tolerance), solver.steps,
+                               solver.rejected, solver.mode_changes, number_text(solver.end_time),
+                               solver.complete ? "" : " (unfinished)"),
+                   width, "  ");
+    for (const auto& warning : solver.warnings) out += wrapped(warning, width, "  warning: ");
+}
+
+}  // namespace
+
+std::string terminal_text(const RunRecord& record) {
+    std::string out;
+    put_heading(out, record);
+    put_list(out, "Why", record.verdict.reasons);
+    put_judgements(out, record.verdict);
+    put_bands(out, record.verdict);
+    put_stages(out, record);
+    put_impacts(out, record);
+    put_calculation(out, record);
+    put_list(out, "Before you act on it", record.verdict.cautions);
+    out += '\n';
+    out += wrapped(estimate_notice(), width);
+    return out;
+}
+
+}  // namespace damper
