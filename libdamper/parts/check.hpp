@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/base/finding.hpp"
+#include "libdamper/parts/vehicle.hpp"
+
+#include <vector>
+
+namespace damper {
+
+// Rules across the fields of a part. Findings name the key inside the part ("stages[1].drive_end")
+// and have no place: whoever read the part from a file adds it, parts made in C++ have none.
+// Ranges of single fields are in the field tables and are not looked at again.
+
+/// Firing order a permutation of 1…cylinders, intervals add up to 720 deg, geometry complete …
+[[nodiscard]] std::vector<Finding> check(const Engine& engine);
+/// Stages end further and further out on both sides, stops are hard, broken springs exist.
+[[nodiscard]] std::vector<Finding> check(const Disc& disc);
+/// Thinner when hot.
+[[nodiscard]] std::vector<Finding> check(const Oil& oil);
+/// Gear names unique, backlash small against the gear. The oil is checked on its own.
+[[nodiscard]] std::vector<Finding> check(const Gearbox& gearbox);
+/// A propshaft has an inertia.
+[[nodiscard]] std::vector<Finding> check(const Axle& axle);
+
+}  // namespace damper

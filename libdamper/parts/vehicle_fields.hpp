@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/parts/axle_fields.hpp"
+#include "libdamper/parts/disc_fields.hpp"
+#include "libdamper/parts/engine_fields.hpp"
+#include "libdamper/parts/field.hpp"
+#include "libdamper/parts/gearbox_fields.hpp"
+#include "libdamper/parts/vehicle.hpp"
+
+namespace damper {
+
+template <>
+struct PartTable<Body> {
+    static constexpr std::string_view noun = "a body";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Body;
+        return std::tuple{
+            field("mass", &P::mass, within("100 kg", "100000 kg"), required,
+                  "Vehicle as driven, load included"),
+            field("frontal_area", &P::frontal_area, within("0.1 m2", "50 m2"), required,
+                  "Area that meets the air"),
+            field("drag_coefficient", &P::drag_coefficient, within("0", "3"), required,
+                  "Air drag coefficient"),
+            field("driven_load_share", &P::driven_load_share, above("0", "1"), required,
+                  "Share of the weight on the driven wheels"),
+        };
+    }
+};
+
+template <>
+struct PartTable<ReleaseGear> {
+    static constexpr std::string_view noun = "a release gear";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = ReleaseGear;
+        return std::tuple{
+            field("drag", &P::drag, within("0 N m", "1000 N m"), required,
+                  "Drag left between flywheel and disc when released"),
+        };
+    }
+};
+
+template <>
+struct PartTable<Vehicle> {
+    static constexpr std::string_view noun = "a vehicle";
+    static constexpr std::string_view folder = "vehicles";
+    static auto fields() {
+        using P = Vehicle;
+        return std::tuple{
+            field("title", &P::title, any(), required, "Name for people"),
+            field("origin", &P::origin, any(), otherwise("not stated"),
+                  "Where the numbers come from"),
+            field("class", &P::vehicle_class,
+                  one_of({"car", "light van", "medium truck", "heavy truck"}), required,
+                  "Class of the vehicle, decides about limits"),
+            field("engine", &P::engine, any(), required, "Engine with flywheel and cover"),
+            field("disc", &P::disc, any(), required, "Clutch disc with its damper"),
+            field("gearbox", &P::gearbox, any(), required, "Gearbox"),
+            field("axle", &P::axle, any(), required, "From gearbox output to the wheels"),
+            field("tyre", &P::tyre, any(), required, "One driven wheel with its tyre"),
+            field("body", &P::body, any(), required, "Mass and resistance"),
+            field("release", &P::release, any(), required, "The clutch apart from its disc"),
+        };
+    }
+};
+
+}  // namespace damper

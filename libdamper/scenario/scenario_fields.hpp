@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/parts/field.hpp"
+#include "libdamper/parts/vehicle_fields.hpp"
+#include "libdamper/scenario/scenario.hpp"
+
+namespace damper {
+
+template <>
+struct PartTable<Idle> {
+    static constexpr std::string_view noun = "an idle manoeuvre";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Idle;
+        return std::tuple{
+            field("speed", &P::speed, within("0 rpm", "5000 rpm"), otherwise("0 rpm"),
+                  "Mean engine speed; 0: the engine's own idle speed"),
+            field("pedal", &P::pedal, one_of({"up", "down"}), otherwise("up"),
+                  "Clutch pedal: up is closed, down is released"),
+            field("settle", &P::settle, within("0 s", "600 s"), otherwise("0.5 s"),
+                  "Time left out of the measures"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("2.5 s"),
+                  "Length of the run, settling included"),
+            field("consumers", &P::consumers, within("0 N m", "1000 N m"), otherwise("0 N m"),
+                  "Load of alternator, pumps and compressor at the crankshaft"),
+        };
+    }
+};
+
+template <>
+struct PartTable<TorqueChange> {
+    static constexpr std::string_view noun = "a change of torque in gear";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = TorqueChange;
+        return std::tuple{
+            field("gear", &P::gear, any(), required, "Name of the gear engaged"),
+            field("speed", &P::speed, within("200 rpm", "10000 rpm"), required,
+                  "Engine speed at the start"),
+            field("from", &P::from, within("-5000 N m", "10000 N m"), required,
+                  "Engine torque before"),
+            field("to", &P::to, within("-5000 N m", "10000 N m"), required, "Engine torque after"),
+            field("start", &P::start, within("0 s", "600 s"), otherwise("0.5 s"),
+                  "When the change begins"),
+            field("rise", &P::rise, within("0 s", "60 s"), otherwise("0.1 s"),
+                  "Duration of the ramp"),
+            field("lag", &P::lag, within("0 s", "10 s"), otherwise("0.05 s"),
+                  "Lag of the torque behind the ramp"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("2.5 s"),
+                  "Length of the run"),
+        };
+    }
+};
+
+template <>
+struct PartTable<Conditions> {
+    static constexpr std::string_view noun = "the conditions";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Conditions;
+        return std::tuple{
+            field("gearbox_oil", &P::gearbox_oil, within("-50 degC", "200 degC"),
+                  otherwise("80 degC"), "Oil temperature in the gearbox"),
+            field("grade", &P::grade, within("-1", "1"), otherwise("0"),
+                  "Slope of the road, rise over run"),
+        };
+    }
+};
+
+template <>
+struct PartTable<Recording> {
+    static constexpr std::string_view noun = "the recording";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Recording;
+        return std::tuple{
+            field("step", &P::step, within("1 us", "0.1 s"), otherwise("50 us"),
+                  "Spacing of the recorded samples"),
+        };
+    }
+};
+
+}  // namespace damper
