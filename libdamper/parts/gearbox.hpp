@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string>
-#include <vector>
-
 #include "libdamper/parts/oil.hpp"
 #include "libdamper/quantity/quantity.hpp"
+
+#include <string>
+#include <vector>
 
 namespace damper {
 
@@ -28,13 +28,14 @@ struct Gearbox {
     Inertia input_inertia;   ///< Input shaft and all that is fixed to it, referred to it.
     Inertia output_inertia;  ///< Output shaft and all that is fixed to it.
     std::vector<GearPair> gears;
-    Stiffness mesh_stiffness;  ///< Of a tooth contact, at the loose gear.
-    Ratio mesh_damping;        ///< Damping ratio of a tooth contact on the loose gear alone.
+    Stiffness mesh_stiffness;    ///< Of a tooth contact, at the loose gear.
+    Ratio mesh_damping;          ///< Damping ratio of a tooth contact on the loose gear alone.
     Torque shaft_drag_constant;  ///< Bearings and seals of the input shaft.
-    Torque shaft_drag_viscous;   ///< Churning and oil shear of the input shaft side at the reference.
-    AngularSpeed drag_speed;       ///< Input speed to which the viscous parts refer.
-    Temperature drag_temperature;  ///< Oil temperature to which the viscous parts refer.
-    Oil oil;                       ///< What is in it.
+    Torque
+        shaft_drag_viscous;   ///< Churning and oil shear of the input shaft side at the reference.
+    AngularSpeed drag_speed;  ///< Input speed to which the viscous parts refer.
+    KinematicViscosity drag_viscosity;  ///< Oil viscosity to which the viscous parts refer.
+    Oil oil;                            ///< What is in it.
 };
 
 }  // namespace damper

@@ -58,8 +58,8 @@ struct PartTable<Gearbox> {
                   required, "Churning and oil shear of the input shaft side at the reference"),
             field("drag_speed", &P::drag_speed, within("10 rpm", "10000 rpm"), required,
                   "Input speed to which the viscous parts refer"),
-            field("drag_temperature", &P::drag_temperature, within("-50 degC", "200 degC"),
-                  required, "Oil temperature to which the viscous parts refer"),
+            field("drag_viscosity", &P::drag_viscosity, within("1 mm2/s", "1e5 mm2/s"), required,
+                  "Oil viscosity to which the viscous parts refer"),
             field("oil", &P::oil, any(), required, "What is in it"),
         };
     }
