@@ -1,13 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include "tools/damper/any_description.hpp"
 
+#include "libdamper/base/atomic_file.hpp"
+
+#include "tools/damper/locate.hpp"
+
 #include <algorithm>
 #include <cstddef>
 #include <string_view>
 #include <system_error>
-
-#include "libdamper/base/atomic_file.hpp"
-#include "tools/damper/locate.hpp"
 
 namespace damper::command {
 
@@ -44,7 +45,7 @@ DescriptionKind kind_of(const std::filesystem::path& file) {
 
 std::filesystem::path locate_any(const std::string& word, const std::filesystem::path& models) {
     for (const char* kind : {"scenarios", "vehicles", "discs"}) {
-        const std::filesystem::path found = locate(word, kind, models);
+        std::filesystem::path found = locate(word, kind, models);
         std::error_code ignored;
         if (std::filesystem::exists(found, ignored)) return found;
     }

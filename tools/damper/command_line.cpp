@@ -31,7 +31,8 @@ void refuse_unknown_options(const CLI::App& app, const Words& words) {
     for (const std::string& word : words) {
         if (word == "--") return;
         if (word.size() < 2 || word[0] != '-') continue;
-        const bool number = std::isdigit(static_cast<unsigned char>(word[1])) || word[1] == '.';
+        const bool number =
+            std::isdigit(static_cast<unsigned char>(word[1])) != 0 || word[1] == '.';
         if (number) continue;
         const bool is_long = word[1] == '-';
         const std::string name = is_long ? word.substr(0, word.find('=')) : word.substr(0, 2);
