@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/driveline/driveline.hpp"
 
+#include "libdamper/base/error.hpp"
+
 #include <algorithm>
 #include <cmath>
-
-#include "libdamper/base/error.hpp"
 
 namespace damper {
 
@@ -12,8 +12,8 @@ namespace {
 
 template <typename Named>
 int index_of(const std::vector<Named>& all, const std::string& name, const char* what) {
-    const auto found = std::find_if(all.begin(), all.end(),
-                                    [&](const Named& one) { return one.name == name; });
+    const auto found =
+        std::find_if(all.begin(), all.end(), [&](const Named& one) { return one.name == name; });
     if (found == all.end()) throw ModelError(std::string("no ") + what + " \"" + name + "\"");
     return static_cast<int>(found - all.begin());
 }
@@ -54,7 +54,9 @@ std::size_t Driveline::part_count() const {
     return count;
 }
 
-int Driveline::mass(const std::string& name) const { return index_of(masses, name, "inertia"); }
+int Driveline::mass(const std::string& name) const {
+    return index_of(masses, name, "inertia");
+}
 
 int Driveline::branch(const std::string& name) const {
     return index_of(branches, name, "element");

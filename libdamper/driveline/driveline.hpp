@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <cstddef>
-#include <string>
-#include <vector>
-
 #include "libdamper/elements/law.hpp"
 #include "libdamper/elements/smooth_law.hpp"
 #include "libdamper/elements/torque_source.hpp"
+
+#include <cstddef>
+#include <string>
+#include <vector>
 
 namespace damper {
 

@@ -27,8 +27,8 @@ Driveline without_sliders(const Driveline& line, const State& state, State& kept
                 if (part.law.is_friction) {
                     // Slipping carries a constant torque: no stiffness, only its own damping.
                     Part loose = part;
-                    loose.law.modes = {{.label = "slipping",
-                                        .lost_rate = part.law.modes[0].lost_rate}};
+                    loose.law.modes = {
+                        {.label = "slipping", .lost_rate = part.law.modes[0].lost_rate}};
                     parts.push_back(loose);
                     kept.mode.push_back(0);
                 } else {
@@ -64,8 +64,7 @@ State all_sticking(const Driveline& line, const State& state) {
 Linearised linearise(const Driveline& line, const State& state, Friction friction) {
     const auto n = static_cast<Eigen::Index>(line.masses.size());
     State at;
-    const Driveline used =
-        friction == Friction::slips ? without_sliders(line, state, at) : line;
+    const Driveline used = friction == Friction::slips ? without_sliders(line, state, at) : line;
     if (friction == Friction::sticks) at = all_sticking(line, state);
     Stacked stacked(used);
     stacked.set(at);

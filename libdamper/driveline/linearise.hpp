@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <Eigen/Dense>
-
 #include "libdamper/driveline/driveline.hpp"
+
+#include <Eigen/Dense>
 
 namespace damper {
 

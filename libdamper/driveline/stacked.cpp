@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/driveline/stacked.hpp"
 
-#include <cmath>
-
 #include "libdamper/base/error.hpp"
+
+#include <cmath>
 
 namespace damper {
 
@@ -27,8 +27,8 @@ Stacked::Stacked(const Driveline& line) : line_(&line) {
         first_cell_.push_back(cells_.size());
         double drift = 0.0;
         for (const RowEntry& entry : branch.row) {
-            drift += entry.factor *
-                     line.masses[static_cast<std::size_t>(entry.inertia)].reference_speed;
+            drift +=
+                entry.factor * line.masses[static_cast<std::size_t>(entry.inertia)].reference_speed;
         }
         // A closed path has no drift; what rounding leaves would grow with time.
         drift_.push_back(std::abs(drift) < 1e-9 ? 0.0 : drift);

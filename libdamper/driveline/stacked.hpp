@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/driveline/driveline.hpp"
+
 #include <cstddef>
 #include <span>
 #include <vector>
-
-#include "libdamper/driveline/driveline.hpp"
 
 namespace damper {
 

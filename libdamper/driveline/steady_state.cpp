@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/driveline/steady_state.hpp"
 
+#include "libdamper/base/error.hpp"
+
+#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 #include <optional>
-
-#include <Eigen/Dense>
-
-#include "libdamper/base/error.hpp"
 
 namespace damper {
 
@@ -96,10 +95,11 @@ class Solve {
             first_part_.push_back(part);
             for (const Cell& cell : branch.chain) part += cell.parts.size();
             const VectorXd g = row_vector(branch.row, n_);
-            const bool tied = branch.row.size() > 1 && (holds_torque(branch) || is_pure_damper(branch));
+            const bool tied =
+                branch.row.size() > 1 && (holds_torque(branch) || is_pure_damper(branch));
             if (tied) {
-                ties_.push_back({.row = g, .branch = b, .smooth = {},
-                                 .by_speed = !holds_torque(branch)});
+                ties_.push_back(
+                    {.row = g, .branch = b, .smooth = {}, .by_speed = !holds_torque(branch)});
             } else {
                 slip(branch, b, g);
             }
@@ -140,7 +140,8 @@ class Solve {
     void accelerate() {
         const auto n = static_cast<Index>(n_);
         MatrixXd tied(static_cast<Index>(ties_.size()), n);
-        for (std::size_t t = 0; t < ties_.size(); ++t) tied.row(static_cast<Index>(t)) = ties_[t].row;
+        for (std::size_t t = 0; t < ties_.size(); ++t)
+            tied.row(static_cast<Index>(t)) = ties_[t].row;
         const MatrixXd basis = ties_.empty() ? MatrixXd::Identity(n, n)
                                              : MatrixXd(Eigen::FullPivLU<MatrixXd>(tied).kernel());
         const MatrixXd mass = basis.transpose() * inertia_.asDiagonal() * basis;
@@ -191,9 +192,11 @@ class Solve {
     }
 
     void set_speeds() {
-        solve_rows([&](const Tie& tie) { return !tie.by_speed ? 0.0
-                                                : rate_for(tie) - tie.row.dot(omega_); },
-                   [](const Tie&) { return true; }, out_.state.speed);
+        solve_rows(
+            [&](const Tie& tie) {
+                return !tie.by_speed ? 0.0 : rate_for(tie) - tie.row.dot(omega_);
+            },
+            [](const Tie&) { return true; }, out_.state.speed);
     }
 
     void set_angles() {
@@ -301,6 +304,8 @@ double settle(const Branch& branch, double torque, State& state, std::size_t fir
     return twist;
 }
 
-SteadyState steady_state(const Driveline& line) { return Solve(line).run(); }
+SteadyState steady_state(const Driveline& line) {
+    return Solve(line).run();
+}
 
 }  // namespace damper

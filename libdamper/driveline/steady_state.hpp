@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <vector>
-
 #include "libdamper/driveline/driveline.hpp"
+
+#include <vector>
 
 namespace damper {
 
 /// The state from which a run starts, solved instead of waited for.
 struct SteadyState {
     State state;
-    std::vector<double> acceleration;    ///< Uniform, of each inertia [rad/s²].
-    std::vector<double> torque;          ///< Of each branch [N m].
-    std::vector<double> smooth_torque;   ///< Of each smooth branch [N m].
+    std::vector<double> acceleration;   ///< Uniform, of each inertia [rad/s²].
+    std::vector<double> torque;         ///< Of each branch [N m].
+    std::vector<double> smooth_torque;  ///< Of each smooth branch [N m].
 };
 
 /// All inertias turn at their reference speeds under the mean of every input at time 0. What does

@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/elements/crank_torque.hpp"
 
+#include "libdamper/base/error.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <numeric>
-
-#include "libdamper/base/error.hpp"
 
 namespace damper {
 
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr int cycle_points = 2880;      // a quarter of a degree
-constexpr int half_orders = 32;         // harmonics up to order 16
+constexpr int cycle_points = 2880;                  // a quarter of a degree
+constexpr int half_orders = 32;                     // harmonics up to order 16
 constexpr double valve_opens = 140.0 / 180.0 * pi;  // exhaust; common practice, no source
-constexpr double negligible = 1e-5;     // of the largest harmonic
+constexpr double negligible = 1e-5;                 // of the largest harmonic
 
 double volume(const CrankGeometry& g, double area, double angle) {
     const double swept = area * g.stroke;
@@ -73,8 +73,7 @@ Pressures gas_exchange(const Burning& b, double angle, const Pressures& at_openi
 }
 
 double mean(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0) /
-           static_cast<double>(values.size());
+    return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
 }
 
 void check(const CylinderSet& engine) {
@@ -94,11 +93,11 @@ double heat_for(const CylinderSet& engine, const GasTorque& gas, double mean_tor
     const double per_cylinder_per_heat = mean(gas.per_heat);
     const double n = static_cast<double>(engine.gains.size());
     const double gains = std::accumulate(engine.gains.begin(), engine.gains.end(), 0.0);
-    const double heat =
-        (mean_torque - n * per_cylinder_motored) / (gains * per_cylinder_per_heat);
+    const double heat = (mean_torque - n * per_cylinder_motored) / (gains * per_cylinder_per_heat);
     if (!std::isfinite(heat) || heat < 0.0) {
-        throw ModelError("the asked mean torque needs less heat than none; check the friction "
-                         "torque and the cylinder pressures");
+        throw ModelError(
+            "the asked mean torque needs less heat than none; check the friction "
+            "torque and the cylinder pressures");
     }
     return heat;
 }
@@ -159,8 +158,7 @@ CrankTorque engine_torque(const CylinderSet& engine, double speed, double mean_t
         for (int i = 0; i < cycle_points; ++i) {
             const double angle = gas.first_angle + i * gas.step;
             const auto at = static_cast<std::size_t>(i);
-            const double common =
-                gas.motored[at] + inertia_torque(engine.geometry, angle, speed);
+            const double common = gas.motored[at] + inertia_torque(engine.geometry, angle, speed);
             const double c = std::cos(order * angle) * 2.0 / cycle_points;
             const double s = std::sin(order * angle) * 2.0 / cycle_points;
             common_c += common * c;

@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <vector>
-
 #include "libdamper/elements/torque_source.hpp"
+
+#include <vector>
 
 namespace damper {
 
 /// Piston, rod and crank of one cylinder, without offset.
 struct CrankGeometry {
-    double bore = 0.0;               ///< [m]
-    double stroke = 0.0;             ///< [m]
-    double rod_length = 0.0;         ///< [m], > stroke/2
-    double compression_ratio = 0.0;  ///< > 1
-    double reciprocating_mass = 0.0; ///< Piston, pin and the small end's share of the rod [kg].
+    double bore = 0.0;                ///< [m]
+    double stroke = 0.0;              ///< [m]
+    double rod_length = 0.0;          ///< [m], > stroke/2
+    double compression_ratio = 0.0;   ///< > 1
+    double reciprocating_mass = 0.0;  ///< Piston, pin and the small end's share of the rod [kg].
 };
 
 /// Piston travel from top dead centre and its first two derivatives over crank angle
@@ -50,7 +50,7 @@ struct Burning {
 /// Source of the burn law: I. I. Wiebe's function as given in textbooks of internal combustion
 /// engines (recalled).
 struct GasTorque {
-    std::vector<double> motored;   ///< [N m], one cycle from −180° (start of compression) to 540°.
+    std::vector<double> motored;  ///< [N m], one cycle from −180° (start of compression) to 540°.
     std::vector<double> per_heat;  ///< [N m/J], the same angles.
     double first_angle = 0.0;      ///< [rad]
     double step = 0.0;             ///< [rad]

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/elements/lash.hpp"
 
-#include <cmath>
-
 #include "libdamper/base/error.hpp"
+
+#include <cmath>
 
 namespace damper {
 
@@ -23,7 +23,9 @@ Linear push(const Lash& l, double sign) {
             .rate = sign * l.damping};
 }
 
-Linear negative(const Linear& a) { return {-a.offset, -a.twist, -a.rate, -a.memory}; }
+Linear negative(const Linear& a) {
+    return {-a.offset, -a.twist, -a.rate, -a.memory};
+}
 
 Mode pushing(const Lash& l, double sign, int parting) {
     Mode mode;

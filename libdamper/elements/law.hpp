@@ -70,9 +70,9 @@ struct Mode {
 };
 
 struct Law {
-    std::string kind;         ///< "spring", "slider", "lash", "viscous".
+    std::string kind;  ///< "spring", "slider", "lash", "viscous".
     std::vector<Mode> modes;
-    int start = 0;            ///< Mode at zero twist and rate with zero memory.
+    int start = 0;  ///< Mode at zero twist and rate with zero memory.
     bool has_memory = false;
     bool is_friction = false;     ///< Its torque at rest depends on the past, not on the twist.
     bool counts_impacts = false;  ///< A contact whose touches are recorded.

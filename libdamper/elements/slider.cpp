@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/elements/slider.hpp"
 
-#include <cmath>
-
 #include "libdamper/base/error.hpp"
+
+#include <cmath>
 
 namespace damper {
 
@@ -50,8 +50,7 @@ Guard gives_way(const Slider& s, double sign, double rest, int next) {
 Law slider(const Slider& s) {
     const bool finite = std::isfinite(s.limit) && std::isfinite(s.grip) && std::isfinite(s.play) &&
                         std::isfinite(s.viscous);
-    if (!finite || !(s.limit > 0.0) || !(s.grip > 0.0) || !(s.play >= 0.0) ||
-        !(s.viscous >= 0.0)) {
+    if (!finite || !(s.limit > 0.0) || !(s.grip > 0.0) || !(s.play >= 0.0) || !(s.viscous >= 0.0)) {
         throw ModelError("a slider needs limit > 0, grip > 0, play ≥ 0 and damping ≥ 0");
     }
     Law law;
@@ -73,8 +72,9 @@ Law slider(const Slider& s) {
     down.guards = {gives_way(s, -1.0, -half, slipping_down),
                    {.value = {.offset = -half, .twist = -1.0, .memory = 1.0}, .next = in_play}};
     Mode play{.label = "in play", .lost_rate = s.viscous};
-    play.guards = {{.value = {.offset = half, .twist = -1.0, .memory = 1.0}, .next = sticking},
-                   {.value = {.offset = half, .twist = 1.0, .memory = -1.0}, .next = sticking_down}};
+    play.guards = {
+        {.value = {.offset = half, .twist = -1.0, .memory = 1.0}, .next = sticking},
+        {.value = {.offset = half, .twist = 1.0, .memory = -1.0}, .next = sticking_down}};
     law.modes = {up, slipping(s, 1.0, sticking), slipping(s, -1.0, sticking_down), play, down};
     law.start = in_play;
     return law;

@@ -18,10 +18,10 @@ namespace damper {
 ///
 /// with ω₀ so small that it only rounds the corner at standstill.
 struct RoadLoad {
-    double rolling = 0.0;         ///< Rolling resistance force times radius [N m], ≥ 0.
-    double grade = 0.0;           ///< Slope force times radius [N m]; negative downhill.
-    double air = 0.0;             ///< ½·ρ·c_d·A·r³ [N m s²/rad²], ≥ 0.
-    double standstill = 0.05;     ///< ω₀ [rad/s], > 0.
+    double rolling = 0.0;      ///< Rolling resistance force times radius [N m], ≥ 0.
+    double grade = 0.0;        ///< Slope force times radius [N m]; negative downhill.
+    double air = 0.0;          ///< ½·ρ·c_d·A·r³ [N m s²/rad²], ≥ 0.
+    double standstill = 0.05;  ///< ω₀ [rad/s], > 0.
 };
 
 /// Tyre slip with a limited force: the road takes F = grip·tanh(C·s/grip) at the slip

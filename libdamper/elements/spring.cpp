@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/elements/spring.hpp"
 
-#include <cmath>
-
 #include "libdamper/base/error.hpp"
+
+#include <cmath>
 
 namespace damper {
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/elements/law.hpp"
+
 #include <string>
 #include <vector>
-
-#include "libdamper/elements/law.hpp"
 
 namespace damper {
 

@@ -12,8 +12,7 @@ double share_done(const TorqueRamp& ramp, double t) {
     const double since = t - ramp.start;
     if (since <= 0.0) return 0.0;
     if (since < ramp.rise) {
-        const double delayed =
-            ramp.lag > 0.0 ? ramp.lag * -std::expm1(-since / ramp.lag) : 0.0;
+        const double delayed = ramp.lag > 0.0 ? ramp.lag * -std::expm1(-since / ramp.lag) : 0.0;
         return (since - delayed) / ramp.rise;
     }
     if (ramp.lag == 0.0) return 1.0;
@@ -23,7 +22,9 @@ double share_done(const TorqueRamp& ramp, double t) {
     return 1.0 - left * std::exp(-(since - ramp.rise) / ramp.lag);
 }
 
-double torque_of(const ConstantTorque& source, double, double) { return source.torque; }
+double torque_of(const ConstantTorque& source, double, double) {
+    return source.torque;
+}
 
 double torque_of(const TorqueRamp& ramp, double t, double) {
     return ramp.from + (ramp.to - ramp.from) * share_done(ramp, t);
@@ -65,9 +66,12 @@ std::vector<double> breakpoints(const TorqueSource& source) {
 
 std::string kind(const TorqueSource& source) {
     switch (source.index()) {
-        case 0: return "constant";
-        case 1: return "ramp";
-        default: return "crank harmonics";
+        case 0:
+            return "constant";
+        case 1:
+            return "ramp";
+        default:
+            return "crank harmonics";
     }
 }
 

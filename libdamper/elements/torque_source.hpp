@@ -30,7 +30,7 @@ struct CrankHarmonic {
 
 /// Mean torque and harmonics over the actual crank angle.
 struct CrankTorque {
-    double mean = 0.0;                    ///< [N m]
+    double mean = 0.0;                     ///< [N m]
     std::vector<CrankHarmonic> harmonics;  ///< Rising order.
 };
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/elements/viscosity.hpp"
 
-#include <cmath>
-
 #include "libdamper/base/error.hpp"
+
+#include <cmath>
 
 namespace damper {
 
@@ -12,12 +12,14 @@ namespace {
 constexpr double per_mm2 = 1e6;  // m²/s → mm²/s
 constexpr double shift = 0.7;    // mm²/s, ASTM D341
 
-double double_log(double viscosity) { return std::log10(std::log10(viscosity * per_mm2 + shift)); }
+double double_log(double viscosity) {
+    return std::log10(std::log10(viscosity * per_mm2 + shift));
+}
 
 }  // namespace
 
-ViscosityLine::ViscosityLine(double cold_temperature, double cold_viscosity,
-                             double hot_temperature, double hot_viscosity) {
+ViscosityLine::ViscosityLine(double cold_temperature, double cold_viscosity, double hot_temperature,
+                             double hot_viscosity) {
     constexpr double thinnest = 2e-6;
     if (!(cold_temperature > 0.0) || !(hot_temperature > cold_temperature) ||
         !(hot_viscosity >= thinnest) || !(cold_viscosity > hot_viscosity) ||

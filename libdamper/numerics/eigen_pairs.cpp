@@ -32,8 +32,9 @@ std::vector<DampedMode> damped_modes(const Eigen::VectorXd& mass, const Eigen::M
     const Eigen::Index n = mass.size();
     Eigen::MatrixXd a = Eigen::MatrixXd::Zero(2 * n, 2 * n);
     a.topRightCorner(n, n).setIdentity();
-    a.bottomLeftCorner(n, n) = -mass.cwiseInverse().asDiagonal() * stiffness;
-    a.bottomRightCorner(n, n) = -mass.cwiseInverse().asDiagonal() * damping;
+    const Eigen::VectorXd minus_inverse = -mass.cwiseInverse();
+    a.bottomLeftCorner(n, n) = minus_inverse.asDiagonal() * stiffness;
+    a.bottomRightCorner(n, n) = minus_inverse.asDiagonal() * damping;
     const Eigen::EigenSolver<Eigen::MatrixXd> solver(a);
     std::vector<DampedMode> modes;
     for (Eigen::Index i = 0; i < 2 * n; ++i) {

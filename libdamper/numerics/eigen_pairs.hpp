@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <vector>
-
 #include <Eigen/Dense>
+#include <vector>
 
 namespace damper {
 
@@ -20,7 +19,7 @@ struct UndampedMode {
 
 /// One damped mode of M·θ'' + C·θ' + K·θ = 0.
 struct DampedMode {
-    double frequency = 0.0;  ///< |λ| [rad/s]
+    double frequency = 0.0;         ///< |λ| [rad/s]
     double damped_frequency = 0.0;  ///< Im λ ≥ 0 [rad/s]
     double damping_ratio = 0.0;     ///< −Re λ/|λ|; 1 and above: no oscillation.
     Eigen::VectorXcd shape;         ///< Largest entry 1.

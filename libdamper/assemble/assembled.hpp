@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/driveline/driveline.hpp"
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace damper {
+
+/// A driveline together with what its inertias and elements are in the trade's words, so that
+/// signals and facts can be taken from it. Indices into Driveline::masses and ::branches.
+struct Assembled {
+    Driveline line;
+
+    int engine = 0;                 ///< Inertia of the engine.
+    int input_shaft = 0;            ///< Inertia of the gearbox input shaft.
+    int vehicle = -1;               ///< Inertia of the vehicle; −1 when standing in neutral.
+    int disc_to_input = 0;          ///< Branch that brings the disc's torque to the input shaft.
+    std::vector<int> drive_shafts;  ///< Branches of the half shafts; empty in neutral.
+    double rolling_radius = 0.0;    ///< [m]; 0 in neutral.
+    bool clutch_closed = true;
+
+    struct LooseGear {
+        int branch = 0;        ///< Its lash.
+        double ratio = 0.0;    ///< Its speed over input shaft speed.
+        double inertia = 0.0;  ///< [kg m²]
+        double drag = 0.0;     ///< At its mean speed [N m].
+    };
+    std::vector<LooseGear> loose_gears;
+
+    struct LoadedLash {
+        int branch = 0;
+        double to_input = 1.0;  ///< Input shaft speed over the speed its twist is measured at.
+    };
+    std::vector<LoadedLash> loaded_lashes;
+
+    std::vector<std::pair<std::string, double>> gear_path;  ///< Step, ratio.
+};
+
+}  // namespace damper

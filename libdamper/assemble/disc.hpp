@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/driveline/driveline.hpp"
+#include "libdamper/parts/disc.hpp"
+
+#include <vector>
+
+namespace damper {
+
+/// Where a stage of a disc begins and ends on the skeleton (the mean of loading and unloading).
+/// Coast side as positive numbers. Wear and broken springs are included.
+struct StageCorners {
+    double drive_stiffness = 0.0, coast_stiffness = 0.0;      ///< [N m/rad]
+    double drive_start_torque = 0.0, drive_end_torque = 0.0;  ///< [N m]
+    double coast_start_torque = 0.0, coast_end_torque = 0.0;  ///< [N m]
+    double drive_end = 0.0, coast_end = 0.0;                  ///< Total twist [rad]
+    double friction_limit = 0.0;                              ///< Half the hysteresis [N m]
+};
+
+/// Corners of every stage from the inside out. Throws ModelError if a stage ends before its
+/// preload is overcome.
+[[nodiscard]] std::vector<StageCorners> stage_corners(const Disc& disc);
+
+/// The disc's damper as cells in series, one per stage from the inside out.
+///
+/// Each stage is a spring between two stops beside its own friction washer. Its springs sit in
+/// their windows with the torque at which the stage before it ends (plus a preload of its own), so
+/// that it does not move before; after its end its stop carries on. In series the stages therefore
+/// move one after the other on the way up, and on the way back each keeps its own friction: the
+/// outer stage's washer does not touch what happens inside the inner stage.
+///
+/// Stops and seats have a stiffness of their own. The stage springs are stiffened by just what
+/// these contacts give, so that the skeleton of the whole disc has the slopes and corners of the
+/// description exactly; only the preload steps take a narrow angle, preload/stop stiffness.
+[[nodiscard]] std::vector<Cell> disc_cells(const Disc& disc);
+
+/// Play between hub and shaft as one more cell. Only if disc.spline_play > 0.
+[[nodiscard]] Cell spline_cell(const Disc& disc);
+
+}  // namespace damper

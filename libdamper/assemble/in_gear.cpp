@@ -1,0 +1,221 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/assemble/assemble.hpp"
+#include "libdamper/assemble/clutch_side.hpp"
+#include "libdamper/assemble/gearbox.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/elements/lash.hpp"
+#include "libdamper/elements/slider.hpp"
+#include "libdamper/elements/spring.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+namespace damper {
+
+namespace {
+
+constexpr double gravity = 9.80665;  // m/s², standard value
+constexpr double air_density = 1.2;  // kg/m³ at about 20 °C
+constexpr double axle_give = 1e-3;   // rad that the axle's friction gives before it slips
+constexpr int driven_wheels = 2;
+
+/// The driveline from the gearbox output on, as it grows.
+struct Path {
+    Assembled out;
+    const Vehicle& vehicle;
+    const GearPair& gear;
+    double oil;
+    int output = 0;  ///< Inertia of the gearbox output.
+    int pinion = 0;  ///< Inertia that drives the final drive.
+    double wheel_speed = 0.0;
+
+    Driveline& line() { return out.line; }
+    [[nodiscard]] double inertia(int mass) const {
+        return out.line.masses[static_cast<std::size_t>(mass)].inertia;
+    }
+};
+
+const GearPair& gear_by_name(const Gearbox& gearbox, const std::string& name) {
+    const auto found = std::find_if(gearbox.gears.begin(), gearbox.gears.end(),
+                                    [&](const GearPair& g) { return g.name == name; });
+    if (found == gearbox.gears.end()) {
+        throw InputError("the gearbox has no gear \"" + name + "\"");
+    }
+    return *found;
+}
+
+/// Gearbox: the engaged pair carries the torque, every other loose gear turns along.
+void add_gearbox(Path& path, double engine_speed) {
+    const Gearbox& gearbox = path.vehicle.gearbox;
+    Assembled& out = path.out;
+    const bool on_output = turns_in_neutral(path.gear);
+    const double ratio = path.gear.ratio.si();
+    // An engaged gear is one with its shaft.
+    const double engaged = path.gear.loose_inertia.si();
+    if (!on_output) {
+        out.line.masses[static_cast<std::size_t>(out.input_shaft)].inertia += engaged;
+    }
+    path.output =
+        add_mass(out.line, "gearbox output",
+                 gearbox.output_inertia.si() + (on_output ? engaged : 0.0), engine_speed / ratio);
+    const std::vector<RowEntry> row =
+        on_output ? std::vector<RowEntry>{{out.input_shaft, 1.0 / ratio}, {path.output, -1.0}}
+                  : std::vector<RowEntry>{{out.input_shaft, 1.0}, {path.output, -ratio}};
+    const int mesh = add_element(out.line, "gear " + path.gear.name + " engaged", "lash", row,
+                                 tooth_contact(gearbox, path.gear));
+    out.loaded_lashes.push_back({.branch = mesh, .to_input = on_output ? ratio : 1.0});
+    out.gear_path.emplace_back("gear " + path.gear.name, ratio);
+
+    add_element(out.line, "input shaft drag", "drag", {{out.input_shaft, 1.0}},
+                drag_law(shaft_drag(gearbox, path.oil)));
+    for (const GearPair& other : gearbox.gears) {
+        if (other.name == path.gear.name) continue;
+        const double own = other.ratio.si();
+        if (turns_in_neutral(other)) {
+            add_loose_gear(out, path.vehicle, other, out.input_shaft, 1.0 / own, 1.0 / own,
+                           path.oil);
+        } else {
+            // Driven backwards through its fixed partner on the output shaft.
+            add_loose_gear(out, path.vehicle, other, path.output, own, own / ratio, path.oil);
+        }
+    }
+}
+
+void add_propshaft(Path& path) {
+    const Axle& axle = path.vehicle.axle;
+    path.pinion = path.output;
+    if (!(axle.propshaft_stiffness.si() > 0.0)) return;
+    const double k = axle.propshaft_stiffness.si();
+    const double speed = path.line().masses[static_cast<std::size_t>(path.output)].reference_speed;
+    path.pinion = add_mass(path.line(), "pinion", axle.propshaft_inertia.si(), speed);
+    // The loss factor is met at the frequency of the shuffle against a standing vehicle.
+    const double total = path.gear.ratio.si() * axle.final_drive.si();
+    const double wheel_side = 2.0 * axle.half_shaft_stiffness.si();
+    const double shuffle = std::sqrt(wheel_side / (path.inertia(path.out.engine) * total * total));
+    add_element(path.line(), "propshaft", "shaft", {{path.output, 1.0}, {path.pinion, -1.0}},
+                linear_spring(k, axle.propshaft_loss_factor.si() * k / shuffle));
+}
+
+/// Final drive with an open differential: the pinion turns with the mean of both sides, which get
+/// equal torque. The crown wheel and cage are shared out to the two sides.
+void add_axle(Path& path, double engine_speed) {
+    const Axle& axle = path.vehicle.axle;
+    Driveline& line = path.line();
+    const double ratio = axle.final_drive.si();
+    path.wheel_speed = engine_speed / (path.gear.ratio.si() * ratio);
+    const double side_inertia = axle.differential_inertia.si() / driven_wheels;
+    const int left = add_mass(line, "differential left", side_inertia, path.wheel_speed);
+    const int right = add_mass(line, "differential right", side_inertia, path.wheel_speed);
+    const double k = axle.mesh_stiffness.si();
+    const double smaller =
+        std::min(path.inertia(path.pinion) * ratio * ratio, axle.differential_inertia.si());
+    const int mesh =
+        add_element(line, "final drive", "differential",
+                    {{path.pinion, 1.0 / ratio}, {left, -0.5}, {right, -0.5}},
+                    lash({.gap = axle.lash.si(),
+                          .stiffness = k,
+                          .damping = 2.0 * axle.mesh_damping.si() * std::sqrt(k * smaller)}));
+    path.out.loaded_lashes.push_back({.branch = mesh, .to_input = path.gear.ratio.si() * ratio});
+    path.out.gear_path.emplace_back("final drive", ratio);
+}
+
+/// Half shaft, wheel, tyre and its grip on the road, of one side.
+void add_wheel(Path& path, const std::string& side, int vehicle_mass) {
+    const Axle& axle = path.vehicle.axle;
+    const Tyre& tyre = path.vehicle.tyre;
+    Driveline& line = path.line();
+    const int inner = line.mass("differential " + side);
+    const int rim = add_mass(line, "wheel " + side, tyre.rim_inertia.si(), path.wheel_speed);
+    const int belt = add_mass(line, "tyre " + side, tyre.belt_inertia.si(), path.wheel_speed);
+    path.out.drive_shafts.push_back(
+        add_element(line, "half shaft " + side, "shaft", {{inner, 1.0}, {rim, -1.0}},
+                    linear_spring(axle.half_shaft_stiffness.si(), axle.half_shaft_damping.si())));
+    add_element(line, "tyre carcass " + side, "tyre", {{rim, 1.0}, {belt, -1.0}},
+                linear_spring(tyre.carcass_stiffness.si(), tyre.carcass_damping.si()));
+    if (axle.drag.si() > 0.0) {
+        const double limit = axle.drag.si() / driven_wheels;
+        add_element(line, "axle drag " + side, "drag", {{rim, 1.0}},
+                    slider({.limit = limit, .grip = limit / axle_give}));
+    }
+    const double r = tyre.rolling_radius.si();
+    const std::vector<RowEntry> row = {{belt, 1.0}, {vehicle_mass, -1.0}};
+    if (tyre.grip.si() > 0.0) {
+        const Body& body = path.vehicle.body;
+        const double load = body.driven_load_share.si() * body.mass.si() * gravity / driven_wheels;
+        line.smooth.push_back({.name = "tyre slip " + side,
+                               .row = row,
+                               .reference = vehicle_mass,
+                               .law = TyreSlip{.slip_stiffness = tyre.slip_stiffness.si(),
+                                               .grip = tyre.grip.si() * load,
+                                               .radius = r}});
+    } else {
+        // Linear in slip about the speed of the start: C·r²/v.
+        const double v = std::max(r * path.wheel_speed, TyreSlip{}.lowest_speed);
+        add_element(line, "tyre slip " + side, "tyre slip", row,
+                    linear_spring(0.0, tyre.slip_stiffness.si() * r * r / v));
+    }
+}
+
+void add_vehicle(Path& path, const Conditions& conditions) {
+    const Body& body = path.vehicle.body;
+    const double r = path.vehicle.tyre.rolling_radius.si();
+    const int mass = add_mass(path.line(), "vehicle", body.mass.si() * r * r, path.wheel_speed);
+    path.out.vehicle = mass;
+    path.out.rolling_radius = r;
+    const double slope = std::atan(conditions.grade.si());
+    const double weight = body.mass.si() * gravity;
+    path.line().smooth.push_back(
+        {.name = "road load",
+         .row = {{mass, 1.0}},
+         .reference = mass,
+         .law = RoadLoad{
+             .rolling = path.vehicle.tyre.rolling_resistance.si() * weight * std::cos(slope) * r,
+             .grade = weight * std::sin(slope) * r,
+             .air = 0.5 * air_density * body.drag_coefficient.si() * body.frontal_area.si() * r *
+                    r * r}});
+    add_wheel(path, "left", mass);
+    add_wheel(path, "right", mass);
+}
+
+}  // namespace
+
+Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,
+                           const Conditions& conditions) {
+    Path path{.out = {},
+              .vehicle = vehicle,
+              .gear = gear_by_name(vehicle.gearbox, change.gear),
+              .oil = conditions.gearbox_oil.si()};
+    const double speed = change.speed.si();
+    add_clutch_side(path.out, vehicle, speed, speed, true);
+    add_gearbox(path, speed);
+    add_propshaft(path);
+    add_axle(path, speed);
+    add_vehicle(path, conditions);
+    path.line().inputs.push_back({.name = "engine torque",
+                                  .inertia = path.out.engine,
+                                  .source = TorqueRamp{.from = change.from.si(),
+                                                       .to = change.to.si(),
+                                                       .start = change.start.si(),
+                                                       .rise = change.rise.si(),
+                                                       .lag = change.lag.si()}});
+    return std::move(path.out);
+}
+
+Assembled assemble(const Scenario& scenario) {
+    try {
+        if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
+            return assemble_idle(scenario.vehicle, *idle, scenario.conditions);
+        }
+        const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre);
+        const TorqueChange& change =
+            tip_in != nullptr
+                ? static_cast<const TorqueChange&>(*tip_in)
+                : static_cast<const TorqueChange&>(std::get<BackOut>(scenario.manoeuvre));
+        return assemble_in_gear(scenario.vehicle, change, scenario.conditions);
+    } catch (const ModelError& error) {
+        throw InputError(std::string("this vehicle cannot be assembled: ") + error.what());
+    }
+}
+
+}  // namespace damper

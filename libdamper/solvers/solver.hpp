@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/base/progress.hpp"
+#include "libdamper/driveline/driveline.hpp"
+#include "libdamper/driveline/stacked.hpp"
+#include "libdamper/signals/energy_book.hpp"
+#include "libdamper/signals/event_table.hpp"
+#include "libdamper/signals/solver_report.hpp"
+
+#include <span>
+
+namespace damper {
+
+/// What a time solver is asked for.
+struct TimeSettings {
+    double end = 0.0;            ///< [s], > start of the state
+    double sample_step = 5e-5;   ///< Spacing of the samples given to the sink [s], > 0
+    double tolerance = 1e-8;     ///< Relative to the largest speeds met; 1e-13…1e-3
+    double largest_step = 1e-3;  ///< [s]; bounds what a guard may do unseen inside a step
+};
+
+/// The driveline at a sample. Views into the solver's memory, valid during the call only.
+struct Instant {
+    double time = 0.0;                     ///< [s]
+    std::span<const double> angle;         ///< Deviations [rad]
+    std::span<const double> speed;         ///< Deviations [rad/s]
+    std::span<const double> acceleration;  ///< [rad/s²]
+    std::span<const double> input;         ///< Torque of each input [N m]
+    const Stacked* stacked = nullptr;      ///< In its present modes.
+};
+
+/// Takes what a solver produces while it runs: counts, records or forgets; decides nothing.
+class Sink {
+  public:
+    virtual ~Sink() = default;
+    virtual void sample(const Instant& instant) = 0;
+};
+
+/// Where a run ended and what happened on the way.
+struct TimeOutcome {
+    State end;
+    EventTable events;  ///< Elements are parts' names; impacts of laws that count them.
+    EnergyBook energy;
+    SolverReport
+        report;  ///< `complete` is false after a stop request or a failure; why in warnings.
+};
+
+}  // namespace damper
