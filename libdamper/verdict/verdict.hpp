@@ -10,11 +10,11 @@ enum class Grade { good, watch, bad };
 
 /// A measure held against a limit.
 struct Judgement {
-    std::string measure;   ///< Key of the measure.
+    std::string measure;  ///< Key of the measure.
     std::string units;
     double value = 0.0;
-    double good = 0.0;     ///< Still good up to here.
-    double bad = 0.0;      ///< Bad beyond here; between the two: watch.
+    double good = 0.0;  ///< Still good up to here.
+    double bad = 0.0;   ///< Bad beyond here; between the two: watch.
     Grade grade = Grade::good;
     double margin = 0.0;   ///< (good − value)/|good| for "less is better"; negative: missed.
     std::string source;    ///< Whose limit.
@@ -34,12 +34,12 @@ struct BandResult {
 
 /// The outcome of a run in words.
 struct Verdict {
-    Grade grade = Grade::good;             ///< The worst of the judgements.
-    std::string headline;                  ///< One sentence.
-    std::vector<std::string> reasons;      ///< Why, most telling first.
-    std::vector<Judgement> judgements;     ///< Worst margin first.
+    Grade grade = Grade::good;          ///< The worst of the judgements.
+    std::string headline;               ///< One sentence.
+    std::vector<std::string> reasons;   ///< Why, most telling first.
+    std::vector<Judgement> judgements;  ///< Worst margin first.
     std::vector<BandResult> bands;
-    std::vector<std::string> cautions;     ///< For the hands and ears that act on it.
+    std::vector<std::string> cautions;  ///< For the hands and ears that act on it.
 };
 
 }  // namespace damper

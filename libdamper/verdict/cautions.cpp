@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/verdict/reasons.hpp"
+
+namespace damper {
+
+std::vector<std::string> cautions_for(std::string_view manoeuvre) {
+    std::vector<std::string> cautions;
+    if (manoeuvre == "idle") {
+        cautions = {
+            "Before listening at a running engine: chock the wheels, set the parking brake, make "
+            "sure the gearbox is in neutral, and let nobody stand in front of or behind the "
+            "vehicle.",
+            "Lead the exhaust outside; keep hair, sleeves, tools and cables away from belts, fans "
+            "and turning shafts, and hands out of the bellhousing."};
+    } else {
+        cautions = {
+            "Tip-in and back-out are driven on a closed or quiet road by a trained driver within "
+            "the legal speed; a second person watches the instruments.",
+            "For checks by hand at joints, axle or mounts: engine off, wheels chocked, vehicle on "
+            "rated stands on firm ground."};
+    }
+    cautions.emplace_back(
+        "Plate, flywheel and exhaust can burn long after the drive: let them cool before "
+        "touching.");
+    cautions.emplace_back(
+        "Treat facing dust as harmful, old facings may hold asbestos: no compressed air, no dry "
+        "brush; collect it wet or with a suitable extractor and dispose of it by local rules.");
+    cautions.emplace_back(
+        "A gearbox comes out on a gearbox jack with a strap; never let it hang on the input shaft: "
+        "it may fall, and it bends the disc.");
+    cautions.emplace_back(
+        "The vehicle maker's procedure and the rules of the place of work come before anything "
+        "said here; a competent person decides.");
+    cautions.emplace_back(
+        "These numbers are estimates from a model and from the data it was given; they do not "
+        "prove a defect. Compare them with the vehicle before a part is ordered or a claim "
+        "decided.");
+    return cautions;
+}
+
+}  // namespace damper

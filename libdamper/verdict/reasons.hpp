@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/measures/facts.hpp"
+#include "libdamper/measures/measure_run.hpp"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace damper {
+
+/// A sentence on why a run came out as it did, and how much it tells: 3 and more a cause, 2 a
+/// consequence, 1 a remark. Larger first.
+struct Reason {
+    double weight = 0.0;
+    std::string sentence;
+};
+
+/// Value of a measure; nothing if the run has none of that name.
+[[nodiscard]] std::optional<double> value_of(const Measured& measured, std::string_view name);
+
+/// Reasons of an idle run: drag or swing past the idle stage, uneven engine, disc that carries the
+/// swing through, loose gears that lift off, no idle stage, open clutch.
+[[nodiscard]] std::vector<Reason> idle_reasons(const RunFacts& facts, const Measured& measured);
+
+/// Reasons after a change of torque: ringing, overshoot, lash, stops.
+[[nodiscard]] std::vector<Reason> torque_change_reasons(const RunFacts& facts,
+                                                        const Measured& measured);
+
+/// What the hands and ears that act on a verdict must mind, for a manoeuvre.
+[[nodiscard]] std::vector<std::string> cautions_for(std::string_view manoeuvre);
+
+}  // namespace damper

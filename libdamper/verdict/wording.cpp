@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/verdict/wording.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+#include <utility>
+
+namespace damper {
+namespace {
+
+using std::numbers::pi;
+
+constexpr std::array words = {
+    std::pair{"threshold_ratio", "lift-off ratio of the worst loose gear"},
+    std::pair{"input_shaft_acceleration_order", "input shaft acceleration at the firing order"},
+    std::pair{"transfer", "swing of the input shaft over that of the flywheel"},
+    std::pair{"time_beyond_first_stage", "time beyond the disc's first stage"},
+    std::pair{"impact_rate", "tooth impacts of the loose gears"},
+    std::pair{"impact_energy_rate", "energy of the tooth impacts"},
+    std::pair{"half_order_angle", "flywheel swing at order ½"},
+    std::pair{"overshoot", "overshoot of the acceleration"},
+    std::pair{"acceleration_peak_to_peak", "acceleration swing after the first peak"},
+    std::pair{"jerk_peak_to_peak", "jerk, peak to peak"},
+    std::pair{"damping_ratio", "damping ratio of the shuffle"},
+    std::pair{"settle_cycles", "shuffle cycles until it settles"},
+    std::pair{"vibration_dose_value", "vibration dose (3 s)"},
+    std::pair{"response_delay", "delay of the response"},
+    std::pair{"clunk_energy", "energy of the lash contacts"},
+    std::pair{"stop_contacts", "contacts with the disc's stops"},
+};
+
+}  // namespace
+
+std::string as_number(double value) {
+    if (!std::isfinite(value)) return fmt::format("{}", value);
+    const double size = std::abs(value);
+    if (size >= 100.0 || size == 0.0) return fmt::format("{:.0f}", value);
+    // Digits after the point that leave three significant ones, at most six.
+    const int digits = std::clamp(2 - static_cast<int>(std::floor(std::log10(size))), 0, 6);
+    std::string text = fmt::format("{:.{}f}", value, digits);
+    while (text.find('.') != std::string::npos && (text.back() == '0' || text.back() == '.')) {
+        const bool point = text.back() == '.';
+        text.pop_back();
+        if (point) break;
+    }
+    return text == "-0" ? "0" : text;
+}
+
+std::string as_rpm(double speed) {
+    return fmt::format("{:.0f} rpm", speed * 30.0 / pi);
+}
+std::string as_degrees(double angle) {
+    return fmt::format("{:.1f}°", angle * 180.0 / pi);
+}
+std::string as_celsius(double temperature) {
+    return fmt::format("{:.0f} °C", temperature - 273.15);
+}
+std::string as_torque(double torque) {
+    return as_number(torque) + " N m";
+}
+
+std::string as_percent(double share) {
+    const double percent = 100.0 * share;
+    if (percent > 0.0 && percent < 0.1) return "less than 0.1 %";
+    const int digits = percent < 9.95 && percent > 0.0 ? 1 : 0;
+    return fmt::format("{:.{}f} %", percent, digits);
+}
+
+std::string words_of(std::string_view measure) {
+    for (const auto& [key, text] : words) {
+        if (measure == key) return text;
+    }
+    std::string text(measure);
+    std::replace(text.begin(), text.end(), '_', ' ');
+    return text;
+}
+
+std::string show(std::string_view measure, std::string_view units, double value) {
+    if (measure == "time_beyond_first_stage" || measure == "time_at_stop" ||
+        measure == "overshoot") {
+        return as_percent(value);
+    }
+    if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";
+    if (measure == "impact_energy_rate") return as_number(1e3 * value) + " mJ/s";
+    if (units == "rad") return as_degrees(value);
+    if (measure.starts_with("speed_fluctuation")) return as_rpm(value);
+    if (units == "N.m") return as_torque(value);
+    if (units == "N.m.s") return as_number(value) + " N m s";
+    if (units == "1/s") return as_number(value) + " per second";
+    if (units == "1") return as_number(value);
+    return fmt::format("{} {}", as_number(value), units);
+}
+
+std::string gear_words(std::string_view element) {
+    constexpr std::string_view ending = " loose";
+    if (!element.ends_with(ending)) return std::string(element);
+    return fmt::format("loose {}", element.substr(0, element.size() - ending.size()));
+}
+
+std::string capital(std::string text) {
+    if (!text.empty()) {
+        text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+    }
+    return text;
+}
+
+}  // namespace damper

@@ -1,0 +1,339 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/verdict/judge.hpp"
+
+#include "libdamper/verdict/wording.hpp"
+
+#include <cmath>
+#include <doctest/doctest.h>
+#include <numbers>
+#include <utility>
+#include <vector>
+
+using namespace damper;
+
+namespace {
+
+constexpr double degree = std::numbers::pi / 180.0;
+
+RunFacts idle() {
+    RunFacts facts;
+    facts.manoeuvre = "idle";
+    facts.vehicle_class = "car";
+    facts.oil_temperature = 278.15;
+    facts.engine_peak_torque = 190.0;
+    facts.drag_at_input = 5.2;
+    facts.static_twist = 6.9 * degree;
+    facts.stages = {{"idle", 6.0 * degree, -4.0 * degree, 20.0, 2.1, -1.4},
+                    {"main", 20.0 * degree, -12.0 * degree, 802.0, 198.0, -113.0}};
+    facts.loose_gears = {{"gear 3 loose", 1.5, 1e-3, 0.1}};
+    return facts;
+}
+
+RunFacts tip_in() {
+    RunFacts facts = idle();
+    facts.manoeuvre = "tip in";
+    facts.acceleration_from = 0.1;
+    facts.acceleration_to = 1.6;
+    facts.loaded_lashes = {{"gear 2 mesh", 1.0}, {"axle", 8.0}};
+    return facts;
+}
+
+MeasureValue measure(std::string name, double value, std::string units = "1",
+                     Better better = Better::less) {
+    return {std::move(name), std::move(units), "…", better, value};
+}
+
+std::vector<MeasureValue> quiet() {
+    return {measure("transfer", 0.3),
+            measure("input_shaft_acceleration_order", 120.0, "rad/s2"),
+            measure("half_order_angle", 0.1 * degree, "rad"),
+            measure("time_beyond_first_stage", 0.0),
+            measure("threshold_ratio", 0.6),
+            measure("impact_rate", 0.0, "1/s"),
+            measure("impact_energy_rate", 0.0, "W"),
+            measure("twist_min", 1.0 * degree, "rad", Better::neither),
+            measure("twist_max", 4.0 * degree, "rad", Better::neither)};
+}
+
+Measured with(std::vector<MeasureValue> measures,
+              const std::vector<std::pair<std::string, double>>& changes = {}) {
+    Measured measured;
+    for (const auto& [name, value] : changes) {
+        for (MeasureValue& one : measures) {
+            if (one.name == name) one.value = value;
+        }
+    }
+    measured.measures = std::move(measures);
+    return measured;
+}
+
+bool says(const std::vector<std::string>& sentences, std::string_view part) {
+    for (const std::string& sentence : sentences) {
+        if (sentence.find(part) != std::string::npos) return true;
+    }
+    return false;
+}
+
+std::vector<std::string> reasons(const RunFacts& facts, const Measured& measured) {
+    return judge(facts, measured).reasons;
+}
+
+}  // namespace
+
+TEST_CASE("a quiet run is good, and its headline says so") {
+    RunFacts facts = idle();
+    facts.static_twist = 2.5 * degree;
+    const Verdict verdict = judge(facts, with(quiet()));
+    CHECK(verdict.grade == Grade::good);
+    CHECK(verdict.headline == "Quiet at idle: all that has a limit is good (7 measured).");
+    for (const Judgement& one : verdict.judgements) CHECK(one.margin >= 0.0);
+}
+
+TEST_CASE("grades change at the limits, and the margin is the distance to good") {
+    const auto grade = [](double value) {
+        return judge(idle(), with({measure("transfer", value)})).judgements.at(0);
+    };
+    CHECK(grade(0.4).grade == Grade::good);
+    CHECK(grade(0.41).grade == Grade::watch);
+    CHECK(grade(0.8).grade == Grade::watch);
+    CHECK(grade(0.81).grade == Grade::bad);
+    CHECK(grade(0.3).margin == doctest::Approx(0.25));
+    CHECK(grade(0.6).margin == doctest::Approx(-0.5));
+}
+
+TEST_CASE("where more is better the limits turn over") {
+    const auto grade = [](double value) {
+        return judge(tip_in(), with({measure("damping_ratio", value, "1", Better::more)}))
+            .judgements.at(0);
+    };
+    CHECK(grade(0.2).grade == Grade::good);
+    CHECK(grade(0.1).grade == Grade::watch);
+    CHECK(grade(0.05).grade == Grade::bad);
+    CHECK(grade(0.2).margin == doctest::Approx(1.0 / 3.0));
+    CHECK(grade(0.1).sentence ==
+          "Damping ratio of the shuffle: 0.1; good from 0.15, bad below 0.07.");
+}
+
+TEST_CASE("the worst comes first and sets the grade") {
+    const Verdict verdict =
+        judge(idle(),
+              with(quiet(), {{"transfer", 0.5}, {"threshold_ratio", 3.0}, {"impact_rate", 160.0}}));
+    CHECK(verdict.grade == Grade::bad);
+    CHECK(verdict.judgements[0].measure == "threshold_ratio");
+    CHECK(verdict.judgements[1].measure == "impact_rate");
+    CHECK(verdict.judgements[2].measure == "transfer");
+    CHECK(
+        verdict.headline ==
+        "Gear rattle is to be expected at idle: lift-off ratio of the worst loose gear is 3 (good: "
+        "at most 0.9); 3 of 7 measures with a limit are not good.");
+}
+
+TEST_CASE("a disc past its idle stage with quiet gears is not called rattle") {
+    const Verdict verdict = judge(idle(), with(quiet(), {{"time_beyond_first_stage", 1.0}}));
+    CHECK(verdict.grade == Grade::bad);
+    CHECK(verdict.headline.starts_with("The loose gears stay quiet at idle, but"));
+}
+
+TEST_CASE("an uneven engine leads the headline and clears the disc") {
+    const Measured uneven =
+        with(quiet(), {{"half_order_angle", 3.3 * degree}, {"impact_energy_rate", 0.097}});
+    const Verdict verdict = judge(idle(), uneven);
+    CHECK(verdict.headline.starts_with(
+        "The engine runs unevenly at idle, and the loose gears strike"));
+    CHECK(verdict.reasons.at(0) ==
+          "The engine runs unevenly: order ½ swings the flywheel by ±3.3°; "
+          "no disc option cures that.");
+    CHECK_FALSE(says(reasons(idle(), with(quiet())), "unevenly"));
+}
+
+TEST_CASE("drag beyond the idle stage is named with its numbers") {
+    const auto past = {std::pair<std::string, double>{"time_beyond_first_stage", 0.61},
+                       {"twist_max", 7.4 * degree},
+                       {"twist_min", 5.5 * degree}};
+    CHECK(says(reasons(idle(), with(quiet(), past)),
+               "The drag of the cold oil at 5 °C, 5.2 N m, turns the disc 0.9° past its idle stage "
+               "(end at 6.0°): it works on the firm stage for 61 % of the time."));
+
+    RunFacts hot = idle();
+    hot.oil_temperature = 353.15;
+    CHECK(says(reasons(hot, with(quiet(), past)), "The drag of the oil at 80 °C"));
+
+    RunFacts near = idle();
+    near.static_twist = 5.4 * degree;
+    CHECK(says(reasons(near, with(quiet(), past)),
+               "uses 5.4° of the idle stage's 6.0°; the swing of ±1.0° does the rest"));
+
+    RunFacts small = idle();
+    small.static_twist = 1.0 * degree;
+    const auto sentences = reasons(small, with(quiet(), past));
+    CHECK(says(sentences, "The disc swings from 5.5° to 7.4° and leaves its idle stage"));
+    CHECK_FALSE(says(sentences, "The drag of the"));
+}
+
+TEST_CASE("inside the idle stage nothing is said about leaving it") {
+    CHECK_FALSE(says(reasons(idle(), with(quiet())), "idle stage"));
+}
+
+TEST_CASE("a disc that carries the swing through is named, and why if it stays in its stage") {
+    const auto inside = reasons(idle(), with(quiet(), {{"transfer", 1.89}}));
+    CHECK(says(inside, "the input shaft swings 1.89 times as much as the flywheel"));
+    CHECK(says(inside, "the stage's own friction or stiffness carries it"));
+    const auto outside =
+        reasons(idle(), with(quiet(), {{"transfer", 1.89}, {"time_beyond_first_stage", 0.2}}));
+    CHECK(says(outside, "the input shaft swings 1.89 times"));
+    CHECK_FALSE(says(outside, "the stage's own friction"));
+    CHECK_FALSE(says(reasons(idle(), with(quiet())), "carries the swing through"));
+}
+
+TEST_CASE("each loose gear that lifts off is named; held gears are named once") {
+    Measured measured = with(quiet());
+    measured.gear_impacts = {{.element = "gear 3 loose", .threshold_ratio = 2.3},
+                             {.element = "gear 5 loose", .threshold_ratio = 0.9}};
+    auto sentences = reasons(idle(), measured);
+    CHECK(says(sentences,
+               "Loose gear 3 lifts off: its inertia asks 2.3 times what its drag can hold."));
+    CHECK_FALSE(says(sentences, "gear 5"));
+    CHECK_FALSE(says(sentences, "holds every loose gear"));
+    measured.gear_impacts[0].threshold_ratio = 0.7;
+    sentences = reasons(idle(), measured);
+    CHECK_FALSE(says(sentences, "lifts off"));
+    CHECK(says(sentences, "the worst, loose gear 5, asks 0.9 times"));
+    RunFacts bare = idle();
+    bare.loose_gears[0].drag = 0.0;
+    CHECK_FALSE(says(reasons(bare, measured), "holds every loose gear"));
+}
+
+TEST_CASE("impacts are counted in words only where there are some") {
+    CHECK(says(
+        reasons(idle(), with(quiet(), {{"impact_rate", 224.0}, {"impact_energy_rate", 0.214}})),
+        "strike 224 times per second and lose 214 mJ/s in it."));
+    CHECK_FALSE(says(reasons(idle(), with(quiet())), "strike"));
+}
+
+TEST_CASE("a disc without idle stage is told, a disc with one is not") {
+    RunFacts facts = idle();
+    CHECK_FALSE(says(reasons(facts, with(quiet())), "has no idle stage"));
+    facts.stages = {facts.stages[1]};
+    CHECK(says(reasons(facts, with(quiet())),
+               "has no idle stage: its first stage, 14 N m per degree"));
+}
+
+TEST_CASE("with the clutch open the disc is not blamed") {
+    RunFacts facts = idle();
+    facts.clutch_closed = false;
+    const auto silent = reasons(facts, with(quiet(), {{"time_beyond_first_stage", 0.5}}));
+    CHECK(says(silent, "The clutch is open"));
+    CHECK(says(silent, "do not strike"));
+    CHECK_FALSE(says(silent, "idle stage"));
+    CHECK(says(reasons(facts, with(quiet(), {{"impact_rate", 12.0}})),
+               "still the loose gears strike 12 times per second"));
+}
+
+TEST_CASE("a ringing shuffle is told with frequency, loss and cycles; a damped one as such") {
+    const auto shuffle = [](double zeta) {
+        const double d = 2.0 * std::numbers::pi * zeta / std::sqrt(1.0 - zeta * zeta);
+        return with({measure("shuffle_frequency", 2.1, "Hz", Better::neither),
+                     measure("log_decrement", d, "1", Better::more),
+                     measure("damping_ratio", zeta, "1", Better::more),
+                     measure("settle_cycles", 3.7)});
+    };
+    CHECK(
+        says(reasons(tip_in(), shuffle(0.1)),
+             "The driveline rings on: it shuffles at 2.1 Hz and loses 47 % of its swing per cycle "
+             "(damping ratio 0.1); it settles after 3.7 cycles."));
+    CHECK_FALSE(says(reasons(tip_in(), shuffle(0.3)), "rings on"));
+    CHECK(says(reasons(tip_in(), shuffle(0.3)), "dies quickly"));
+    CHECK(judge(tip_in(), shuffle(0.05))
+              .headline.starts_with("The vehicle jerks or shuffles at tip-in"));
+}
+
+TEST_CASE("overshoot is told beyond its limit only") {
+    CHECK(says(reasons(tip_in(), with({measure("overshoot", 0.7)})),
+               "goes 70 % beyond its step from 0.1 to 1.6 m/s2."));
+    CHECK_FALSE(says(reasons(tip_in(), with({measure("overshoot", 0.2)})), "beyond its step"));
+}
+
+TEST_CASE("the hardest lash is the one that closes fastest at the input shaft") {
+    Measured measured = with({measure("lash_closings", 3.0), measure("clunk_energy", 6.5, "J")});
+    measured.gear_impacts = {{.element = "gear 2 mesh", .rate = 1.0, .closing_speed_max = 6.0},
+                             {.element = "axle", .rate = 1.0, .closing_speed_max = 2.0}};
+    const Verdict verdict = judge(tip_in(), measured);
+    CHECK(says(verdict.reasons,
+               "Lash closes 3 times, the hardest at \"axle\" with 153 rpm at the "
+               "input shaft; the contacts lose 6.5 J."));
+    CHECK(verdict.headline.starts_with("A knock is to be expected at tip-in"));
+    measured.measures[0].value = 0.0;
+    CHECK_FALSE(says(reasons(tip_in(), measured), "Lash closes"));
+}
+
+TEST_CASE("a stop that is hit, one that is near and one that is far") {
+    const auto twist = [](double low, double high) {
+        return with({measure("twist_min", low * degree, "rad", Better::neither),
+                     measure("twist_max", high * degree, "rad", Better::neither)});
+    };
+    CHECK(
+        says(reasons(tip_in(), twist(0.0, 21.3)),
+             "runs onto its drive stop: twist 21.3°, stop at 20.0°, where the springs carry 198 N "
+             "m; the engine's peak torque is 190 N m."));
+    CHECK(says(reasons(tip_in(), twist(-12.5, 3.0)), "runs onto its coast stop: twist -12.5°"));
+    CHECK(says(reasons(tip_in(), twist(-3.0, 18.5)), "comes close to its stop"));
+    CHECK(reasons(tip_in(), twist(-3.0, 15.0)).empty());
+}
+
+TEST_CASE("bands are compared, and a band on an absent measure is not within") {
+    const std::vector<ExpectedBand> bands = {{"transfer", 0.2, 0.4, "author"},
+                                             {"transfer", 0.0, 0.1, "author"},
+                                             {"no_such_measure", 0.0, 1e9, "author"}};
+    const Verdict verdict = judge(idle(), with(quiet()), bands);
+    REQUIRE(verdict.bands.size() == 3);
+    CHECK(verdict.bands[0].within);
+    CHECK(verdict.bands[0].value == 0.3);
+    CHECK(verdict.bands[0].units == "1");
+    CHECK_FALSE(verdict.bands[1].within);
+    CHECK_FALSE(verdict.bands[2].within);
+    CHECK(std::isnan(verdict.bands[2].value));
+}
+
+TEST_CASE("notes of the measures reach the reader") {
+    Measured measured = with(quiet());
+    measured.notes = {"No settle time: it still rings."};
+    CHECK(says(reasons(idle(), measured), "it still rings"));
+}
+
+TEST_CASE("a run without anything to judge says that") {
+    CHECK(judge(idle(), Measured{}).headline.starts_with("Nothing to judge"));
+}
+
+TEST_CASE("cautions fit the manoeuvre and always end with what the numbers are") {
+    const auto at_idle = judge(idle(), with(quiet())).cautions;
+    const auto on_road = judge(tip_in(), Measured{}).cautions;
+    CHECK(says(at_idle, "neutral"));
+    CHECK(says(at_idle, "parking brake"));
+    CHECK_FALSE(says(on_road, "neutral"));
+    CHECK(says(on_road, "driver"));
+    for (const auto& cautions : {at_idle, on_road}) {
+        CHECK(says(cautions, "dust"));
+        CHECK(says(cautions, "gearbox jack"));
+        CHECK(says(cautions, "vehicle maker's procedure"));
+        CHECK(cautions.back().find("estimates") != std::string::npos);
+    }
+}
+
+TEST_CASE("numbers are shown as a workshop reads them") {
+    CHECK(as_number(701.4) == "701");
+    CHECK(as_number(1.894) == "1.89");
+    CHECK(as_number(0.00421) == "0.00421");
+    CHECK(as_number(2.0) == "2");
+    CHECK(as_number(0.0) == "0");
+    CHECK(as_number(-5.25) == "-5.25");
+    CHECK(as_rpm(std::numbers::pi) == "30 rpm");
+    CHECK(as_degrees(0.1) == "5.7°");
+    CHECK(as_celsius(258.15) == "-15 °C");
+    CHECK(as_percent(0.613) == "61 %");
+    CHECK(as_percent(0.0123) == "1.2 %");
+    CHECK(as_percent(0.0002) == "less than 0.1 %");
+    CHECK(as_percent(0.0) == "0 %");
+    CHECK(show("impact_energy_rate", "W", 0.045) == "45 mJ/s");
+    CHECK(gear_words("gear R loose") == "loose gear R");
+    CHECK(gear_words("axle") == "axle");
+}

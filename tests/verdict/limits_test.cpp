@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/verdict/limits.hpp"
+
+#include <doctest/doctest.h>
+#include <set>
+#include <string>
+
+using namespace damper;
+
+TEST_CASE("a limit of one class does not reach another") {
+    const auto car = find_limit("input_shaft_acceleration_order", "car");
+    const auto heavy = find_limit("input_shaft_acceleration_order", "heavy truck");
+    REQUIRE(car);
+    REQUIRE(heavy);
+    CHECK(car->good > heavy->good);
+    CHECK_FALSE(find_limit("input_shaft_acceleration_order", "hovercraft"));
+    CHECK_FALSE(find_limit("twist_mean", "car"));
+}
+
+TEST_CASE("a limit without a class holds for all") {
+    for (const char* vehicle : {"car", "light van", "medium truck", "heavy truck"}) {
+        REQUIRE(find_limit("transfer", vehicle));
+        CHECK(find_limit("transfer", vehicle)->good == 0.4);
+    }
+}
+
+TEST_CASE("every limit tells whose it is, and none stands twice") {
+    std::set<std::string> seen;
+    for (const Limit& limit : all_limits()) {
+        CAPTURE(limit.measure);
+        CHECK_FALSE(limit.source.empty());
+        CHECK(limit.source.find("working band") != std::string_view::npos);
+        const auto key = std::string(limit.measure) + "/" + std::string(limit.vehicle_class);
+        CHECK(seen.insert(key).second);
+    }
+}
