@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/parts/disc.hpp"
+#include "libdamper/parts/vehicle.hpp"
+#include "libdamper/scenario/scenario.hpp"
+
 #include <filesystem>
 #include <string>
 #include <utility>
 #include <vector>
-
-#include "libdamper/parts/disc.hpp"
-#include "libdamper/parts/vehicle.hpp"
-#include "libdamper/scenario/scenario.hpp"
 
 namespace damper {
 
@@ -16,6 +16,8 @@ namespace damper {
 struct ReadOptions {
     std::filesystem::path models;  ///< The models folder; includes may also lie beside their file.
     std::vector<std::pair<std::string, std::string>> changes;  ///< --set KEY=VALUE, in order.
+    /// Known measures with their units, to check the bands against; empty: not checked.
+    std::vector<std::pair<std::string, std::string>> measures{};
 };
 
 /// Reads a scenario with its vehicle and all parts. Throws InputError with every finding.

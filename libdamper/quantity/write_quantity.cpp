@@ -41,6 +41,12 @@ double in_unit(double si, const ReadUnit& unit) {
     return (si - unit.offset) * unit.denominator / unit.numerator;
 }
 
+/// The unit of the user's habit; very short times are spoken of in microseconds.
+std::string_view habit(double si, const DimensionName& name) {
+    const bool short_time = name.dimension == Time::dimension && si != 0.0 && std::abs(si) < 1e-3;
+    return short_time ? "us" : name.preferred;
+}
+
 bool reads_back(const std::string& text, double si, const Dimension& dimension) {
     const auto back = read_quantity(text, dimension);
     const double* value = std::get_if<double>(&back);
@@ -62,25 +68,26 @@ std::string spoken(const Dimension& dimension) {
 std::string write_quantity(double si, const Dimension& dimension, int digits) {
     const DimensionName* name = name_of(dimension);
     const std::string unit =
-        name != nullptr ? std::string(name->preferred) : in_base_units(dimension);
+        name != nullptr ? std::string(habit(si, *name)) : in_base_units(dimension);
     return join(fmt::format("{:.{}g}", in_unit(si, known_unit(unit)), digits), unit);
 }
 
 std::string write_exact(double si, const Dimension& dimension) {
     const DimensionName* name = name_of(dimension);
     if (name != nullptr) {
-        const double value = in_unit(si, known_unit(name->preferred));
+        const std::string_view unit = habit(si, *name);
+        const double value = in_unit(si, known_unit(unit));
         // The conversion rounds, so a few neighbours are tried; mostly the first one fits.
         constexpr double up = std::numeric_limits<double>::infinity();
         std::array<double, 5> tries{value, std::nextafter(value, up), std::nextafter(value, -up)};
         tries[3] = std::nextafter(tries[1], up);
         tries[4] = std::nextafter(tries[2], -up);
         for (const int digits : {6, 9, 12, 15}) {
-            const std::string text = join(fmt::format("{:.{}g}", value, digits), name->preferred);
+            const std::string text = join(fmt::format("{:.{}g}", value, digits), unit);
             if (reads_back(text, si, dimension)) return text;
         }
         for (const double attempt : tries) {
-            const std::string text = join(fmt::format("{}", attempt), name->preferred);
+            const std::string text = join(fmt::format("{}", attempt), unit);
             if (reads_back(text, si, dimension)) return text;
         }
     }

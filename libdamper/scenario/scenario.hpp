@@ -52,6 +52,7 @@ struct Band {
     double low = 0.0;
     double high = 0.0;
     std::string source;
+    Dimension dimension{};  ///< Of both bounds.
 };
 
 /// What is recorded and how finely.

@@ -33,6 +33,9 @@ TEST_CASE("quantities are written in the user's habit") {
     CHECK(write_quantity(Ratio::from_si(0.05)) == "0.05");
     CHECK(write_quantity(Ratio::from_si(1.0 / 3.0)) == "0.333333");
     CHECK(write_quantity(Torque::from_si(100.0 / 3.0), 3) == "33.3 N m");
+    CHECK(write_quantity(Time::from_si(50e-6)) == "50 us");
+    CHECK(write_quantity(Time::from_si(0.05)) == "0.05 s");
+    CHECK(write_quantity(Time::from_si(0.0)) == "0 s");
     CHECK(write_quantity(Damping::from_si(0.5)) == "0.5 N m s/rad");
     CHECK(write_quantity(KinematicViscosity::from_si(68e-6)) == "68 mm2/s");
 }

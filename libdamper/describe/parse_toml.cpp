@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/describe/parse_toml.hpp"
+
+#include "libdamper/describe/text_checks.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <string>
+#include <toml++/toml.h>
+#include <utility>
+
+namespace damper {
+
+namespace {
+
+Spot spot_of(const toml::source_region& region, std::size_t source) {
+    return {source, static_cast<int>(region.begin.line), static_cast<int>(region.begin.column)};
+}
+
+TreeNode converted(const toml::node& node, std::size_t source);
+
+TreeNode::Table converted_table(const toml::table& table, std::size_t source) {
+    TreeNode::Table entries;
+    for (const auto& [key, value] : table) {
+        entries.push_back(
+            {std::string(key.str()), spot_of(key.source(), source), converted(value, source)});
+    }
+    // The parser sorts by name; people read from the top.
+    std::ranges::stable_sort(entries, [](const TreeEntry& a, const TreeEntry& b) {
+        return std::pair(a.spot.line, a.spot.column) < std::pair(b.spot.line, b.spot.column);
+    });
+    return entries;
+}
+
+TreeNode converted(const toml::node& node, std::size_t source) {
+    TreeNode result;
+    result.spot = spot_of(node.source(), source);
+    if (const auto* table = node.as_table()) {
+        result.value = converted_table(*table, source);
+    } else if (const auto* array = node.as_array()) {
+        TreeNode::Array entries;
+        for (const toml::node& one : *array) entries.push_back(converted(one, source));
+        result.value = std::move(entries);
+    } else if (const auto* text = node.as_string()) {
+        result.value = text->get();
+    } else if (const auto* integer = node.as_integer()) {
+        result.value = integer->get();
+    } else if (const auto* real = node.as_floating_point()) {
+        result.value = real->get();
+    } else if (const auto* boolean = node.as_boolean()) {
+        result.value = Unusable{boolean->get() ? "true" : "false"};
+    } else {
+        result.value = Unusable{"a date or time"};
+    }
+    return result;
+}
+
+Finding syntax_finding(const toml::parse_error& error, std::size_t source, const SourceMap& map) {
+    std::string said(error.description());
+    if (!said.empty() && said[0] == 'E') said[0] = 'e';
+    for (char& c : said) {
+        if (static_cast<unsigned char>(c) < 0x20U) c = ' ';
+    }
+    return {map.place(spot_of(error.source(), source)), "",
+            fmt::format("text that is not TOML ({})", said), "a description in TOML 1.0",
+            "Often a quotation mark, a bracket or an '=' is missing on this line or above it."};
+}
+
+}  // namespace
+
+std::variant<TreeNode, Finding> parse_toml(std::string_view text, std::size_t source,
+                                           const SourceMap& map) {
+    if (auto finding = unfit_for_parsing(text)) {
+        finding->place = map.place({source, finding->place.line, finding->place.column});
+        finding->place.quote.clear();  // what cannot be parsed is no text to show
+        return *finding;
+    }
+    try {
+        const toml::table table = toml::parse(text);
+        TreeNode root;
+        root.value = converted_table(table, source);
+        root.spot = {source, 1, 1};
+        return root;
+    } catch (const toml::parse_error& error) {
+        return syntax_finding(error, source, map);
+    }
+}
+
+}  // namespace damper

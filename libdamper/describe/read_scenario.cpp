@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/nearest_word.hpp"
+#include "libdamper/describe/change.hpp"
+#include "libdamper/describe/part_files.hpp"
+#include "libdamper/describe/read.hpp"
+#include "libdamper/describe/read_bands.hpp"
+#include "libdamper/describe/read_part.hpp"
+#include "libdamper/quantity/read_unit_text.hpp"
+#include "libdamper/scenario/check.hpp"
+#include "libdamper/scenario/scenario_fields.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <set>
+#include <tuple>
+
+namespace damper {
+
+namespace {
+
+[[noreturn]] void throw_sorted(std::vector<Finding> findings) {
+    std::ranges::stable_sort(findings, {}, [](const Finding& one) {
+        return std::tuple(one.place.file, one.place.line, one.place.column);
+    });
+    throw InputError(std::move(findings));
+}
+
+/// What every reading from files begins with.
+struct Reading {
+    explicit Reading(const ReadOptions& options) : files(options.models, map, findings) {}
+
+    SourceMap map;
+    std::vector<Finding> findings;
+    PartFiles files;
+    std::map<std::string, std::string> provenance;
+};
+
+/// The changes that still hold at the end: not those whose key, or the part around it, was
+/// replaced by a later one.
+std::vector<std::pair<std::string, std::string>> lasting(const std::vector<Change>& changes,
+                                                         const std::vector<Change>& settings) {
+    const auto covers = [](const std::string& part, const std::string& key) {
+        return key == part || key.starts_with(part + ".") || key.starts_with(part + "[");
+    };
+    std::vector<std::pair<std::string, std::string>> kept;
+    for (const auto& change : changes) {
+        const bool covered = std::ranges::any_of(
+            settings, [&](const Change& later) { return covers(later.key, change.key); });
+        if (!covered) kept.emplace_back(change.key, as_written(change.node));
+    }
+    for (std::size_t i = 0; i < settings.size(); ++i) {
+        bool repeated = false;
+        for (std::size_t j = i + 1; j < settings.size(); ++j) {
+            repeated = repeated || settings[j].key == settings[i].key;
+        }
+        if (!repeated) kept.emplace_back(settings[i].key, as_written(settings[i].node));
+    }
+    return kept;
+}
+
+void read_text(const TreeNode& root, std::string_view key, std::string& value, PartReader& reader) {
+    const TreeEntry* entry = find_entry(*root.table(), key);
+    if (entry == nullptr) return;
+    reader.note(std::string(key), entry->node);
+    if (auto text = reader.values().text(entry->node, std::string(key), any())) {
+        value = std::move(*text);
+    }
+}
+
+template <class Kind>
+Manoeuvre read_manoeuvre_as(const TreeNode& node, PartReader& reader) {
+    Kind manoeuvre;
+    if constexpr (std::is_same_v<Kind, Idle>) {
+        reader.read(node, "manoeuvre", manoeuvre, {"kind"});
+    } else {
+        reader.read(node, "manoeuvre", static_cast<TorqueChange&>(manoeuvre), {"kind"});
+    }
+    return manoeuvre;
+}
+
+void read_manoeuvre(const TreeNode& node, Manoeuvre& manoeuvre, PartReader& reader) {
+    const TreeNode::Table* table = reader.table_of(node, "manoeuvre", "a manoeuvre");
+    if (table == nullptr) return;
+    const Range kinds = one_of({"idle", "tip in", "back out"});
+    const TreeEntry* entry = find_entry(*table, "kind");
+    if (entry == nullptr) {
+        return reader.refuse_missing(node.spot, "manoeuvre.kind", "What is done with the vehicle",
+                                     "\"idle\" or \"tip in\" or \"back out\"");
+    }
+    reader.note("manoeuvre.kind", entry->node);
+    const auto kind = reader.values().text(entry->node, "manoeuvre.kind", kinds);
+    if (kind == "idle") manoeuvre = read_manoeuvre_as<Idle>(node, reader);
+    if (kind == "tip in") manoeuvre = read_manoeuvre_as<TipIn>(node, reader);
+    if (kind == "back out") manoeuvre = read_manoeuvre_as<BackOut>(node, reader);
+}
+
+/// Takes the [change] table out of the root, applies it and then the settings, which so win.
+void apply_changes(TreeNode& root, const std::filesystem::path& folder, const ReadOptions& options,
+                   Reading& reading, Scenario& scenario) {
+    std::vector<Change> changes;
+    TreeNode::Table& table = *root.table();
+    if (TreeEntry* entry = find_entry(table, "change")) {
+        if (entry->node.table() == nullptr) {
+            reading.findings.push_back({reading.map.place(entry->node.spot), "change",
+                                        in_words(entry->node), "a table [change]", ""});
+        }
+        changes = changes_in(entry->node);
+        std::erase_if(table, [](const TreeEntry& one) { return one.key == "change"; });
+    }
+    const auto settings = changes_in(options.changes, reading.map, reading.findings);
+    scenario.changes = lasting(changes, settings);
+    const ChangeTarget target{root, scenario_schema(), "vehicle", folder};
+    apply(std::move(changes), target, reading.files, reading.map, reading.findings);
+    apply(settings, target, reading.files, reading.map, reading.findings);
+}
+
+void read_parts(const TreeNode& root, const ReadOptions& options, PartReader& reader,
+                Scenario& scenario) {
+    const auto known = [] {
+        auto names = scenario_schema().key_names();
+        names.emplace_back("change");
+        return names;
+    }();
+    reader.refuse_unknown(*root.table(), "", "a scenario", known);
+    read_text(root, "title", scenario.title, reader);
+    read_text(root, "origin", scenario.origin, reader);
+    const auto part = [&](std::string_view key) { return find_entry(*root.table(), key); };
+    if (part("title") == nullptr) {
+        reader.refuse_missing(root.spot, "title", "Name for people", "a text in quotation marks");
+    }
+    if (part("vehicle") == nullptr) {
+        reader.refuse_missing(root.spot, "vehicle", "The vehicle that is driven",
+                              "the name of a vehicle of the models folder");
+    } else {
+        reader.read(part("vehicle")->node, "", scenario.vehicle);
+    }
+    if (part("manoeuvre") == nullptr) {
+        reader.refuse_missing(root.spot, "manoeuvre", "What is done with the vehicle",
+                              "a table [manoeuvre]");
+    } else {
+        read_manoeuvre(part("manoeuvre")->node, scenario.manoeuvre, reader);
+    }
+    const TreeNode empty{TreeNode::Table{}, root.spot, TreeNode::Origin::file};
+    const auto or_empty = [&](std::string_view key) -> const TreeNode& {
+        return part(key) != nullptr ? part(key)->node : empty;
+    };
+    reader.read(or_empty("conditions"), "conditions", scenario.conditions);
+    reader.read(or_empty("recording"), "recording", scenario.recording);
+    if (part("expect") != nullptr) {
+        scenario.bands = read_bands(part("expect")->node, options.measures, reader);
+    }
+}
+
+/// Reads a part that is described by a file of its own.
+template <class Part>
+Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
+                std::string_view name, const std::string& path) {
+    Reading reading(options);
+    TreeNode node = reading.files.read_first(file, schema_of<Part>());
+    if (node.broken()) throw_sorted(std::move(reading.findings));
+    TreeNode root;
+    root.spot = node.spot;
+    root.value = TreeNode::Table{{std::string(name), node.spot, std::move(node)}};
+    const PartSchema holder = holder_of(name, schema_of<Part>());
+    apply(changes_in(options.changes, reading.map, reading.findings),
+          {root, holder, name, file.parent_path()}, reading.files, reading.map, reading.findings);
+    Part part;
+    PartReader reader(reading.map, reading.findings, reading.provenance);
+    reader.read(root.table()->front().node, path, part);
+    if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
+    return part;
+}
+
+}  // namespace
+
+Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& options) {
+    Reading reading(options);
+    Scenario scenario;
+    scenario.name = file.stem().string();
+    TreeNode root = reading.files.read_first(file, scenario_schema());
+    if (root.broken()) throw_sorted(std::move(reading.findings));
+    apply_changes(root, file.parent_path(), options, reading, scenario);
+    PartReader reader(reading.map, reading.findings, reading.provenance);
+    read_parts(root, options, reader, scenario);
+    if (reading.findings.empty()) reader.add(check(scenario), "");
+    if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
+    scenario.inputs = reading.files.inputs();
+    scenario.provenance = std::move(reading.provenance);
+    return scenario;
+}
+
+Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options) {
+    return read_alone<Vehicle>(file, options, "vehicle", "");
+}
+
+Disc read_disc(const std::filesystem::path& file, const ReadOptions& options) {
+    return read_alone<Disc>(file, options, "disc", "disc");
+}
+
+}  // namespace damper

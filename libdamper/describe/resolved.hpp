@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/scenario/scenario.hpp"
+
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// One value of a scenario with all its parts, ready to be shown.
+struct ResolvedValue {
+    std::string key;      ///< "disc.stages[0].stiffness"
+    std::string value;    ///< With its unit, six digits.
+    std::string where;    ///< "file:line", "--set", "[change] file:line", "built-in default".
+    std::string meaning;  ///< In one line.
+};
+
+/// Every value that the scenario rests on, in the order of the field tables. Keys that were left
+/// out and have no default are not listed. Scenarios made in C++ list all, with an empty `where`.
+[[nodiscard]] std::vector<ResolvedValue> resolved_values(const Scenario& scenario);
+
+}  // namespace damper
