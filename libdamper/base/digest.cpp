@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/digest.hpp"
 
-#include "libdamper/base/error.hpp"
+#include "libdamper/base/file_reason.hpp"
 
 #include <algorithm>
 #include <bit>
 #include <cerrno>
-#include <cstring>
 #include <fmt/format.h>
 #include <fstream>
 
@@ -111,19 +110,14 @@ std::string sha256_hex(std::string_view text) {
 std::string sha256_hex_of_file(const std::filesystem::path& path) {
     errno = 0;
     std::ifstream file(path, std::ios::binary);
-    if (!file) {
-        throw FileError(fmt::format("{}: cannot be read: {}", path.string(), std::strerror(errno)));
-    }
+    if (!file) throw_file_error(path, "cannot be read", errno);
     Sha256 digest;
     std::array<char, 1 << 16> buffer;
     while (file.read(buffer.data(), buffer.size()) || file.gcount() > 0) {
         digest.add(
             std::as_bytes(std::span(buffer.data(), static_cast<std::size_t>(file.gcount()))));
     }
-    if (file.bad()) {
-        throw FileError(
-            fmt::format("{}: reading stopped half-way: {}", path.string(), std::strerror(errno)));
-    }
+    if (file.bad()) throw_file_error(path, "cannot be read", errno);
     return digest.finish();
 }
 

@@ -48,6 +48,7 @@ bool is_pure_damper(const Branch& branch) {
 
 double mean_of(const TorqueSource& source) {
     if (const auto* crank = std::get_if<CrankTorque>(&source)) return crank->mean;
+    if (const auto* sine = std::get_if<SineTorque>(&source)) return sine->mean;
     return torque(source, 0.0, 0.0);
 }
 

@@ -30,6 +30,10 @@ double torque_of(const TorqueRamp& ramp, double t, double) {
     return ramp.from + (ramp.to - ramp.from) * share_done(ramp, t);
 }
 
+double torque_of(const SineTorque& source, double t, double) {
+    return source.mean + source.amplitude * std::sin(source.frequency * t + source.phase);
+}
+
 /// Harmonics by rotating (cos, sin) from one half order to the next: one pair of trigonometric
 /// functions for any number of harmonics.
 double torque_of(const CrankTorque& source, double, double angle) {
@@ -65,14 +69,9 @@ std::vector<double> breakpoints(const TorqueSource& source) {
 }
 
 std::string kind(const TorqueSource& source) {
-    switch (source.index()) {
-        case 0:
-            return "constant";
-        case 1:
-            return "ramp";
-        default:
-            return "crank harmonics";
-    }
+    if (std::holds_alternative<ConstantTorque>(source)) return "constant";
+    if (std::holds_alternative<TorqueRamp>(source)) return "ramp";
+    return std::holds_alternative<SineTorque>(source) ? "sine" : "crank harmonics";
 }
 
 }  // namespace damper

@@ -21,6 +21,14 @@ struct TorqueRamp {
     double lag = 0.0;    ///< Time constant of the delay [s], ≥ 0.
 };
 
+/// A torque that swings in time, whatever the inertia does: mean + amplitude·sin(frequency·t + phase).
+struct SineTorque {
+    double mean = 0.0;       ///< [N m]
+    double amplitude = 0.0;  ///< [N m]
+    double frequency = 0.0;  ///< Circular [rad/s]
+    double phase = 0.0;      ///< [rad]
+};
+
 /// One harmonic of a torque over crank angle: cosine·cos(order·θ) + sine·sin(order·θ).
 struct CrankHarmonic {
     double order = 0.0;   ///< Multiple of crank speed; multiples of one half.
@@ -35,7 +43,7 @@ struct CrankTorque {
 };
 
 /// A torque on one inertia as a function of time and of that inertia's total angle.
-using TorqueSource = std::variant<ConstantTorque, TorqueRamp, CrankTorque>;
+using TorqueSource = std::variant<ConstantTorque, TorqueRamp, SineTorque, CrankTorque>;
 
 /// [N m] at time `t` [s] and angle `angle` [rad], uniform rotation included.
 [[nodiscard]] double torque(const TorqueSource& source, double t, double angle);
@@ -43,7 +51,7 @@ using TorqueSource = std::variant<ConstantTorque, TorqueRamp, CrankTorque>;
 /// Times at which the torque or its slope jumps; a solver steps onto them.
 [[nodiscard]] std::vector<double> breakpoints(const TorqueSource& source);
 
-/// "constant", "ramp", "crank harmonics".
+/// "constant", "ramp", "sine", "crank harmonics".
 [[nodiscard]] std::string kind(const TorqueSource& source);
 
 }  // namespace damper

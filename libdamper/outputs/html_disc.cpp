@@ -98,8 +98,7 @@ std::string corner_table(const RunRecord& record) {
 std::string disc_section(const RunRecord& record) {
     const Chart chart = loop_chart(record);
     if (chart.series.empty()) return "";
-    std::string out = R"(<section aria-labelledby="disc"><h2 id="disc">What the disc did</h2>)";
-    out +=
+    std::string out =
         "<p>The thin lines are the loop of the fitted disc, as a slow bench test would draw it: "
         "full while the twist grows, dashed while it falls. The heavy line is the part that was "
         "used in this run; positive torque drives the gearbox. Where the heavy line passes a "

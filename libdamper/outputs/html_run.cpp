@@ -55,9 +55,14 @@ std::string spread_text(const RunRecord& record, std::string_view signal, std::s
     const auto spread = spread_of(record, signal);
     if (!spread) return "";
     const Shown shown = shown_as(record.signals.at(signal).units);
-    return fmt::format("{}: {} to {} {}, mean {}. ", label, number_text(spread->low * shown.factor),
-                       number_text(spread->high * shown.factor), shown.units,
-                       number_text(spread->mean * shown.factor));
+    std::string text =
+        fmt::format("{}: {} to {} {}", label, number_text(spread->low * shown.factor),
+                    number_text(spread->high * shown.factor), shown.units);
+    // The mean of a swing about zero is nothing but rounding.
+    if (std::abs(spread->mean) > 0.02 * (spread->high - spread->low)) {
+        text += fmt::format(", mean {}", number_text(spread->mean * shown.factor));
+    }
+    return text + ". ";
 }
 
 }  // namespace damper

@@ -77,17 +77,17 @@ void put_judgements(std::string& out, const Verdict& verdict) {
         rows.push_back(
             {fmt::format("{} {}", grade_shape(judgement.grade), grade_word(judgement.grade)),
              key_text(judgement.measure), number(judgement.value), number(judgement.good),
-             number(judgement.bad), shown.units, margin_text(judgement.margin),
-             sources.point_at(judgement.source)});
+             number(judgement.bad), shown.units == "per second" ? "1/s" : shown.units,
+             margin_text(judgement.margin), sources.point_at(judgement.source)});
     }
     out += "\nLimits, smallest margin first\n";
     out += text_table({{"Grade", false, 7},
-                       {"Judged", false, 27},
+                       {"Judged", false, 31},
                        {"Value", true, 8},
                        {"Good to", true, 8},
                        {"Bad from", true, 8},
-                       {"Unit", false, 10},
-                       {"Margin", true, 13},
+                       {"Unit", false, 6},
+                       {"Margin", true, 12},
                        {"Src", false, 4}},
                       rows);
     sources.put_list(out);

@@ -77,7 +77,7 @@ struct ModelTable {
     };
     struct Input {
         std::string name;
-        std::string kind;  ///< "constant", "ramp", "crank harmonics".
+        std::string kind;  ///< "constant", "ramp", "sine", "crank harmonics".
         int inertia = 0;
         std::vector<std::pair<std::string, double>> parameters;       ///< Named, SI.
         std::vector<std::pair<std::string, std::vector<double>>> tables;  ///< Named, SI.

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string>
-
 #include "libdamper/base/progress.hpp"
 #include "libdamper/results/run_record.hpp"
 #include "libdamper/scenario/scenario.hpp"
+
+#include <string>
 
 namespace damper {
 

@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/facts_of.hpp"
+
+#include "libdamper/assemble/disc.hpp"
+#include "libdamper/driveline/stacked.hpp"
+
+namespace damper {
+
+namespace {
+
+void add_stages(RunFacts& facts, const Disc& disc) {
+    const std::vector<StageCorners> corners = stage_corners(disc);
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+        facts.stages.push_back({.name = disc.stages[i].name,
+                                .drive_end = corners[i].drive_end,
+                                .coast_end = -corners[i].coast_end,
+                                .stiffness = corners[i].drive_stiffness,
+                                .torque_at_drive_end = corners[i].drive_end_torque,
+                                .torque_at_coast_end = -corners[i].coast_end_torque});
+    }
+}
+
+void add_gears(RunFacts& facts, const Assembled& assembled) {
+    const auto name = [&](int branch) {
+        return assembled.line.branches[static_cast<std::size_t>(branch)].name;
+    };
+    for (const Assembled::LooseGear& gear : assembled.loose_gears) {
+        facts.loose_gears.push_back({.element = name(gear.branch),
+                                     .ratio = gear.ratio,
+                                     .inertia = gear.inertia,
+                                     .drag = gear.drag});
+    }
+    for (const Assembled::LoadedLash& lash : assembled.loaded_lashes) {
+        facts.loaded_lashes.push_back({.element = name(lash.branch), .to_input = lash.to_input});
+    }
+}
+
+double twist_at_start(const Assembled& assembled, const SteadyState& start) {
+    const Stacked stacked(assembled.line);
+    double twist = 0.0;
+    for (std::size_t b = 0; b < assembled.line.branches.size(); ++b) {
+        if (assembled.line.branches[b].kind == "disc") {
+            twist += stacked.twist(b, start.state.time, start.state.angle);
+        }
+    }
+    return twist;
+}
+
+void add_idle(RunFacts& facts, const Idle& idle, const Engine& engine) {
+    facts.manoeuvre = "idle";
+    facts.measured_from = idle.settle.si();
+    facts.length = idle.length.si();
+    facts.engine_speed = idle.speed.si() > 0.0 ? idle.speed.si() : engine.idle_speed.si();
+}
+
+/// Uniform acceleration of the vehicle if the engine torque were `torque` for good.
+double acceleration_with(const Assembled& assembled, double torque) {
+    Driveline line = assembled.line;
+    for (Input& input : line.inputs) {
+        if (input.inertia == assembled.engine) input.source = ConstantTorque{torque};
+    }
+    return assembled.rolling_radius *
+           steady_state(line).acceleration[static_cast<std::size_t>(assembled.vehicle)];
+}
+
+void add_change(RunFacts& facts, const TorqueChange& change, const Assembled& assembled) {
+    facts.measured_from = change.start.si();
+    facts.length = change.length.si();
+    facts.engine_speed = change.speed.si();
+    facts.change_start = change.start.si();
+    facts.change_end = change.start.si() + change.rise.si();
+    facts.torque_from = change.from.si();
+    facts.torque_to = change.to.si();
+    facts.acceleration_from = acceleration_with(assembled, change.from.si());
+    facts.acceleration_to = acceleration_with(assembled, change.to.si());
+}
+
+}  // namespace
+
+RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const SteadyState& start) {
+    RunFacts facts;
+    facts.vehicle_class = scenario.vehicle.vehicle_class;
+    facts.clutch_closed = assembled.clutch_closed;
+    facts.firing_order = 0.5 * scenario.vehicle.engine.cylinders;
+    facts.oil_temperature = scenario.conditions.gearbox_oil.si();
+    facts.engine_peak_torque = scenario.vehicle.engine.peak_torque.si();
+    facts.drag_at_input = start.torque[static_cast<std::size_t>(assembled.disc_to_input)];
+    facts.static_twist = twist_at_start(assembled, start);
+    add_stages(facts, scenario.vehicle.disc);
+    add_gears(facts, assembled);
+    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
+        add_idle(facts, *idle, scenario.vehicle.engine);
+    } else if (const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre)) {
+        facts.manoeuvre = "tip in";
+        add_change(facts, *tip_in, assembled);
+    } else {
+        facts.manoeuvre = "back out";
+        add_change(facts, std::get<BackOut>(scenario.manoeuvre), assembled);
+    }
+    return facts;
+}
+
+}  // namespace damper

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/run_one.hpp"
+
+#include "libdamper/assemble/assemble.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/version.hpp"
+#include "libdamper/driveline/steady_state.hpp"
+#include "libdamper/measures/measure_run.hpp"
+#include "libdamper/quantity/write_quantity.hpp"
+#include "libdamper/solvers/general/general_solver.hpp"
+#include "libdamper/studies/facts_of.hpp"
+#include "libdamper/studies/model_table.hpp"
+#include "libdamper/studies/recorder.hpp"
+#include "libdamper/verdict/judge.hpp"
+
+#include <chrono>
+#include <cmath>
+#include <ctime>
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+#include <unistd.h>
+
+namespace damper {
+
+namespace {
+
+std::string host_name() {
+    char name[256] = {};
+    return gethostname(name, sizeof name - 1) == 0 ? std::string(name) : std::string();
+}
+
+std::string created_now() {
+    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+    return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
+
+std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& scenario,
+                                                               const RunFacts& facts) {
+    const Conditions& c = scenario.conditions;
+    std::vector<std::pair<std::string, std::string>> out = {
+        {"gearbox oil", write_quantity(c.gearbox_oil)},
+        {"gearbox oil grade", scenario.vehicle.gearbox.oil.title},
+        {"engine speed", write_quantity(AngularSpeed::from_si(facts.engine_speed))}};
+    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
+        out.emplace_back("pedal", idle->pedal);
+        out.emplace_back("consumers", write_quantity(idle->consumers));
+    } else {
+        const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre);
+        const TorqueChange& change =
+            tip_in != nullptr
+                ? static_cast<const TorqueChange&>(*tip_in)
+                : static_cast<const TorqueChange&>(std::get<BackOut>(scenario.manoeuvre));
+        out.emplace_back("gear", change.gear);
+        out.emplace_back("engine torque",
+                         write_quantity(change.from) + " to " + write_quantity(change.to));
+        out.emplace_back("grade", write_quantity(c.grade));
+    }
+    return out;
+}
+
+RunIdentity identity_of(const Scenario& scenario, const RunFacts& facts,
+                        const RunSettings& settings) {
+    return {.program_version = program_version(),
+            .command_line = settings.command_line,
+            .scenario = scenario.name,
+            .title = scenario.title,
+            .origin = scenario.origin,
+            .vehicle = scenario.vehicle.title,
+            .vehicle_class = scenario.vehicle.vehicle_class,
+            .disc = scenario.vehicle.disc.title,
+            .manoeuvre = facts.manoeuvre,
+            .conditions = conditions_of(scenario, facts),
+            .changes = scenario.changes,
+            .inputs = scenario.inputs,
+            .created = created_now(),
+            .host = host_name()};
+}
+
+TimeSettings time_settings(const Scenario& scenario, const RunFacts& facts,
+                           const RunSettings& settings) {
+    return {.end = facts.length,
+            .sample_step = scenario.recording.step.si(),
+            .tolerance = settings.tolerance};
+}
+
+}  // namespace
+
+RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const Progress& progress) {
+    if (settings.solver != "auto" && settings.solver != "general") {
+        throw InputError(
+            fmt::format("unknown solver \"{}\"; known are auto and general", settings.solver));
+    }
+    const Assembled assembled = assemble(scenario);
+    const SteadyState start = steady_state(assembled.line);
+    const RunFacts facts = facts_of(scenario, assembled, start);
+    const TimeSettings time = time_settings(scenario, facts, settings);
+    Recorder recorder(assembled, static_cast<std::size_t>(time.end / time.sample_step) + 2);
+    TimeOutcome outcome = solve_general(assembled.line, start.state, time, &recorder, progress);
+
+    RunRecord record;
+    record.identity = identity_of(scenario, facts, settings);
+    record.model = model_table(assembled);
+    record.signals = recorder.take();
+    record.events = std::move(outcome.events);
+    record.energy = std::move(outcome.energy);
+    record.solver = std::move(outcome.report);
+    record.disc_loop = quasi_static_loop(scenario.vehicle.disc);
+    record.measured_from = facts.measured_from;
+
+    Measured measured = measure_run(facts, record.signals, record.events);
+    std::vector<ExpectedBand> bands;
+    for (const Band& band : scenario.bands) {
+        bands.push_back({band.measure, band.low, band.high, band.source});
+    }
+    record.verdict = judge(facts, measured, bands);
+    record.measures = std::move(measured.measures);
+    record.spectra = std::move(measured.spectra);
+    record.stage_use = std::move(measured.stage_use);
+    record.gear_impacts = std::move(measured.gear_impacts);
+    for (std::string& note : measured.notes) record.solver.warnings.push_back(std::move(note));
+    return record;
+}
+
+}  // namespace damper
