@@ -41,6 +41,7 @@ struct Chart {
     std::vector<double> x;
     std::vector<ChartSeries> series;
     std::vector<ChartMark> marks;
+    double settled = 0.0;  ///< Of a time chart: what lies before is not measured, and shaded [s].
     /// Part of the chart that the page can jump to, as x_low, x_high, y_low, y_high; or empty.
     std::vector<double> close_up;
 

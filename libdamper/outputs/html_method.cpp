@@ -33,11 +33,10 @@ std::string row_text(const ModelTable& model, const ModelTable::Element& element
     std::string text;
     for (const auto& [index, coefficient] : element.row) {
         const auto at = static_cast<std::size_t>(index);
-        const std::string_view name =
-            index >= 0 && at < model.inertias.size() ? model.inertias[at].name : "?";
+        const bool known = index >= 0 && at < model.inertias.size();
         if (!text.empty() || coefficient < 0.0) text += coefficient < 0.0 ? " − " : " + ";
         if (std::abs(coefficient) != 1.0) put(text, "{}·", number_text(std::abs(coefficient)));
-        text += name;
+        put(text, "{}", known ? model.inertias[at].name.c_str() : "?");
     }
     return text;
 }
@@ -129,7 +128,7 @@ std::string measure_section(const RunRecord& record) {
                         html_escape(quantity_text(measure.value, measure.units)),
                         measure.better == Better::less   ? "less"
                         : measure.better == Better::more ? "more"
-                                                         : "neither",
+                                                         : "–",
                         html_escape(measure.definition)});
     }
     return html_section(
@@ -169,7 +168,6 @@ std::string energy_section(const RunRecord& record) {
 std::string method_section(const RunRecord& record) {
     const RunIdentity& identity = record.identity;
     std::string out;
-    put(out, "<p>{}</p>", estimate_notice());
     out += solver_text(record.solver);
     out += html_table(
         "Run", {{"Item"}, {"Value"}},

@@ -38,12 +38,12 @@ std::string order_reading(const RunRecord& record) {
     if (peak == first.amplitude.end()) return text;
     const auto at = static_cast<std::size_t>(peak - first.amplitude.begin());
     const std::string units = shown_as(first.units).units;
-    text = fmt::format("Strongest at the first: order {} with {} {}. ",
+    text = fmt::format("{}: strongest at order {} with {} {}. ", signal_title(record, first.signal),
                        number_text(first.order[at]), number_text(*peak), units);
     for (std::size_t i = 1; i < record.spectra.size(); ++i) {
         const auto& other = record.spectra[i];
         if (at >= other.amplitude.size() || *peak <= 0.0) continue;
-        text += fmt::format("{} at this order: {} {}, which is {} of it. ",
+        text += fmt::format("{} at this order: {} {}, that is {}. ",
                             signal_title(record, other.signal), number_text(other.amplitude[at]),
                             units, percent_text(other.amplitude[at] / *peak));
     }
@@ -61,9 +61,11 @@ std::string motion_section(const RunRecord& record) {
     speed.reading = spread_text(record, "flywheel_speed", "Flywheel") +
                     spread_text(record, "input_shaft_speed", "Gearbox input shaft");
     std::string out;
-    put(out,
-        "<p>Over time. Measures look at the run from {} s on; what lies before is settling.</p>",
-        number_text(record.measured_from));
+    if (record.measured_from > 0.0) {
+        put(out,
+            "<p>Measures look at the run from {} s on. The shaded time before is settling.</p>",
+            number_text(record.measured_from));
+    }
     out += chart_figure(speed);
     out += single_chart(record, "input-acceleration",
                         "Angular acceleration of the gearbox input shaft", "Angular acceleration",

@@ -17,6 +17,7 @@ Chart time_chart(const RunRecord& record, std::string id, std::string title) {
     chart.x_label = "Time";
     chart.x_units = std::string{"s"};
     chart.x = record.signals.time;
+    chart.settled = record.measured_from;
     return chart;
 }
 

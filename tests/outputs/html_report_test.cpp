@@ -63,8 +63,9 @@ TEST_CASE("the page tells the verdict first, then how it came about") {
         CHECK(at > last);
         last = at;
     }
-    for (const char* piece : {"scenarios/car_idle_hot.toml", "Runge–Kutta", "damper run scenarios",
-                              "6.2 mW", "210 % beyond"}) {
+    for (const char* piece :
+         {"scenarios/car_idle_hot.toml", "Runge–Kutta", "damper run scenarios",
+          "0.78·hub − gear 3 loose", "flywheel − hub", "6.2 mW", "210 % beyond"}) {
         CAPTURE(piece);
         CHECK(holds(page, piece));
     }
@@ -251,4 +252,21 @@ TEST_CASE("tables have headings and captions, pictures have words") {
     CHECK(count("<svg ") == count("role=\"img\" aria-label=\"") + count("aria-hidden=\"true\""));
     CHECK(count("<figure ") == count("class=\"reading\""));
     CHECK(holds(page, "<html lang=\"en\">"));
+}
+
+TEST_CASE("no identifier stands twice in a page, and each label points at one") {
+    const std::string page = markup_of(html_report(sample::idle()));
+    std::set<std::string> seen;
+    const std::regex id(R"re( id="([^"]*)")re");
+    for (auto it = std::sregex_iterator(page.begin(), page.end(), id); it != std::sregex_iterator();
+         ++it) {
+        CAPTURE((*it)[1].str());
+        CHECK(seen.insert((*it)[1]).second);
+    }
+    const std::regex label(R"re(aria-labelledby="([^"]*)")re");
+    for (auto it = std::sregex_iterator(page.begin(), page.end(), label);
+         it != std::sregex_iterator(); ++it) {
+        CHECK(seen.contains((*it)[1]));
+    }
+    CHECK(seen.size() > 12);
 }

@@ -57,7 +57,7 @@
     return {
       figure, kind: data.kind, curves, ownX, marks, xLabel: data.xLabel, xUnits: data.xUnits,
       yLabel: data.yLabel, yUnits: data.yUnits,
-      closeUp: data.closeUp ? data.closeUp.split(" ").map(Number) : null,
+      settled: Number(data.settled || 0), closeUp: data.closeUp ? data.closeUp.split(" ").map(Number) : null,
       x: data.axis ? floats(document.getElementById(data.axis)) : null};
   }
 
@@ -119,10 +119,19 @@
     pen.restore();
   }
 
+  // The time that is not measured.
+  function shade(plot, chart) {
+    const box = plot.bbox, end = Math.min(plot.valToPos(chart.settled, "x", true), box.left + box.width);
+    if (!chart.settled || end <= box.left) return;
+    plot.ctx.fillStyle = colour("ground");
+    plot.ctx.fillRect(box.left, box.top, end - box.left, box.height);
+  }
+
   function options(chart, place) {
     const axis = (label, units) => ({
       label: units ? `${label} in ${units}` : label, stroke: colour("ink"), labelSize: 22,
       grid: {stroke: colour("rule"), width: 1}, ticks: {stroke: colour("rule"), width: 1},
+      values: (u, at) => at.map((value) => String(Number(value.toPrecision(6)))),
       size: label === chart.yLabel && label !== chart.xLabel ? 62 : 40});
     const bars = chart.kind === "bars", path = chart.kind === "path";
     const series = chart.curves.map((curve, i) => ({
@@ -142,7 +151,7 @@
       cursor: {drag: {x: true, y: path, uni: 15}, points: {show: !path},
         dataIdx: path ? () => null : undefined},
       hooks: {setCursor: [(u) => read(chart, u)], setScale: [(u, key) => follow(chart, u, key)],
-        draw: [(u) => drawMarks(u, chart)],
+        drawClear: [(u) => shade(u, chart)], draw: [(u) => drawMarks(u, chart)],
         init: [(u) => u.over.addEventListener("dblclick", () => show(chart, chart.whole))]}};
   }
 
