@@ -6,6 +6,7 @@
 #include "libdamper/scenario/scenario.hpp"
 
 #include <filesystem>
+#include <map>
 #include <string>
 #include <utility>
 #include <vector>
@@ -23,8 +24,10 @@ struct ReadOptions {
 /// Reads a scenario with its vehicle and all parts. Throws InputError with every finding.
 [[nodiscard]] Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& options);
 
-/// Reads a vehicle with all parts. Throws InputError with every finding.
-[[nodiscard]] Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options);
+/// Reads a vehicle with all parts. Throws InputError with every finding. If asked for,
+/// `provenance` takes where each value came from, as in Scenario.
+[[nodiscard]] Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options,
+                                   std::map<std::string, std::string>* provenance = nullptr);
 
 /// Reads a disc. Throws InputError with every finding.
 [[nodiscard]] Disc read_disc(const std::filesystem::path& file, const ReadOptions& options);

@@ -155,7 +155,8 @@ void read_parts(const TreeNode& root, const ReadOptions& options, PartReader& re
 /// Reads a part that is described by a file of its own.
 template <class Part>
 Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
-                std::string_view name, const std::string& path) {
+                std::string_view name, const std::string& path,
+                std::map<std::string, std::string>* provenance = nullptr) {
     Reading reading(options);
     TreeNode node = reading.files.read_first(file, schema_of<Part>());
     if (node.broken()) throw_sorted(std::move(reading.findings));
@@ -169,6 +170,7 @@ Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
     PartReader reader(reading.map, reading.findings, reading.provenance);
     reader.read(root.table()->front().node, path, part);
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
+    if (provenance != nullptr) *provenance = std::move(reading.provenance);
     return part;
 }
 
@@ -190,8 +192,9 @@ Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& opt
     return scenario;
 }
 
-Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options) {
-    return read_alone<Vehicle>(file, options, "vehicle", "");
+Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options,
+                     std::map<std::string, std::string>* provenance) {
+    return read_alone<Vehicle>(file, options, "vehicle", "", provenance);
 }
 
 Disc read_disc(const std::filesystem::path& file, const ReadOptions& options) {

@@ -28,7 +28,8 @@ std::string shown(const Value& value) {
 
 class Lister {
   public:
-    explicit Lister(const Scenario& scenario) : provenance_(scenario.provenance) {}
+    explicit Lister(const std::map<std::string, std::string>& provenance)
+        : provenance_(provenance) {}
 
     void add(const std::string& key, std::string value, std::string_view meaning) {
         const auto found = provenance_.find(key);
@@ -76,7 +77,7 @@ class Lister {
 }  // namespace
 
 std::vector<ResolvedValue> resolved_values(const Scenario& scenario) {
-    Lister lister(scenario);
+    Lister lister(scenario.provenance);
     lister.add("title", scenario.title, "Name for people");
     lister.add("origin", scenario.origin, "Where the numbers come from");
     lister.list(scenario.vehicle, "");
@@ -96,6 +97,13 @@ std::vector<ResolvedValue> resolved_values(const Scenario& scenario) {
                                write_quantity(band.high, band.dimension)),
                    "Expected interval; source: " + band.source);
     }
+    return lister.take();
+}
+
+std::vector<ResolvedValue> resolved_values(const Vehicle& vehicle,
+                                           const std::map<std::string, std::string>& provenance) {
+    Lister lister(provenance);
+    lister.list(vehicle, "");
     return lister.take();
 }
 

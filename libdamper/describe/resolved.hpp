@@ -3,6 +3,7 @@
 
 #include "libdamper/scenario/scenario.hpp"
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -19,5 +20,9 @@ struct ResolvedValue {
 /// Every value that the scenario rests on, in the order of the field tables. Keys that were left
 /// out and have no default are not listed. Scenarios made in C++ list all, with an empty `where`.
 [[nodiscard]] std::vector<ResolvedValue> resolved_values(const Scenario& scenario);
+
+/// The same of a vehicle alone; `provenance` as read_vehicle() gives it.
+[[nodiscard]] std::vector<ResolvedValue> resolved_values(
+    const Vehicle& vehicle, const std::map<std::string, std::string>& provenance);
 
 }  // namespace damper

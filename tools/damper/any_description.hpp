@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/describe/read.hpp"
+
 #include <filesystem>
 #include <string>
-
-#include "libdamper/describe/read.hpp"
 
 namespace damper::command {
 

@@ -3,6 +3,7 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/nearest_word.hpp"
+#include "libdamper/measures/known_measures.hpp"
 
 #include "tools/damper/locate.hpp"
 #include "tools/damper/terminal.hpp"
@@ -73,7 +74,8 @@ void DescriptionOptions::tie_to(CLI::App& app) {
 }
 
 ReadOptions DescriptionOptions::read_options() const {
-    ReadOptions options{.models = models_folder(models), .changes = {}};
+    ReadOptions options{
+        .models = models_folder(models), .changes = {}, .measures = known_measures()};
     for (const std::string& change : set) {
         const std::size_t equals = change.find('=');
         if (equals == std::string::npos || equals == 0) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/error.hpp"
+#include "libdamper/base/version.hpp"
 
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/terminal.hpp"
@@ -59,7 +60,7 @@ int act(const Words& words) {
         return to_int(ExitStatus::done);
     }
     if (first == "--version") {
-        print_result(fmt::format("damper {}\n", DAMPER_VERSION));
+        print_result(fmt::format("damper {}\n", program_version()));
         return to_int(ExitStatus::done);
     }
     const auto found = std::find_if(verbs().begin(), verbs().end(),

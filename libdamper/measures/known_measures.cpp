@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/measures/known_measures.hpp"
+
+namespace damper {
+
+const std::vector<std::pair<std::string, std::string>>& known_measures() {
+    static const std::vector<std::pair<std::string, std::string>> all{
+        // idle
+        {"speed_fluctuation_flywheel", "rad/s"},
+        {"speed_fluctuation_flywheel_rms", "rad/s"},
+        {"speed_fluctuation_flywheel_order", "rad/s"},
+        {"speed_fluctuation_input", "rad/s"},
+        {"speed_fluctuation_input_rms", "rad/s"},
+        {"speed_fluctuation_input_order", "rad/s"},
+        {"half_order_angle", "rad"},
+        {"input_shaft_acceleration_peak", "rad/s2"},
+        {"input_shaft_acceleration_order", "rad/s2"},
+        {"transfer", "1"},
+        {"impact_rate", "1/s"},
+        {"impact_energy_rate", "W"},
+        {"impact_impulse_mean", "N.m.s"},
+        {"impact_closing_speed_rms", "rad/s"},
+        {"impact_closing_speed_max", "rad/s"},
+        {"impact_modulation", "1"},
+        {"threshold_ratio", "1"},
+        // tip-in and back-out
+        {"shuffle_frequency", "Hz"},
+        {"log_decrement", "1"},
+        {"damping_ratio", "1"},
+        {"settle_time", "s"},
+        {"settle_cycles", "1"},
+        {"overshoot", "1"},
+        {"acceleration_peak_to_peak", "m/s2"},
+        {"response_delay", "s"},
+        {"jerk_peak_to_peak", "m/s3"},
+        {"vibration_dose_value", "1"},
+        {"lash_closings", "1"},
+        {"clunk_closing_speed", "rad/s"},
+        {"clunk_impulse", "N.m.s"},
+        {"clunk_energy", "J"},
+        // both
+        {"time_beyond_first_stage", "1"},
+        {"stage_changes", "1/s"},
+        {"time_at_stop", "1"},
+        {"stop_contacts", "1"},
+        {"twist_mean", "rad"},
+        {"twist_min", "rad"},
+        {"twist_max", "rad"},
+    };
+    return all;
+}
+
+}  // namespace damper
