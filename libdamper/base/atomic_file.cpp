@@ -109,7 +109,7 @@ void write_file_atomically(const fs::path& path, std::string_view text) {
 
 std::vector<std::byte> read_file(const fs::path& path, std::size_t limit) {
     // Without O_NONBLOCK a pipe in place of a file would be waited for.
-    FileDescriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+    FileDescriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
     if (!file.is_open() && (errno == ENOENT || errno == ENOTDIR)) {
         throw InputError(path.string() + ": there is no such file");
     }
