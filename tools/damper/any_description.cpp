@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "tools/damper/any_description.hpp"
 
-#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/describe/file_bytes.hpp"
 
 #include "tools/damper/locate.hpp"
 
 #include <algorithm>
 #include <cstddef>
+#include <fmt/format.h>
 #include <string_view>
 #include <system_error>
+#include <variant>
 
 namespace damper::command {
 
@@ -27,15 +30,16 @@ std::string_view first_name(std::string_view line) {
 }  // namespace
 
 DescriptionKind kind_of(const std::filesystem::path& file) {
-    const std::vector<std::byte> bytes = read_file(file, largest_file);
-    std::string text;
-    text.reserve(bytes.size());
-    for (const std::byte byte : bytes) text += static_cast<char>(byte);
+    const auto bytes = file_bytes(file, largest_file);
+    if (const auto* none = std::get_if<NoBytes>(&bytes)) {
+        throw InputError(fmt::format("{}: {}", file.string(), none->why));
+    }
+    const std::string_view text = std::get<std::string>(bytes);
 
     DescriptionKind kind = DescriptionKind::vehicle;
     for (std::size_t start = 0; start < text.size();) {
         const std::size_t end = std::min(text.find('\n', start), text.size());
-        const std::string_view name = first_name(std::string_view(text).substr(start, end - start));
+        const std::string_view name = first_name(text.substr(start, end - start));
         if (name == "manoeuvre" || name == "vehicle") return DescriptionKind::scenario;
         if (name == "stages") kind = DescriptionKind::disc;
         start = end + 1;

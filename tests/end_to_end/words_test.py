@@ -1,0 +1,107 @@
+# SPDX-License-Identifier: MIT
+"""Words on the command line that do not fit: status 2, one message, the nearest word, no file."""
+from support import CommandTest, damper, environment
+
+
+class Words(CommandTest):
+    def refused(self, words, *texts, env=None):
+        done = damper(*words, cwd=self.folder, env=env)
+        self.assert_status(done, 2)
+        self.assertEqual(done.stdout, "")
+        for text in texts:
+            self.assertIn(text, done.stderr)
+        self.assertEqual([p.name for p in self.folder.iterdir() if p.suffix != ".toml"], [])
+
+    def test_no_word_at_all_shows_the_help_and_is_refused(self):
+        self.refused([], "Usage: damper VERB")
+
+    def test_an_unknown_verb_is_refused_with_the_nearest(self):
+        self.refused(["rnu"], 'unknown verb "rnu"', "did you mean run?")
+
+    def test_a_verb_like_no_other_is_refused_without_a_guess(self):
+        done = damper("xylophone")
+        self.assert_status(done, 2)
+        self.assertNotIn("did you mean", done.stderr)
+
+    def test_an_unknown_option_is_refused_with_the_nearest(self):
+        path = self.scenario()
+        self.refused(["run", path, "--tolerence", "1e-6"], "--tolerence",
+                     "did you mean --tolerance?")
+
+    def test_an_unknown_option_before_the_verb_is_refused(self):
+        self.refused(["--verson"], "did you mean --version?")
+
+    def test_an_option_without_its_value_is_refused(self):
+        self.refused(["run", self.scenario(), "--out"], "--out")
+
+    def test_run_without_a_scenario_is_refused(self):
+        self.refused(["run"], "SCENARIO", "damper run --help")
+
+    def test_a_tolerance_that_is_no_number_is_refused(self):
+        for text in ("abc", "1e-20", "1", "nan", "-1e-6", "1e-8x", ""):
+            with self.subTest(text=text):
+                self.refused(["run", self.scenario(), f"--tolerance={text}"], "--tolerance")
+
+    def test_a_solver_that_does_not_exist_is_refused(self):
+        self.refused(["run", self.scenario(), "--solver", "generel"], "did you mean general?")
+
+    def test_a_format_that_does_not_exist_is_refused(self):
+        self.refused(["run", self.scenario(), "--format", "jsn"], "did you mean json?")
+        self.refused(["loop", "car_petrol", "--format", "xml"], "text or json or csv")
+
+    def test_set_without_an_equals_sign_is_refused(self):
+        self.refused(["run", self.scenario(), "--set", "disc.damping"], "KEY=VALUE")
+
+    def test_set_takes_one_word_only(self):
+        """The scenario after --set KEY=VALUE stays a scenario."""
+        path = self.scenario()
+        self.refused(["run", "--set", "nonsense.key=1", path], "nonsense")
+
+    def test_set_of_an_unknown_key_is_refused_with_the_nearest(self):
+        self.refused(["run", self.scenario(), "--set", "conditions.gearbox_oli=80 degC"],
+                     "conditions.gearbox_oli", "gearbox_oil")
+
+    def test_set_with_the_wrong_dimension_is_refused(self):
+        self.refused(["run", self.scenario(), "--set", "conditions.gearbox_oil=80 mm"],
+                     "conditions.gearbox_oil", "80 mm")
+
+    def test_a_scenario_that_is_not_there_is_refused(self):
+        self.refused(["run", self.folder / "none.toml"], "none.toml")
+
+    def test_a_folder_in_place_of_a_scenario_is_refused(self):
+        (self.folder / "d.toml").mkdir()
+        self.refused(["run", self.folder / "d.toml"], "d.toml")
+
+    def test_a_result_that_is_not_there_is_refused(self):
+        self.refused(["report", self.folder / "none.h5"], "none.h5")
+
+    def test_a_result_that_is_no_result_is_refused(self):
+        (self.folder / "bad.h5.toml").write_text("no result")
+        self.refused(["report", self.folder / "bad.h5.toml"], "bad.h5.toml")
+
+    def test_two_scenarios_of_one_name_are_refused(self):
+        first = self.scenario()
+        other = self.folder / "other"
+        other.mkdir()
+        second = other / first.name
+        second.write_bytes(first.read_bytes())
+        done = damper("run", first, second, "--out", self.folder / "out", "--quiet")
+        self.assertIn("would both write short.h5", done.stderr)
+        self.assert_status(done, 2)
+
+    def test_a_models_folder_that_is_not_there_is_refused(self):
+        path = self.scenario()
+        self.refused(["run", path, "--models", self.folder / "none"], "--models")
+        self.refused(["run", path], "DAMPER_MODELS",
+                     env=environment(DAMPER_MODELS=str(self.folder / "none")))
+
+    def test_a_key_cannot_steer_the_terminal(self):
+        done = damper("run", self.scenario(), "--set", "disc.\x1b[31mred=1")
+        self.assert_status(done, 2)
+        self.assertNotIn("\x1b", done.stderr)
+
+    def test_an_empty_models_folder_means_that_no_part_is_found(self):
+        (self.folder / "m").mkdir()
+        done = damper("run", self.scenario(), "--models", self.folder / "m")
+        self.assert_status(done, 2)
+        self.assertIn("car_petrol", done.stderr)
