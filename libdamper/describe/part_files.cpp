@@ -6,6 +6,7 @@
 #include "libdamper/describe/file_bytes.hpp"
 #include "libdamper/describe/parse_toml.hpp"
 #include "libdamper/describe/text_checks.hpp"
+#include "libdamper/parts/vehicle_fields.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 
 #include <algorithm>
@@ -163,10 +164,11 @@ void PartFiles::resolve(TreeNode& node, const PartSchema& schema, const std::str
         return include(node, schema, path, folder);
     TreeNode::Table* table = node.table();
     if (table == nullptr) return;
+    const std::string inside = &schema == &schema_of<Vehicle>() ? "" : path;
     for (TreeEntry& entry : *table) {
         const SchemaKey* key = schema.find(entry.key);
         if (key == nullptr || key->kind != SchemaKey::Kind::part) continue;
-        resolve(entry.node, *key->child, join_path(path, entry.key), folder);
+        resolve(entry.node, *key->child, join_path(inside, entry.key), folder);
     }
 }
 

@@ -132,7 +132,7 @@ void read_parts(const TreeNode& root, const ReadOptions& options, PartReader& re
     if (part("vehicle") == nullptr) {
         reader.refuse_missing(root.spot, "vehicle", "The vehicle that is driven",
                               "the name of a vehicle of the models folder");
-    } else {
+    } else if (reader.table_of(part("vehicle")->node, "vehicle", "a vehicle") != nullptr) {
         reader.read(part("vehicle")->node, "", scenario.vehicle);
     }
     if (part("manoeuvre") == nullptr) {
