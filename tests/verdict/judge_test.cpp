@@ -168,6 +168,14 @@ TEST_CASE("drag beyond the idle stage is named with its numbers") {
     const auto sentences = reasons(small, with(quiet(), past));
     CHECK(says(sentences, "The disc swings from 5.5° to 7.4° and leaves its idle stage"));
     CHECK_FALSE(says(sentences, "The drag of the"));
+
+    // A swing that would leave the stage from its middle too is not the drag's doing.
+    RunFacts wide = idle();
+    wide.static_twist = 2.0 * degree;
+    const auto swings = with(quiet(), {{"time_beyond_first_stage", 0.1},
+                                       {"twist_max", 7.4 * degree},
+                                       {"twist_min", -3.0 * degree}});
+    CHECK(says(reasons(wide, swings), "the drag alone would hold it at 2.0°"));
 }
 
 TEST_CASE("inside the idle stage nothing is said about leaving it") {
