@@ -226,6 +226,10 @@ TEST_CASE("every measure has a key of its own, a unit and a definition") {
     }
 }
 
+TEST_CASE("every measure of an idle run is a known one, with its unit") {
+    check_known(idle({}).measured());
+}
+
 TEST_CASE("a manoeuvre without measures is refused") {
     Idle run = idle({});
     run.facts.manoeuvre = "parade";

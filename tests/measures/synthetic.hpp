@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/measures/known_measures.hpp"
 #include "libdamper/measures/measure_run.hpp"
 
+#include <algorithm>
 #include <cstddef>
 #include <doctest/doctest.h>
 #include <string>
@@ -45,6 +47,16 @@ inline bool noted(const Measured& measured, std::string_view part) {
         if (note.find(part) != std::string::npos) return true;
     }
     return false;
+}
+
+/// Each measure stands in the list of known ones, with the same unit.
+inline void check_known(const Measured& measured) {
+    for (const MeasureValue& one : measured.measures) {
+        CAPTURE(one.name);
+        const auto found = std::find(known_measures().begin(), known_measures().end(),
+                                     std::pair{one.name, one.units});
+        CHECK(found != known_measures().end());
+    }
 }
 
 }  // namespace damper::synthetic

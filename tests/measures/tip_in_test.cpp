@@ -259,3 +259,7 @@ TEST_CASE("twist extremes and stop contacts are counted over the run") {
     const double share = (0.5 - std::asin(0.75) / pi) * 5.0 / 6.0;
     CHECK(value(m, "time_at_stop") == doctest::Approx(share).epsilon(0.01));
 }
+
+TEST_CASE("every measure of a change of torque is a known one, with its unit") {
+    check_known(change({}).measured());
+}
