@@ -17,11 +17,16 @@ constexpr double peak_swing = 0.05;    // of the step
 constexpr double ripple_swing = 0.02;  // of the step
 constexpr double least_explained = 0.6;
 
+/// The highest top. In a decaying swing that is the first one; a stall on the way there, while a
+/// lash or the disc's soft stage is crossed, makes a lower top that is not meant.
 std::optional<Extremum> first_peak_of(const std::vector<double>& values) {
+    std::optional<Extremum> highest;
     for (const Extremum& point : find_extrema(values, peak_swing)) {
-        if (point.top && point.value > 0.5) return point;
+        if (point.top && point.value > 0.5 && (!highest || point.value > highest->value)) {
+            highest = point;
+        }
     }
-    return std::nullopt;
+    return highest;
 }
 
 /// Fits the ringing, first over all that is left of the run, then over six periods only: what

@@ -14,13 +14,14 @@ namespace damper {
 /// The vehicle's acceleration after a change of torque, as a step response: 0 before the change,
 /// 1 where the new torque would hold it, low-passed at 30 Hz without phase shift.
 struct StepResponse {
-    std::vector<double> values;          ///< [1]
-    double step = 0.0;                   ///< Sample spacing [s]
-    double start = 0.0;                  ///< Time of the first value: the change begins [s].
-    double height = 0.0;                 ///< Acceleration step, signed [m/s2]
-    std::optional<Extremum> first_peak;  ///< First top above one half that is left again by 5 %.
-    std::optional<DampedSine> ringing;   ///< Fitted from the first peak on; its time starts there.
-    std::string no_ringing;              ///< Why there is none.
+    std::vector<double> values;  ///< [1]
+    double step = 0.0;           ///< Sample spacing [s]
+    double start = 0.0;          ///< Time of the first value: the change begins [s].
+    double height = 0.0;         ///< Acceleration step, signed [m/s2]
+    /// Highest top above one half that is left again by 5 %: the first one of a decaying swing.
+    std::optional<Extremum> first_peak;
+    std::optional<DampedSine> ringing;  ///< Fitted from the first peak on; its time starts there.
+    std::string no_ringing;             ///< Why there is none.
 };
 
 /// Nothing if the change makes no step (below 1 mm/s2) or the run ended before it.

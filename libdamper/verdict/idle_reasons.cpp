@@ -33,6 +33,17 @@ std::optional<Reason> past_idle_stage(const RunFacts& facts, const Measured& mea
     const double swing = 0.5 * (*high - *low);
     const std::string drag = as_torque(facts.drag_at_input);
 
+    // Preload of the next stage keeps the disc at the corner over a range of drags; a distance that
+    // the last digit does not show is none.
+    constexpr double visible = 0.05 * std::numbers::pi / 180.0;
+    if (std::abs(facts.static_twist - idle.drive_end) <= visible) {
+        return Reason{4.0 + beyond,
+                      fmt::format("The drag of the {}, {}, holds the disc at the end of its idle "
+                                  "stage ({}): its swing of ±{} works on the firm stage for {} of "
+                                  "the time.",
+                                  oil_words(facts), drag, as_degrees(idle.drive_end),
+                                  as_degrees(swing), as_percent(beyond))};
+    }
     if (facts.static_twist > idle.drive_end) {
         return Reason{
             4.0 + beyond,
@@ -83,30 +94,34 @@ std::optional<Reason> carried_through(const RunFacts& facts, const Measured& mea
     return Reason{3.0 + 0.1 * transfer, text + "."};
 }
 
-std::vector<Reason> lift_off(const RunFacts& facts, const Measured& measured) {
-    std::vector<Reason> reasons;
-    const GearImpacts* worst = nullptr;
-    for (const GearImpacts& gear : measured.gear_impacts) {
-        if (!worst || gear.threshold_ratio > worst->threshold_ratio) worst = &gear;
-        if (gear.threshold_ratio > 1.0) {
-            reasons.push_back(
-                {2.0 + std::min(0.9, 0.1 * gear.threshold_ratio),
-                 fmt::format("{} lifts off: its inertia asks {} times what its drag "
-                             "can hold.",
-                             capital(gear_words(gear.element)), as_number(gear.threshold_ratio))});
+std::optional<Reason> lift_off(const RunFacts& facts, const Measured& measured) {
+    std::vector<GearImpacts> gears = measured.gear_impacts;
+    std::stable_sort(gears.begin(), gears.end(), [](const GearImpacts& a, const GearImpacts& b) {
+        return a.threshold_ratio > b.threshold_ratio;
+    });
+    if (gears.empty()) return std::nullopt;
+    const GearImpacts& worst = gears.front();
+    if (worst.threshold_ratio > 1.0) {
+        std::string text =
+            fmt::format("{} lifts off: its inertia asks {} times what its drag can hold",
+                        capital(gear_words(worst.element)), as_number(worst.threshold_ratio));
+        const char* joint = "; so do ";
+        for (std::size_t i = 1; i < gears.size() && gears[i].threshold_ratio > 1.0; ++i) {
+            text += fmt::format("{}{} ({})", joint, gear_words(gears[i].element),
+                                as_number(gears[i].threshold_ratio));
+            joint = ", ";
         }
+        return Reason{2.5, text + "."};
     }
     // A gear without drag has no ratio; the others must not speak for it.
     const bool all_held =
         std::all_of(facts.loose_gears.begin(), facts.loose_gears.end(),
                     [](const RunFacts::LooseGear& gear) { return gear.drag > 0.0; });
-    if (worst && reasons.empty() && all_held && worst->threshold_ratio > 0.0) {
-        reasons.push_back(
-            {1.0, fmt::format("The drag holds every loose gear at the firing order; "
-                              "the worst, {}, asks {} times what its drag can hold.",
-                              gear_words(worst->element), as_number(worst->threshold_ratio))});
-    }
-    return reasons;
+    if (!all_held || !(worst.threshold_ratio > 0.0)) return std::nullopt;
+    return Reason{1.0,
+                  fmt::format("The drag holds every loose gear at the firing order; the worst, "
+                              "{}, asks {} times what its drag can hold.",
+                              gear_words(worst.element), as_number(worst.threshold_ratio))};
 }
 
 std::optional<Reason> no_idle_stage(const RunFacts& facts) {
@@ -118,17 +133,19 @@ std::optional<Reason> no_idle_stage(const RunFacts& facts) {
                               as_number(per_degree))};
 }
 
-Reason open_clutch(const Measured& measured) {
+Reason open_clutch(const RunFacts& facts, const Measured& measured) {
     const double rate = value_of(measured, "impact_rate").value_or(0.0);
-    if (rate == 0.0) {
+    if (rate > 0.1 * limit_good(facts, "impact_rate", 50.0)) {
         return {5.0,
-                "The clutch is open: the engine's swing does not reach the gearbox, and the "
-                "loose gears do not strike. A noise that stays with the pedal down does not "
-                "come from them."};
+                fmt::format("The clutch is open, and still the loose gears strike {} times per "
+                            "second.",
+                            as_number(rate))};
     }
-    return {5.0, fmt::format("The clutch is open, and still the loose gears strike {} times per "
-                             "second.",
-                             as_number(rate))};
+    return {5.0,
+            fmt::format("The clutch is open: the engine's swing does not reach the gearbox, and "
+                        "the loose gears rest ({} impacts per second). A noise that stays with "
+                        "the pedal down does not come from them.",
+                        as_number(rate))};
 }
 
 std::optional<Reason> impacts(const Measured& measured) {
@@ -158,14 +175,14 @@ std::vector<Reason> idle_reasons(const RunFacts& facts, const Measured& measured
     };
     take(uneven_engine(facts, measured));
     if (!facts.clutch_closed) {
-        reasons.push_back(open_clutch(measured));
+        reasons.push_back(open_clutch(facts, measured));
         return reasons;
     }
     take(past_idle_stage(facts, measured));
     take(carried_through(facts, measured));
     take(no_idle_stage(facts));
     take(impacts(measured));
-    for (const Reason& reason : lift_off(facts, measured)) reasons.push_back(reason);
+    take(lift_off(facts, measured));
     return reasons;
 }
 

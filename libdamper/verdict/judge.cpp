@@ -40,6 +40,20 @@ Judgement judge_one(const MeasureValue& measure, const Limit& limit) {
     return judgement;
 }
 
+/// Many impacts are bad only if they are not soft: below 0.3 rad/s of closing speed (working band
+/// of this tool; common practice, no source) they are something to watch at most.
+void soften_light_impacts(const Measured& measured, std::vector<Judgement>& judgements) {
+    constexpr double soft = 0.3;  // rad/s
+    const std::optional<double> closing = value_of(measured, "impact_closing_speed_rms");
+    if (!closing || *closing > soft) return;
+    for (Judgement& one : judgements) {
+        if (one.measure != "impact_rate" || one.grade != Grade::bad) continue;
+        one.grade = Grade::watch;
+        one.sentence +=
+            fmt::format(" They are soft: they close with {} rad/s (rms).", as_number(*closing));
+    }
+}
+
 std::vector<Judgement> judge_all(const RunFacts& facts, const Measured& measured) {
     std::vector<Judgement> judgements;
     for (const MeasureValue& measure : measured.measures) {
@@ -47,6 +61,7 @@ std::vector<Judgement> judge_all(const RunFacts& facts, const Measured& measured
             judgements.push_back(judge_one(measure, *limit));
         }
     }
+    soften_light_impacts(measured, judgements);
     std::stable_sort(judgements.begin(), judgements.end(), [](const auto& a, const auto& b) {
         return a.grade != b.grade ? a.grade > b.grade : a.margin < b.margin;
     });
@@ -63,9 +78,9 @@ std::string idle_complaint(const std::vector<Judgement>& judgements, const Judge
     const auto noise = std::find_if(judgements.begin(), judgements.end(), is_noise);
     const bool silent = noise == judgements.end() || noise->grade == Grade::good;
     const auto half = std::find_if(judgements.begin(), judgements.end(), [](const auto& one) {
-        return one.measure == "half_order_angle" && one.grade == Grade::bad;
+        return one.measure == "half_order_angle" && one.grade != Grade::good;
     });
-    if (half != judgements.end()) {
+    if (half != judgements.end() && (silent || half->grade >= noise->grade)) {
         shown = &*half;
         return silent ? "The engine runs unevenly at idle"
                       : "The engine runs unevenly at idle, and the loose gears strike";
@@ -78,7 +93,7 @@ std::string idle_complaint(const std::vector<Judgement>& judgements, const Judge
 
 std::string change_complaint(const RunFacts& facts, const Judgement& worst) {
     const char* manoeuvre = facts.manoeuvre == "tip in" ? "tip-in" : "back-out";
-    if (worst.measure == "clunk_energy" || worst.measure == "stop_contacts") {
+    if (worst.measure == "stop_contacts") {
         return fmt::format("A knock is to be expected at {}", manoeuvre);
     }
     return worst.grade == Grade::bad ? fmt::format("The vehicle jerks or shuffles at {}", manoeuvre)

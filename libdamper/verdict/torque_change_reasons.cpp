@@ -58,13 +58,10 @@ std::optional<Reason> lash(const RunFacts& facts, const Measured& measured) {
     const double closings = value_of(measured, "lash_closings").value_or(0.0);
     if (!worst || !(closings > 0.0)) return std::nullopt;
     const double energy = value_of(measured, "clunk_energy").value_or(0.0);
-    const std::optional<Limit> limit = find_limit("clunk_energy", facts.vehicle_class);
-    const bool loud = limit && energy > limit->good;
     return Reason{
-        loud ? 3.5 : 1.5,
-        fmt::format("Lash closes {:.0f} times, the hardest at \"{}\" with {} at the input "
-                    "shaft; the contacts lose {} J.",
-                    closings, worst->element, as_rpm(fastest), as_number(energy))};
+        2.5, fmt::format("Lash closes {:.0f} times, the hardest at \"{}\" with {} at the input "
+                         "shaft; the contacts lose {} J.",
+                         closings, worst->element, as_rpm(fastest), as_number(energy))};
 }
 
 std::optional<Reason> stops(const RunFacts& facts, const Measured& measured) {

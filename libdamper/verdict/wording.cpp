@@ -19,18 +19,17 @@ constexpr std::array words = {
     std::pair{"input_shaft_acceleration_order", "input shaft acceleration at the firing order"},
     std::pair{"transfer", "swing of the input shaft over that of the flywheel"},
     std::pair{"time_beyond_first_stage", "time beyond the disc's first stage"},
-    std::pair{"impact_rate", "tooth impacts of the loose gears"},
+    std::pair{"impact_rate", "rate of tooth impacts"},
     std::pair{"impact_energy_rate", "energy of the tooth impacts"},
     std::pair{"half_order_angle", "flywheel swing at order ½"},
     std::pair{"overshoot", "overshoot of the acceleration"},
     std::pair{"acceleration_peak_to_peak", "acceleration swing after the first peak"},
     std::pair{"jerk_peak_to_peak", "jerk, peak to peak"},
     std::pair{"damping_ratio", "damping ratio of the shuffle"},
-    std::pair{"settle_cycles", "shuffle cycles until it settles"},
+    std::pair{"settle_cycles", "number of shuffle cycles until it settles"},
     std::pair{"vibration_dose_value", "vibration dose (3 s)"},
     std::pair{"response_delay", "delay of the response"},
-    std::pair{"clunk_energy", "energy of the lash contacts"},
-    std::pair{"stop_contacts", "contacts with the disc's stops"},
+    std::pair{"stop_contacts", "number of contacts with the disc's stops"},
 };
 
 }  // namespace

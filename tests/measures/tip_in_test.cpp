@@ -101,6 +101,17 @@ TEST_CASE("overshoot is that of the closed form, up and down alike") {
     }
 }
 
+TEST_CASE("a stall on the way to the first peak is not taken for it") {
+    const Course course{.frequency = 2.0, .zeta = 0.1, .from = 0.0, .to = 1.0};
+    Change run = change(course);
+    for (std::size_t i = 0; i < run.signals.time.size(); ++i) {
+        const double dip = (run.signals.time[i] - 1.17) / 0.02;
+        run.signals.signals[0].values[i] -= 0.3 * std::exp(-dip * dip);
+    }
+    const double expected = std::exp(-pi * 0.1 / std::sqrt(0.99));
+    CHECK(value(run.measured(), "overshoot") == doctest::Approx(expected).epsilon(0.01));
+}
+
 TEST_CASE("twice the step doubles accelerations and leaves ratios and times alone") {
     const Measured one = change({.from = 0.0, .to = 1.0}).measured();
     const Measured two = change({.from = 0.0, .to = 2.0}).measured();
