@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string>
-#include <utility>
-#include <vector>
-
 #include "libdamper/measures/gear_impacts.hpp"
 #include "libdamper/measures/measure.hpp"
 #include "libdamper/measures/stage_use.hpp"
@@ -15,13 +11,17 @@
 #include "libdamper/signals/spectrum.hpp"
 #include "libdamper/verdict/verdict.hpp"
 
+#include <string>
+#include <utility>
+#include <vector>
+
 namespace damper {
 
 /// Where a run came from.
 struct RunIdentity {
     std::string program_version;
     std::string command_line;
-    std::string scenario;       ///< File name without extension: "car_idle_hot".
+    std::string scenario;  ///< File name without extension: "car_idle_hot".
     std::string title;
     std::string origin;         ///< "invented for this project", …
     std::string vehicle;        ///< Title of the vehicle.
@@ -31,8 +31,8 @@ struct RunIdentity {
     std::vector<std::pair<std::string, std::string>> conditions;  ///< Name, value with unit.
     std::vector<std::pair<std::string, std::string>> changes;     ///< Overridden key, value.
     std::vector<std::pair<std::string, std::string>> inputs;      ///< File, SHA-256 of its bytes.
-    std::string created;        ///< ISO 8601, UTC. Not compared between runs.
-    std::string host;           ///< Not compared between runs.
+    std::string created;  ///< ISO 8601, UTC. Not compared between runs.
+    std::string host;     ///< Not compared between runs.
 };
 
 /// The assembled driveline as plain tables: enough to write the equations of motion again.
@@ -50,9 +50,10 @@ struct ModelTable {
         double reference_speed = 0.0;  ///< Uniform rotation that angles deviate from [rad/s].
     };
     struct Guard {
-        double offset = 0.0, twist = 0.0, rate = 0.0, memory = 0.0;  ///< Fires when it falls below 0.
-        int next = 0;                                                ///< Mode that follows.
-        bool resets = false;                                         ///< Whether it sets the memory …
+        double offset = 0.0, twist = 0.0, rate = 0.0,
+               memory = 0.0;  ///< Fires when it falls below 0.
+        int next = 0;         ///< Mode that follows.
+        bool resets = false;  ///< Whether it sets the memory …
         double reset_offset = 0.0, reset_twist = 0.0, reset_memory = 0.0;  ///< … to this.
     };
     struct Mode {
@@ -73,13 +74,14 @@ struct ModelTable {
         std::vector<std::pair<int, double>> row;  ///< Inertia index, coefficient.
         double damping = 0.0;                     ///< [N m s/rad]
         std::vector<Part> parts;
-        std::vector<std::pair<std::string, double>> smooth;  ///< Named parameters of a smooth law, SI.
+        std::vector<std::pair<std::string, double>>
+            smooth;  ///< Named parameters of a smooth law, SI.
     };
     struct Input {
         std::string name;
         std::string kind;  ///< "constant", "ramp", "sine", "crank harmonics".
         int inertia = 0;
-        std::vector<std::pair<std::string, double>> parameters;       ///< Named, SI.
+        std::vector<std::pair<std::string, double>> parameters;           ///< Named, SI.
         std::vector<std::pair<std::string, std::vector<double>>> tables;  ///< Named, SI.
     };
     std::vector<Inertia> inertias;
@@ -90,8 +92,8 @@ struct ModelTable {
 
 /// Quasi-static torque over twist of the fitted disc; torque ≥ 0 drives the gearbox.
 struct DiscLoop {
-    std::vector<double> twist;   ///< [rad], rising.
-    std::vector<double> upward;  ///< Torque while the twist grows [N m].
+    std::vector<double> twist;     ///< [rad], rising.
+    std::vector<double> upward;    ///< Torque while the twist grows [N m].
     std::vector<double> downward;  ///< Torque while the twist falls [N m].
     struct Corner {
         std::string name;  ///< "stage 1 drive end", "drive stop", …

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/run_record.hpp"
+
+#include <cstddef>
+#include <filesystem>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// The result file: HDF5 that opens in h5py, xarray and the netCDF library without our code.
+///
+/// Root attributes say what the file is and where it came from. Every group below is a table: its
+/// columns share one dimension scale (`time`, `order`, `twist`, else `index`) and carry `units`
+/// (UDUNITS) and `long_name`.
+///
+///     /provenance      attributes created, host: what comparisons leave out
+///     /inputs /conditions /changes
+///     /model/…         inertias, elements, rows, parts, modes, guards, smooth, inputs, …,
+///     gear_path /signals         one dataset a signal; attribute measured_from [s] /events/…
+///     elements, modes (names); impacts, changes (tables that point to them) /spectra/SIGNAL order,
+///     amplitude /disc_loop       twist, upward, downward; corners /stage_use /gear_impacts
+///     /measures/NAME   single number with units, definition, better; limit and verdict if judged
+///     /bands
+///     /verdict         attributes grade, headline; reasons, judgements, cautions
+///     /energy          by element; unbalanced, residual
+///     /solver          attributes; warnings
+///
+/// Equal records give equal bytes. The last line of the file is the SHA-256 of the rest (seal.hpp).
+
+/// The bytes of the result file. Throws ModelError if the record does not hang together
+/// (check_record.hpp), FileError if there is not enough memory to build it.
+[[nodiscard]] std::vector<std::byte> result_bytes(const RunRecord& record);
+
+/// Writes the result file as write_file_atomically does. Throws what result_bytes and
+/// write_file_atomically throw; an earlier file is then untouched.
+void write_result(const std::filesystem::path& path, const RunRecord& record);
+
+/// Reads a result file. Throws InputError if it is not there, no result, of a newer format,
+/// changed since it was written, or not as a result must be; FileError if the file system refuses.
+/// Files up to 1 GiB. A file made by someone who means harm cannot make the reader open other
+/// files or take memory without end; against faults of the HDF5 library itself it does not guard.
+[[nodiscard]] RunRecord read_result(const std::filesystem::path& path);
+
+/// The same from bytes; `name` stands in messages.
+[[nodiscard]] RunRecord parse_result(std::span<const std::byte> bytes, const std::string& name);
+
+}  // namespace damper

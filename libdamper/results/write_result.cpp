@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/results/check_record.hpp"
+#include "libdamper/results/result_file.hpp"
+#include "libdamper/results/seal.hpp"
+#include "libdamper/results/table_io.hpp"
+
+#include <algorithm>
+
+namespace damper {
+
+namespace {
+
+void write_identity(GroupOut& root, const RunRecord& record) {
+    const RunIdentity& identity = record.identity;
+    const auto text = [&](const char* name, const std::string& value) {
+        write_attribute(root.id(), name, value);
+    };
+    text("format", layout::format_name);
+    write_attribute(root.id(), "format_version", std::int64_t{layout::format_version});
+    text("Conventions", "CF-1.8");
+    text("program_version", identity.program_version);
+    text("command_line", identity.command_line);
+    text("scenario", identity.scenario);
+    text("title", identity.title);
+    text("origin", identity.origin);
+    text("vehicle", identity.vehicle);
+    text("vehicle_class", identity.vehicle_class);
+    text("disc", identity.disc);
+    text("manoeuvre", identity.manoeuvre);
+    text("solver", record.solver.method);
+    std::string hashes;  // lines that sha256sum --check takes
+    for (const auto& [file, hash] : identity.inputs) hashes += hash + "  " + file + "\n";
+    text("input_sha256", hashes);
+
+    const GroupOut provenance = root.make_group("provenance");
+    write_attribute(provenance.id(), "created", identity.created);
+    write_attribute(provenance.id(), "host", identity.host);
+    write_table(root, "inputs", identity.inputs, layout::inputs);
+    write_table(root, "conditions", identity.conditions, layout::conditions);
+    write_table(root, "changes", identity.changes, layout::changes);
+}
+
+void write_model(GroupOut& root, const ModelTable& model) {
+    const FlatModel flat = flatten(model);
+    GroupOut group = root.make_group("model");
+    write_table(group, "inertias", flat.inertias, layout::inertias);
+    write_table(group, "elements", flat.elements, layout::elements);
+    write_table(group, "rows", flat.rows, layout::rows);
+    write_table(group, "parts", flat.parts, layout::parts);
+    write_table(group, "modes", flat.modes, layout::modes);
+    write_table(group, "guards", flat.guards, layout::guards);
+    write_table(group, "smooth", flat.smooth, layout::smooth);
+    write_table(group, "inputs", flat.inputs, layout::model_inputs);
+    write_table(group, "input_parameters", flat.input_parameters, layout::input_parameters);
+    write_table(group, "input_tables", flat.input_tables, layout::input_tables);
+    GroupOut values = group.make_group("input_values");
+    values.write_index(flat.input_values.size());
+    values.write_column("value", flat.input_values, {"", "values of input_tables, in SI units"});
+    write_table(group, "gear_path", flat.gear_path, layout::gear_path);
+}
+
+void write_signals(GroupOut& root, const RunRecord& record) {
+    GroupOut group = root.make_group("signals");
+    write_attribute(group.id(), "measured_from", record.measured_from);
+    group.write_axis("time", record.signals.time, {"s", "time"});
+    for (const Signal& signal : record.signals.signals) {
+        group.write_column(signal.name, signal.values, {signal.units, signal.long_name});
+    }
+}
+
+void write_events(GroupOut& root, const EventTable& events) {
+    GroupOut group = root.make_group("events");
+    write_texts(group, "elements", "name", events.elements, "element that events name");
+    write_texts(group, "modes", "name", events.modes, "mode that events name");
+    write_table(group, "impacts", events.impacts, layout::impacts);
+    write_table(group, "changes", events.changes, layout::mode_changes);
+}
+
+void write_curves(GroupOut& root, const RunRecord& record) {
+    GroupOut spectra = root.make_group("spectra");
+    for (const OrderSpectrum& spectrum : record.spectra) {
+        GroupOut group = spectra.make_group(spectrum.signal);
+        group.write_axis("order", spectrum.order, {"1", "multiple of the crank speed"});
+        group.write_column("amplitude", spectrum.amplitude,
+                           {spectrum.units, "amplitude, 0 to peak, of " + spectrum.signal});
+    }
+    GroupOut loop = root.make_group("disc_loop");
+    loop.write_axis("twist", record.disc_loop.twist, {"rad", "twist of the disc"});
+    loop.write_column("upward", record.disc_loop.upward, {"N.m", "torque while the twist grows"});
+    loop.write_column("downward", record.disc_loop.downward,
+                      {"N.m", "torque while the twist falls"});
+    write_table(loop, "corners", record.disc_loop.corners, layout::corners);
+    write_table(root, "stage_use", record.stage_use, layout::stage_use);
+    write_table(root, "gear_impacts", record.gear_impacts, layout::gear_impacts);
+}
+
+void write_measures(GroupOut& root, const RunRecord& record) {
+    GroupOut group = root.make_group("measures");
+    const std::vector<Judgement>& judged = record.verdict.judgements;
+    for (const MeasureValue& measure : record.measures) {
+        // No long_name: the definition says more. `units` is there even if empty, to read back.
+        const H5Dataset made = group.write_scalar(measure.name, measure.value, {});
+        write_attribute(made.id(), "units", measure.units);
+        write_attribute(made.id(), "definition", measure.definition);
+        write_attribute(made.id(), "better", to_word(measure.better));
+        const auto judgement = std::find_if(judged.begin(), judged.end(), [&](const Judgement& j) {
+            return j.measure == measure.name;
+        });
+        if (judgement == judged.end()) continue;
+        write_attribute(made.id(), "limit_good", judgement->good);
+        write_attribute(made.id(), "limit_bad", judgement->bad);
+        write_attribute(made.id(), "verdict", to_word(judgement->grade));
+    }
+}
+
+void write_verdict(GroupOut& root, const Verdict& verdict) {
+    GroupOut group = root.make_group("verdict");
+    write_attribute(group.id(), "grade", to_word(verdict.grade));
+    write_attribute(group.id(), "headline", verdict.headline);
+    write_texts(group, "reasons", "reason", verdict.reasons, "why, most telling first");
+    write_table(group, "judgements", verdict.judgements, layout::judgements);
+    write_texts(group, "cautions", "caution", verdict.cautions, "for those who act on it");
+    write_table(root, "bands", verdict.bands, layout::bands);
+}
+
+void write_energy(GroupOut& root, const EnergyBook& book) {
+    GroupOut group = write_table(root, "energy", book.entries, layout::energy);
+    (void)group.write_scalar("unbalanced", book.unbalanced(),
+                             {"J", "supplied - dissipated - change of stored, all elements"});
+    (void)group.write_scalar("residual", book.residual(),
+                             {"1", "unbalanced part relative to the energy turned over"});
+}
+
+void write_solver(GroupOut& root, const SolverReport& report) {
+    GroupOut group = root.make_group("solver");
+    write_attribute(group.id(), "method", report.method);
+    write_attribute(group.id(), "tolerance", report.tolerance);
+    write_attribute(group.id(), "end_time", report.end_time);
+    write_attribute(group.id(), "steps", report.steps);
+    write_attribute(group.id(), "rejected", report.rejected);
+    write_attribute(group.id(), "evaluations", report.evaluations);
+    write_attribute(group.id(), "mode_changes", report.mode_changes);
+    write_attribute(group.id(), "smallest_step", report.smallest_step);
+    write_attribute(group.id(), "complete", std::int64_t{report.complete});
+    write_texts(group, "warnings", "warning", report.warnings, "remark of the solver");
+}
+
+std::vector<std::byte> build(const RunRecord& record) {
+    H5Image image;
+    {
+        GroupOut root = image.root();
+        write_identity(root, record);
+        write_model(root, record.model);
+        write_signals(root, record);
+        write_events(root, record.events);
+        write_curves(root, record);
+        write_measures(root, record);
+        write_verdict(root, record.verdict);
+        write_energy(root, record.energy);
+        write_solver(root, record.solver);
+    }
+    return image.finish();
+}
+
+}  // namespace
+
+std::vector<std::byte> result_bytes(const RunRecord& record) {
+    check_record(record);
+    const H5Quiet quiet;
+    try {
+        std::vector<std::byte> bytes = build(record);
+        add_seal(bytes);
+        return bytes;
+    } catch (const H5Failure& failure) {
+        throw FileError(std::string("the result cannot be built in memory: ") + failure.what());
+    }
+}
+
+void write_result(const std::filesystem::path& path, const RunRecord& record) {
+    write_file_atomically(path, result_bytes(record));
+}
+
+}  // namespace damper
