@@ -97,7 +97,7 @@ std::string order_section(const RunRecord& record) {
     chart.kind = Chart::Kind::bars;
     chart.id = "orders";
     chart.title = "Angular acceleration by engine order";
-    chart.x_label = "Engine order (times per crankshaft turn)";
+    chart.x_label = "Engine order";
     chart.y_label = "Amplitude";
     chart.y_units = shown_as(record.spectra.front().units).units;
     chart.x = record.spectra.front().order;
@@ -116,7 +116,8 @@ std::string order_section(const RunRecord& record) {
     }
     chart.reading = order_reading(record);
     const char* meaning =
-        "<p>Each pair of bars is one beat of the engine: how strong it is at the flywheel, and "
+        "<p>Each pair of bars is one beat of the engine, so many times per turn of the crankshaft: "
+        "how strong it is at the flywheel, and "
         "what "
         "arrives at the gearbox. A short second bar means that the damper filters this beat.</p>";
     return html_section("order", "What the damper lets through", meaning + chart_figure(chart));

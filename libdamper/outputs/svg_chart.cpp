@@ -181,7 +181,7 @@ std::string svg_chart(const Chart& chart, bool close_up) {
         html_escape(chart.title + ". " + chart.reading));
     put(out, R"(<clipPath id="{}"><rect x="{}" y="{}" width="{}" height="{}"/></clipPath>)", clip,
         left, top, right - left, bottom - top);
-    if (chart.settled > x.low && chart.settled <= x.high) {
+    if (chart.kind == Chart::Kind::time && chart.settled > x.low && chart.settled <= x.high) {
         put(out, R"(<rect class="settling" x="{}" y="{}" width="{:.1f}" height="{}"/>)", left, top,
             frame.px(chart.settled) - left, bottom - top);
     }
