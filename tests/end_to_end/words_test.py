@@ -53,9 +53,10 @@ class Words(CommandTest):
         self.refused(["run", self.scenario(), "--set", "disc.damping"], "KEY=VALUE")
 
     def test_set_takes_one_word_only(self):
-        """The scenario after --set KEY=VALUE stays a scenario."""
-        path = self.scenario()
-        self.refused(["run", "--set", "nonsense.key=1", path], "nonsense")
+        """The scenarios after --set KEY=VALUE stay scenarios."""
+        words = ["run", "--set", "nonsense.key=1", self.scenario("one"), self.scenario("two")]
+        self.refused(words, "nonsense")
+        self.assertNotIn("KEY=VALUE", damper(*words).stderr)
 
     def test_set_of_an_unknown_key_is_refused_with_the_nearest(self):
         self.refused(["run", self.scenario(), "--set", "conditions.gearbox_oli=80 degC"],

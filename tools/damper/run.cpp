@@ -99,7 +99,6 @@ std::vector<Scenario> read_all(const RunOptions& options, int& status) {
 
 /// A limit is missed if the verdict is bad or a measure left the band that its scenario expects.
 int status_of(const RunRecord& record) {
-    if (const int number = stop_signal(); number != 0) return 128 + number;
     if (!record.solver.complete) return to_int(ExitStatus::not_finished);
     const bool in_bands = std::all_of(record.verdict.bands.begin(), record.verdict.bands.end(),
                                       [](const BandResult& band) { return band.within; });
@@ -131,11 +130,10 @@ std::vector<fs::path> write_files(const RunRecord& record, const RunOptions& opt
 
 void tell(const RunRecord& record, const std::vector<fs::path>& files, const RunOptions& options) {
     if (!record.solver.complete) {
-        std::string why =
-            record.solver.warnings.empty() ? "" : ": " + record.solver.warnings.back();
-        print_error(fmt::format("damper run: {} stopped at t = {:.6g} s{}\n    Kept: {}",
-                                record.identity.scenario, record.solver.end_time, why,
-                                files[0].string()));
+        std::string text = fmt::format("damper run: {} was not finished; it got to t = {:.6g} s",
+                                       record.identity.scenario, record.solver.end_time);
+        for (const std::string& warning : record.solver.warnings) text += "\n    " + warning;
+        print_error(text + fmt::format("\n    Kept: {}", files[0].string()));
     }
     if (options.quiet || options.format == "json") return;
     std::string text = terminal_text(record);
