@@ -62,18 +62,18 @@ Stacked::CellSum Stacked::sum_of(std::size_t first_part, const Cell& cell,
 
 void Stacked::set_branch(const State& state, std::size_t b) {
     const Branch& branch = line_->branches[b];
-    std::vector<CellSum> sums;
-    sums.reserve(branch.chain.size());
+    sums_.clear();
     std::size_t part = first_part_[b];
     for (const Cell& cell : branch.chain) {
-        sums.push_back(sum_of(part, cell, state));
+        sums_.push_back(sum_of(part, cell, state));
         part += cell.parts.size();
     }
-    combine(b, sums);
+    combine(b);
     place_guards(b, state);
 }
 
-void Stacked::combine(std::size_t b, std::span<const CellSum> sums) {
+void Stacked::combine(std::size_t b) {
+    const std::vector<CellSum>& sums = sums_;
     BranchNow& now = branches_[b];
     now = {.offset = 0.0, .spring = 0.0, .damping = line_->branches[b].damping};
     if (sums.empty()) return;
@@ -154,13 +154,19 @@ double Stacked::stored(std::size_t b, const State& state, double delta) const {
 }
 
 double Stacked::heating(std::size_t b, const State& state, double delta_rate) const {
-    double sum = line_->branches[b].damping * delta_rate * delta_rate;
+    const HeatNow now = heat(b, state);
+    return (now.constant + now.rate * delta_rate) * delta_rate;
+}
+
+Stacked::HeatNow Stacked::heat(std::size_t b, const State& state) const {
+    HeatNow out{.constant = 0.0, .rate = line_->branches[b].damping};
     for (std::size_t p = first_part_[b]; p < first_part_[b + 1]; ++p) {
         const Mode& mode = parts_[p].part->law.modes[static_cast<std::size_t>(state.mode[p])];
-        const double rate = cell_rate(parts_[p].cell, delta_rate);
-        sum += (mode.lost + mode.lost_rate * rate) * rate;
+        const double factor = cells_[parts_[p].cell].factor;
+        out.constant += mode.lost * factor;
+        out.rate += mode.lost_rate * factor * factor;
     }
-    return sum;
+    return out;
 }
 
 void Stacked::fire(const GuardNow& guard, State& state, double delta) {

@@ -67,6 +67,8 @@ class Stacked {
     }
     [[nodiscard]] std::span<const PartPlace> parts() const { return parts_; }
     [[nodiscard]] std::size_t cell_count() const { return cells_.size(); }
+    /// Σ factor·reference_speed of a branch: its rate in uniform rotation [rad/s].
+    [[nodiscard]] double drift(std::size_t branch) const { return drift_[branch]; }
 
     /// Twist and rate of a branch at time t, uniform rotation included.
     [[nodiscard]] double twist(std::size_t branch, double t, std::span<const double> angle) const;
@@ -87,6 +89,13 @@ class Stacked {
     /// Power turned into heat in a branch [W].
     [[nodiscard]] double heating(std::size_t branch, const State& state, double delta_rate) const;
 
+    /// What a branch turns into heat in its present modes: constant·δ' + rate·δ'². [N m], [N m s/rad]
+    struct HeatNow {
+        double constant = 0.0;
+        double rate = 0.0;
+    };
+    [[nodiscard]] HeatNow heat(std::size_t branch, const State& state) const;
+
     /// Sends the part of a guard into its next mode and sets its memory; `delta` is the twist of
     /// the branch at that instant. Calls set_branch.
     void fire(const GuardNow& guard, State& state, double delta);
@@ -97,7 +106,7 @@ class Stacked {
     };
     [[nodiscard]] CellSum sum_of(std::size_t first_part, const Cell& cell,
                                  const State& state) const;
-    void combine(std::size_t branch, std::span<const CellSum> sums);
+    void combine(std::size_t branch);
     void place_guards(std::size_t branch, const State& state);
 
     const Driveline* line_;
@@ -108,6 +117,7 @@ class Stacked {
     std::vector<std::size_t> first_part_;  ///< Of each branch, and one past the last.
     std::vector<std::size_t> first_cell_;  ///< Of each branch, and one past the last.
     std::vector<double> drift_;            ///< Σ factor·reference_speed of each branch.
+    std::vector<CellSum> sums_;            ///< Of the branch at hand; kept so as not to allocate.
 };
 
 }  // namespace damper

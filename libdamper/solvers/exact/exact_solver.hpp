@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/solvers/solver.hpp"
+
+#include <optional>
+#include <string>
+
+namespace damper {
+
+/// Why the exact solver cannot take a driveline: the element that stands in the way, in words.
+/// Nothing if it can.
+[[nodiscard]] std::optional<std::string> exact_forbidden_by(const Driveline& line);
+
+/// Advances a piecewise-linear driveline exactly from one mode change to the next.
+///
+/// Between mode changes the motion is a power series that is carried until nothing is left to
+/// add (CoreMotion); inertias that nothing touches move in closed form and cost nothing until they
+/// are met (FreeMotion). Guards are polynomials of the same step: the first root is walked up to
+/// from the safe side, so that none is passed, however close together two of them lie. A torque
+/// by crank angle is expanded with the crank's own motion; no mean speed is assumed.
+///
+/// The tolerance of the settings is not used. `largest_step` only cuts the steps.
+///
+/// Work is bounded: modes that switch without time passing, or more than a million switches in
+/// one millisecond of motion, end the run with `report.complete == false` and a warning that
+/// names the element. Throws ModelError if the driveline is not piecewise linear.
+[[nodiscard]] TimeOutcome solve_exact(const Driveline& line, const State& start,
+                                      const TimeSettings& settings, Sink* sink,
+                                      const Progress& progress = {});
+
+}  // namespace damper
