@@ -13,18 +13,26 @@ Eigen::VectorXd row_vector(const std::vector<RowEntry>& row, Eigen::Index n) {
     return g;
 }
 
-/// The driveline without its friction: sliders beside a spring drop out of their cell.
-Driveline without_sliders(const Driveline& line, const State& state, State& kept) {
+/// Drag against the ground slips: it holds nothing, whatever friction does elsewhere.
+bool is_ground(const Branch& branch) {
+    return branch.row.size() == 1;
+}
+
+/// The driveline without its friction: sliders beside a spring drop out of their cell. With
+/// Friction::sticks only those against the ground do.
+Driveline without_sliders(const Driveline& line, const State& state, Friction friction,
+                          State& kept) {
     Driveline out = line;
     kept = state;
     kept.mode.clear();
     kept.memory.clear();
     std::size_t at = 0;
     for (Branch& branch : out.branches) {
+        const bool drops = friction == Friction::slips || is_ground(branch);
         for (Cell& cell : branch.chain) {
             std::vector<Part> parts;
             for (Part& part : cell.parts) {
-                if (part.law.is_friction) {
+                if (part.law.is_friction && drops) {
                     // Slipping carries a constant torque: no stiffness, only its own damping.
                     Part loose = part;
                     loose.law.modes = {
@@ -32,8 +40,9 @@ Driveline without_sliders(const Driveline& line, const State& state, State& kept
                     parts.push_back(loose);
                     kept.mode.push_back(0);
                 } else {
+                    // A slider that stays sticks where it is.
                     parts.push_back(part);
-                    kept.mode.push_back(state.mode[at]);
+                    kept.mode.push_back(part.law.is_friction ? 0 : state.mode[at]);
                 }
                 kept.memory.push_back(state.memory[at]);
                 ++at;
@@ -44,28 +53,12 @@ Driveline without_sliders(const Driveline& line, const State& state, State& kept
     return out;
 }
 
-/// The state with every slider sticking where it is.
-State all_sticking(const Driveline& line, const State& state) {
-    State out = state;
-    std::size_t at = 0;
-    for (const Branch& branch : line.branches) {
-        for (const Cell& cell : branch.chain) {
-            for (const Part& part : cell.parts) {
-                if (part.law.is_friction) out.mode[at] = 0;
-                ++at;
-            }
-        }
-    }
-    return out;
-}
-
 }  // namespace
 
 Linearised linearise(const Driveline& line, const State& state, Friction friction) {
     const auto n = static_cast<Eigen::Index>(line.masses.size());
     State at;
-    const Driveline used = friction == Friction::slips ? without_sliders(line, state, at) : line;
-    if (friction == Friction::sticks) at = all_sticking(line, state);
+    const Driveline used = without_sliders(line, state, friction, at);
     Stacked stacked(used);
     stacked.set(at);
 
@@ -78,9 +71,7 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
     out.damping = Eigen::MatrixXd::Zero(n, n);
     for (std::size_t b = 0; b < used.branches.size(); ++b) {
         const Eigen::VectorXd g = row_vector(used.branches[b].row, n);
-        // Drag against the ground slips: it holds nothing, whatever friction does elsewhere.
-        const bool ground = used.branches[b].row.size() == 1;
-        if (!ground) out.stiffness += stacked.branches()[b].spring * g * g.transpose();
+        out.stiffness += stacked.branches()[b].spring * g * g.transpose();
         out.damping += stacked.branches()[b].damping * g * g.transpose();
     }
     for (const SmoothBranch& smooth : line.smooth) {
