@@ -143,7 +143,7 @@ Reason open_clutch(const RunFacts& facts, const Measured& measured) {
     }
     return {5.0,
             fmt::format("The clutch is open: the engine's swing does not reach the gearbox, and "
-                        "the loose gears rest ({} impacts per second). A noise that stays with "
+                        "the loose gears rest (impacts per second: {}). A noise that stays with "
                         "the pedal down does not come from them.",
                         as_number(rate))};
 }

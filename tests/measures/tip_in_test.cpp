@@ -106,7 +106,7 @@ TEST_CASE("a stall on the way to the first peak is not taken for it") {
     Change run = change(course);
     for (std::size_t i = 0; i < run.signals.time.size(); ++i) {
         const double dip = (run.signals.time[i] - 1.17) / 0.02;
-        run.signals.signals[0].values[i] -= 0.3 * std::exp(-dip * dip);
+        run.signals.signals[0].values[i] -= 0.6 * std::exp(-dip * dip);
     }
     const double expected = std::exp(-pi * 0.1 / std::sqrt(0.99));
     CHECK(value(run.measured(), "overshoot") == doctest::Approx(expected).epsilon(0.01));

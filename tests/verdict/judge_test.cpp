@@ -257,7 +257,7 @@ TEST_CASE("with the clutch open the disc is not blamed") {
     facts.clutch_closed = false;
     const auto silent = reasons(facts, with(quiet(), {{"time_beyond_first_stage", 0.5}}));
     CHECK(says(silent, "The clutch is open"));
-    CHECK(says(silent, "rest (0 impacts per second)"));
+    CHECK(says(silent, "rest (impacts per second: 0)"));
     CHECK_FALSE(says(silent, "idle stage"));
     CHECK(says(reasons(facts, with(quiet(), {{"impact_rate", 12.0}})),
                "still the loose gears strike 12 times per second"));
