@@ -236,7 +236,9 @@ class Solve {
             const auto i = static_cast<std::size_t>(input.inertia);
             const double speed = line_.masses[i].reference_speed;
             for (const CrankHarmonic& h : crank->harmonics) {
-                out_.state.speed[i] -= h.sine / (line_.masses[i].inertia * h.order * speed);
+                const double angle = h.order * out_.state.angle[i];
+                out_.state.speed[i] += (h.cosine * std::sin(angle) - h.sine * std::cos(angle)) /
+                                       (line_.masses[i].inertia * h.order * speed);
             }
         }
     }
