@@ -85,7 +85,7 @@ void CoreMotion::refresh() {
 }
 
 void CoreMotion::load(double t, double h, std::span<const double> angle,
-                      std::span<const double> speed) {
+                      std::span<const double> speed, double speed_scale) {
     h_ = h;
     std::fill_n(theta_.begin(), width_, 0.0);
     std::fill_n(omega_.begin(), width_, 0.0);
@@ -97,7 +97,8 @@ void CoreMotion::load(double t, double h, std::span<const double> angle,
     for (std::size_t u = 0; u < inputs.size(); ++u) {
         const auto i = static_cast<std::size_t>(inputs[u].inertia);
         const double reference = stacked_->line().masses[i].reference_speed;
-        (*inputs_)[u].begin(t, h, reference * t + angle[i], reference + speed[i]);
+        (*inputs_)[u].begin(t, h, reference * t + angle[i], reference + speed[i],
+                            nothing_left * speed_scale * stacked_->line().masses[i].inertia / h);
     }
 }
 
@@ -139,7 +140,7 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         throw SolverError(
             fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t), t, "");
     }
-    load(t, h, angle, speed);
+    load(t, h, angle, speed, speed_scale);
     const int columns = static_cast<int>(masses_.size());
     const int width = static_cast<int>(width_);
     std::size_t quiet = 0;
@@ -183,6 +184,20 @@ void CoreMotion::at(double s, std::span<double> angle, std::span<double> speed) 
         }
         angle[masses_[i]] = theta;
         speed[masses_[i]] = omega;
+    }
+}
+
+void CoreMotion::speeds_at(double s, std::span<double> speed) const {
+    // Horner over all lanes at once; the lanes beyond the core are zero.
+    for (std::size_t lane = 0; lane < width_; lane += 4) {
+        double v[4] = {0.0, 0.0, 0.0, 0.0};
+        for (std::size_t k = orders_ + 1; k-- > 0;) {
+            const double* c = &omega_[k * width_ + lane];
+            for (std::size_t l = 0; l < 4; ++l) v[l] = v[l] * s + c[l];
+        }
+        for (std::size_t l = 0; l < 4 && lane + l < masses_.size(); ++l) {
+            speed[masses_[lane + l]] = v[l];
+        }
     }
 }
 

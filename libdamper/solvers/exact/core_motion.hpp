@@ -55,6 +55,8 @@ class CoreMotion {
 
     /// Angles and speeds of the core at s, written into full-length vectors.
     void at(double s, std::span<double> angle, std::span<double> speed) const;
+    /// Speeds of the core at s, written into a full-length vector.
+    void speeds_at(double s, std::span<double> speed) const;
     /// Accelerations of the core at s [rad/s²].
     void acceleration_at(double s, std::span<double> acceleration) const;
 
@@ -62,7 +64,8 @@ class CoreMotion {
 
   private:
     [[nodiscard]] std::size_t width() const { return width_; }
-    void load(double t, double h, std::span<const double> angle, std::span<const double> speed);
+    void load(double t, double h, std::span<const double> angle, std::span<const double> speed,
+              double speed_scale);
     void add_constants(std::size_t order, double t, double h);
     void add_inputs(std::size_t order);
     [[nodiscard]] bool negligible(std::size_t order, double speed_scale) const;

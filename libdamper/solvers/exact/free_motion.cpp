@@ -13,7 +13,7 @@ constexpr double small = 0.3;  // below this the closed forms cancel and their s
 double phi1(double x) {
     if (x > small) return -std::expm1(-x) / x;
     double term = 1.0, sum = 1.0;
-    for (int k = 2; k < 16; ++k) {
+    for (int k = 2; k < 18 && std::abs(term) > 1e-17; ++k) {
         term *= -x / k;
         sum += term;
     }
@@ -24,7 +24,7 @@ double phi1(double x) {
 double phi2(double x) {
     if (x > small) return (1.0 - phi1(x)) / x;
     double term = 0.5, sum = 0.5;
-    for (int k = 3; k < 17; ++k) {
+    for (int k = 3; k < 19 && std::abs(term) > 1e-17; ++k) {
         term *= -x / k;
         sum += term;
     }

@@ -15,6 +15,7 @@ TorqueSeries::TorqueSeries(const TorqueSource& source) : source_(source) {
         divisor = std::gcd(divisor, static_cast<int>(std::lround(2.0 * h.order)));
     }
     base_half_orders_ = std::max(divisor, 1);
+
     int at = 0;
     for (const CrankHarmonic& h : crank_->harmonics) {
         const int wanted = static_cast<int>(std::lround(2.0 * h.order)) / base_half_orders_;
@@ -34,12 +35,13 @@ double TorqueSeries::quickest(double speed) const {
     return 0.0;
 }
 
-void TorqueSeries::begin(double t, double h, double angle, double speed) {
+void TorqueSeries::begin(double t, double h, double angle, double speed, double negligible) {
     count_ = 0;
-    out_.fill(0.0);
+    negligible_ = negligible;
     if (crank_ != nullptr) {
         begin_crank(h, angle, speed);
     } else if (const auto* constant = std::get_if<ConstantTorque>(&source_)) {
+        out_.fill(0.0);
         out_[0] = constant->torque;
     } else if (std::holds_alternative<TorqueRamp>(source_)) {
         begin_ramp(t, h);
@@ -70,6 +72,7 @@ void TorqueSeries::begin_ramp(double t, double h) {
     const auto& ramp = std::get<TorqueRamp>(source_);
     const double change = ramp.to - ramp.from;
     const double middle = t + 0.5 * h - ramp.start;  // which piece the step lies in
+    out_.fill(0.0);
     out_[0] = torque(source_, t, 0.0);
     if (middle <= 0.0) {
         out_[0] = ramp.from;
@@ -94,16 +97,18 @@ void TorqueSeries::begin_ramp(double t, double h) {
 }
 
 void TorqueSeries::begin_crank(double h, double angle, double speed) {
-    for (auto& series : along_) series.fill(0.0);
-    eps_.fill(0.0);
-    eps2_.fill(0.0);
-    eps3_.fill(0.0);
+    // As many terms as the quickest harmonic needs; the fourth row below takes three more.
+    const double phase = quickest(speed) * h;
+    double term = 1.0;
+    std::size_t n = 1;
+    while (n + 4 < derivatives && term > 1e-17) term *= phase / static_cast<double>(n++);
+    const std::size_t count = n + 3;
+    std::array<double, derivatives + 1> derivative{};  // of T over crank angle
+    derivative[0] = crank_->mean;
     const double base = 0.5 * base_half_orders_;
     const double c1 = std::cos(base * angle);
     const double s1 = std::sin(base * angle);
     double c = 1.0, s = 0.0;
-    std::array<double, derivatives + 3> derivative{};  // of T over crank angle
-    derivative[0] = crank_->mean;
     for (std::size_t i = 0; i < crank_->harmonics.size(); ++i) {
         for (int step = 0; step < steps_[i]; ++step) {
             const double next = c * c1 - s * s1;
@@ -111,23 +116,33 @@ void TorqueSeries::begin_crank(double h, double angle, double speed) {
             c = next;
         }
         const CrankHarmonic& harmonic = crank_->harmonics[i];
-        const double n = harmonic.order;
+        const double minus_square = -harmonic.order * harmonic.order;
         double even = harmonic.cosine * c + harmonic.sine * s;
-        double odd = n * (harmonic.sine * c - harmonic.cosine * s);
-        for (std::size_t d = 0; d + 1 < derivative.size(); d += 2) {
+        double odd = harmonic.order * (harmonic.sine * c - harmonic.cosine * s);
+        for (std::size_t d = 0; d < count; d += 2) {
             derivative[d] += even;
             derivative[d + 1] += odd;
-            even *= -n * n;
-            odd *= -n * n;
+            even *= minus_square;
+            odd *= minus_square;
         }
     }
     double factor = 1.0;
-    for (std::size_t k = 0; k < derivatives; ++k) {
+    for (std::size_t k = 0; k < n; ++k) {
         along_[0][k] = derivative[k] * factor;
         along_[1][k] = derivative[k + 1] * factor;
         along_[2][k] = 0.5 * derivative[k + 2] * factor;
-        along_[3][k] = k + 3 < derivative.size() ? derivative[k + 3] * factor / 6.0 : 0.0;
+        along_[3][k] = derivative[k + 3] * factor / 6.0;
         factor *= speed * h / static_cast<double>(k + 1);
+    }
+    for (std::size_t row = 0; row < along_.size(); ++row) used_[row] = n;
+    shorten(0, 1.0);
+    eps_last_ = 0;
+}
+
+/// Drops the last terms of a row that, times `factor`, no longer count.
+void TorqueSeries::shorten(std::size_t row, double factor) {
+    while (used_[row] > 0 && std::abs(along_[row][used_[row] - 1]) * factor <= negligible_) {
+        --used_[row];
     }
 }
 
@@ -138,18 +153,35 @@ double TorqueSeries::coefficient(std::size_t k, std::span<const double> theta) {
 }
 
 double TorqueSeries::crank_coefficient(std::size_t k, std::span<const double> theta) {
-    if (k >= 2) {
-        eps_[k] = theta[k];
-        for (std::size_t i = 2; i + 2 <= k; ++i) eps2_[k] += eps_[i] * eps_[k - i];
-        for (std::size_t i = 2; i + 4 <= k; ++i) eps3_[k] += eps_[i] * eps2_[k - i];
+    double sum = k < used_[0] ? along_[0][k] : 0.0;
+    if (k < 2) return sum;
+    eps_[k] = theta[k];
+    if (k == 2) {
+        const double e = std::abs(eps_[2]);
+        shorten(1, e);
+        shorten(2, e * e);
+        shorten(3, e * e * e);
     }
-    double sum = k < derivatives ? along_[0][k] : 0.0;
-    for (std::size_t i = 2; i <= k; ++i) {
-        if (k - i >= derivatives) continue;
-        sum +=
-            along_[1][k - i] * eps_[i] + along_[2][k - i] * eps2_[i] + along_[3][k - i] * eps3_[i];
-    }
+    if (used_[1] > 0 && std::abs(eps_[k] * along_[1][0]) > negligible_) eps_last_ = k;
+    add_powers(1, eps_, k, eps_last_, sum);
+    if (used_[2] == 0) return sum;
+    eps2_[k] = 0.0;
+    for (std::size_t i = 2; i + 2 <= k; ++i) eps2_[k] += eps_[i] * eps_[k - i];
+    add_powers(2, eps2_, k, k, sum);
+    if (used_[3] == 0) return sum;
+    eps3_[k] = 0.0;
+    for (std::size_t i = 2; i + 4 <= k; ++i) eps3_[k] += eps_[i] * eps2_[k - i];
+    add_powers(3, eps3_, k, k, sum);
     return sum;
+}
+
+/// Σ along[row][k − i]·power[i], as far as the row counts and the power goes.
+void TorqueSeries::add_powers(std::size_t row, const std::array<double, most_orders>& power,
+                              std::size_t k, std::size_t last, double& sum) const {
+    const std::size_t first = k + 1 > used_[row] ? k + 1 - used_[row] : 0;
+    for (std::size_t i = std::max<std::size_t>(first, 2); i <= std::min(k, last); ++i) {
+        sum += along_[row][k - i] * power[i];
+    }
 }
 
 }  // namespace damper
