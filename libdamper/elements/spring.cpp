@@ -48,8 +48,10 @@ void check(const std::vector<SpringSegment>& segments, const std::vector<double>
             throw ModelError("stiffness of \"" + segment.label + "\" must be ≥ 0 and finite");
         }
     }
-    for (std::size_t i = 1; i < corners.size(); ++i) {
-        if (!(corners[i] > corners[i - 1])) throw ModelError("corners of a spring must rise");
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+        if (!std::isfinite(corners[i]) || (i > 0 && !(corners[i] > corners[i - 1]))) {
+            throw ModelError("corners of a spring must rise and be finite");
+        }
     }
 }
 
