@@ -50,7 +50,9 @@ Assembled assemble_idle(const Vehicle& vehicle, const Idle& idle, const Conditio
         const double ratio = 1.0 / gear.ratio.si();
         add_loose_gear(out, vehicle, gear, out.input_shaft, ratio, ratio, oil);
     }
-    const double load = closed ? drag.at(speed) : vehicle.release.drag.si();
+    // A released clutch that drags the gearbox along altogether passes on what the gearbox takes.
+    const bool slips = !closed && input_speed < speed;
+    const double load = slips ? vehicle.release.drag.si() : drag.at(speed);
     out.line.inputs.push_back(
         {.name = "engine torque",
          .inertia = out.engine,

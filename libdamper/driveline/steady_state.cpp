@@ -2,6 +2,7 @@
 #include "libdamper/driveline/steady_state.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/driveline/resting_friction.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -60,6 +61,14 @@ struct Tie {
     bool by_speed = false;  ///< Torque follows from a difference of speeds, not of angles.
 };
 
+/// Friction that does not slip: nothing turns past it yet.
+struct Hold {
+    VectorXd row;
+    std::size_t branch = 0;
+    double limit = 0.0;  ///< [N m]
+    double share = 0.0;  ///< Of its limit, −1…1
+};
+
 class Solve {
   public:
     explicit Solve(const Driveline& line) : line_(line), n_(line.masses.size()) {
@@ -83,6 +92,7 @@ class Solve {
         share_torques();
         set_speeds();
         set_angles();
+        grip();
         give_fluctuation_its_speed();
         return std::move(out_);
     }
@@ -101,6 +111,9 @@ class Solve {
             if (tied) {
                 ties_.push_back(
                     {.row = g, .branch = b, .smooth = {}, .by_speed = !holds_torque(branch)});
+            } else if (const double limit = holding_limit(branch);
+                       limit > 0.0 && g.dot(omega_) == 0.0) {
+                holds_.push_back({.row = g, .branch = b, .limit = limit});
             } else {
                 slip(branch, b, g);
             }
@@ -137,9 +150,10 @@ class Solve {
         force_ -= g * total;
     }
 
-    /// Rigid-body motion: the null space of all ties.
+    /// Rigid-body motion: the null space of all ties, and what friction leaves of it.
     void accelerate() {
         const auto n = static_cast<Index>(n_);
+        const double largest = force_.cwiseAbs().maxCoeff();
         MatrixXd tied(static_cast<Index>(ties_.size()), n);
         for (std::size_t t = 0; t < ties_.size(); ++t)
             tied.row(static_cast<Index>(t)) = ties_[t].row;
@@ -147,9 +161,23 @@ class Solve {
                                              : MatrixXd(Eigen::FullPivLU<MatrixXd>(tied).kernel());
         const MatrixXd mass = basis.transpose() * inertia_.asDiagonal() * basis;
         VectorXd a = VectorXd::Zero(n);
-        if (basis.norm() > 0.0) a = basis * mass.ldlt().solve(basis.transpose() * force_);
+        if (basis.norm() > 0.0) {
+            MatrixXd limit(basis.cols(), static_cast<Index>(holds_.size()));
+            for (std::size_t h = 0; h < holds_.size(); ++h) {
+                limit.col(static_cast<Index>(h)) =
+                    basis.transpose() * holds_[h].row * holds_[h].limit;
+            }
+            const RestingFriction rest = resting_friction(mass, basis.transpose() * force_, limit);
+            a = basis * rest.acceleration;
+            for (std::size_t h = 0; h < holds_.size(); ++h) {
+                Hold& hold = holds_[h];
+                hold.share = rest.share(static_cast<Index>(h));
+                out_.torque[hold.branch] = hold.share * hold.limit;
+                force_ -= hold.row * out_.torque[hold.branch];
+            }
+        }
         // A balanced state stays balanced: rounding is not an acceleration.
-        const double scale = force_.cwiseAbs().maxCoeff() / inertia_.sum();
+        const double scale = largest / inertia_.sum();
         for (Index i = 0; i < n; ++i) {
             if (std::abs(a(i)) < 1e-13 * scale) a(i) = 0.0;
             out_.acceleration[static_cast<std::size_t>(i)] = a(i);
@@ -209,6 +237,17 @@ class Solve {
             [](const Tie& tie) { return !tie.by_speed; }, out_.state.angle);
     }
 
+    void grip() {
+        for (const Hold& hold : holds_) {
+            double twist = 0.0;
+            for (std::size_t i = 0; i < n_; ++i) {
+                twist += hold.row(static_cast<Index>(i)) * out_.state.angle[i];
+            }
+            grip_with(line_.branches[hold.branch], hold.share, twist, out_.state,
+                      first_part_[hold.branch]);
+        }
+    }
+
     template <typename Right, typename Takes>
     void solve_rows(Right right, Takes takes, std::vector<double>& into) {
         std::vector<const Tie*> used;
@@ -248,6 +287,7 @@ class Solve {
     SteadyState out_;
     std::vector<std::size_t> first_part_;
     std::vector<Tie> ties_;
+    std::vector<Hold> holds_;
     VectorXd force_, omega_, inertia_, net_;
 };
 

@@ -21,6 +21,8 @@ struct SteadyState {
 ///
 /// Friction between turning parts slips in the sense of its drift and carries its limit; friction
 /// inside a spring stage starts relaxed, since its torque depends on a past that is not told.
+/// Friction past which nothing turns yet holds its parts at rest as long as it can; several side
+/// by side share the load in proportion to their limits, as far as that balances.
 /// A crank-angle torque gives its inertia the speed that leaves its fluctuation without a mean.
 ///
 /// Throws ModelError if the elements form a closed loop whose twists do not fit together, or if
