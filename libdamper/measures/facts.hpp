@@ -35,6 +35,9 @@ struct RunFacts {
     struct LoadedLash {
         std::string element;    ///< Name of its lash element in EventTable::elements.
         double to_input = 1.0;  ///< Input shaft speed over the speed of the lash's own twist rate.
+        /// J₁·J₂/(J₁ + J₂) of all that turns before and behind the lash, taken as rigid and
+        /// referred to the input shaft [kg m2].
+        double reduced_inertia = 0.0;
     };
     std::vector<LoadedLash> loaded_lashes;  ///< In the path of the driving torque.
 

@@ -38,6 +38,7 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"clunk_closing_speed", "rad/s"},
         {"clunk_impulse", "N.m.s"},
         {"clunk_energy", "J"},
+        {"clunk_energy_lost", "J"},
         // both
         {"time_beyond_first_stage", "1"},
         {"stage_changes", "1/s"},

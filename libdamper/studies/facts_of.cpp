@@ -4,6 +4,8 @@
 #include "libdamper/assemble/disc.hpp"
 #include "libdamper/driveline/stacked.hpp"
 
+#include <algorithm>
+
 namespace damper {
 
 namespace {
@@ -20,6 +22,38 @@ void add_stages(RunFacts& facts, const Disc& disc) {
     }
 }
 
+/// Inertia of everything on one side of a lash, seen from the input shaft, and of all the rest.
+/// Sides are told apart by walking the elements without the lash.
+double reduced_at_input(const Assembled& assembled, int lash) {
+    const Driveline& line = assembled.line;
+    std::vector<bool> before(line.masses.size(), false);
+    before[static_cast<std::size_t>(assembled.engine)] = true;
+    for (bool grown = true; grown;) {
+        grown = false;
+        for (std::size_t b = 0; b < line.branches.size(); ++b) {
+            if (static_cast<int>(b) == lash) continue;
+            const auto& row = line.branches[b].row;
+            const auto reached = [&](const RowEntry& entry) {
+                return before[static_cast<std::size_t>(entry.inertia)];
+            };
+            if (std::none_of(row.begin(), row.end(), reached)) continue;
+            for (const RowEntry& entry : row) {
+                grown = grown || !reached(entry);
+                before[static_cast<std::size_t>(entry.inertia)] = true;
+            }
+        }
+    }
+    const double input_speed =
+        line.masses[static_cast<std::size_t>(assembled.input_shaft)].reference_speed;
+    double ahead = 0.0;
+    double behind = 0.0;
+    for (std::size_t i = 0; i < line.masses.size(); ++i) {
+        const double ratio = line.masses[i].reference_speed / input_speed;
+        (before[i] ? ahead : behind) += line.masses[i].inertia * ratio * ratio;
+    }
+    return ahead * behind / (ahead + behind);
+}
+
 void add_gears(RunFacts& facts, const Assembled& assembled) {
     const auto name = [&](int branch) {
         return assembled.line.branches[static_cast<std::size_t>(branch)].name;
@@ -31,7 +65,10 @@ void add_gears(RunFacts& facts, const Assembled& assembled) {
                                      .drag = gear.drag});
     }
     for (const Assembled::LoadedLash& lash : assembled.loaded_lashes) {
-        facts.loaded_lashes.push_back({.element = name(lash.branch), .to_input = lash.to_input});
+        facts.loaded_lashes.push_back(
+            {.element = name(lash.branch),
+             .to_input = lash.to_input,
+             .reduced_inertia = reduced_at_input(assembled, lash.branch)});
     }
 }
 

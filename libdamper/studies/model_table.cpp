@@ -74,13 +74,13 @@ ModelTable::Input input_of(const Input& input) {
     } else {
         const auto& crank = std::get<CrankTorque>(input.source);
         row.parameters = {{"mean", crank.mean}};
-        std::vector<double> order, cosine, sine;
+        std::vector<double> orders, cosines, sines;
         for (const CrankHarmonic& h : crank.harmonics) {
-            order.push_back(h.order);
-            cosine.push_back(h.cosine);
-            sine.push_back(h.sine);
+            orders.push_back(h.order);
+            cosines.push_back(h.cosine);
+            sines.push_back(h.sine);
         }
-        row.tables = {{"order", order}, {"cosine", cosine}, {"sine", sine}};
+        row.tables = {{"order", orders}, {"cosine", cosines}, {"sine", sines}};
     }
     return row;
 }

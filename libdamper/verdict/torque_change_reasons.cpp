@@ -60,7 +60,7 @@ std::optional<Reason> lash(const RunFacts& facts, const Measured& measured) {
     const double energy = value_of(measured, "clunk_energy").value_or(0.0);
     return Reason{
         2.5, fmt::format("Lash closes {:.0f} times, the hardest at \"{}\" with {} at the input "
-                         "shaft; the contacts lose {} J.",
+                         "shaft: {} J meet there.",
                          closings, worst->element, as_rpm(fastest), as_number(energy))};
 }
 

@@ -34,7 +34,7 @@ RunFacts tip_in() {
     facts.manoeuvre = "tip in";
     facts.acceleration_from = 0.1;
     facts.acceleration_to = 1.6;
-    facts.loaded_lashes = {{"gear 2 mesh", 1.0}, {"axle", 8.0}};
+    facts.loaded_lashes = {{"gear 2 mesh", 1.0, 0.2}, {"axle", 8.0, 0.2}};
     return facts;
 }
 
@@ -294,7 +294,7 @@ TEST_CASE("the hardest lash is the one that closes fastest at the input shaft") 
     const Verdict verdict = judge(tip_in(), measured);
     CHECK(says(verdict.reasons,
                "Lash closes 3 times, the hardest at \"axle\" with 153 rpm at the "
-               "input shaft; the contacts lose 6.5 J."));
+               "input shaft: 6.5 J meet there."));
     measured.measures[0].value = 0.0;
     CHECK_FALSE(says(reasons(tip_in(), measured), "Lash closes"));
 }
