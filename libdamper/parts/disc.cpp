@@ -4,8 +4,8 @@
 #include "libdamper/parts/check.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 
-#include <fmt/format.h>
 #include <algorithm>
+#include <fmt/format.h>
 #include <string_view>
 
 namespace damper {

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/quantity/quantity.hpp"
+
 #include <string>
 #include <vector>
-
-#include "libdamper/quantity/quantity.hpp"
 
 namespace damper {
 
@@ -21,9 +21,9 @@ struct Combustion {
     Pressure full_pressure;    ///< The same at full load; loads between are interpolated.
     Ratio compression_exponent;
     Ratio expansion_exponent;
-    Angle start;     ///< Start of heat release after top dead centre, negative before.
-    Angle duration;  ///< Of the heat release.
-    Ratio shape;     ///< Exponent m of the burn law x = 1 − exp(−a·y^(m+1)).
+    Angle start;         ///< Start of heat release after top dead centre, negative before.
+    Angle duration;      ///< Of the heat release.
+    Ratio shape;         ///< Exponent m of the burn law x = 1 − exp(−a·y^(m+1)).
     Ratio completeness;  ///< Factor a of the burn law; 6.9 burns 99.9 %.
 };
 
@@ -31,22 +31,23 @@ struct Combustion {
 struct Engine {
     std::string title;
     std::string origin;
-    std::string torque;            ///< "cylinder pressure" or "harmonics".
-    int cylinders = 0;             ///< 1…16
-    std::vector<int> firing_order; ///< Cylinder numbers in order of firing; each once.
-    std::vector<Angle> firing_intervals;  ///< Crank angle from each firing to the next; empty: even.
-    std::vector<Ratio> cylinder_gains;    ///< Share of its due heat per cylinder; empty: all 1.
+    std::string torque;             ///< "cylinder pressure" or "harmonics".
+    int cylinders = 0;              ///< 1…16
+    std::vector<int> firing_order;  ///< Cylinder numbers in order of firing; each once.
+    std::vector<Angle>
+        firing_intervals;               ///< Crank angle from each firing to the next; empty: even.
+    std::vector<Ratio> cylinder_gains;  ///< Share of its due heat per cylinder; empty: all 1.
     Length bore;
     Length stroke;
     Length rod_length;
     Ratio compression_ratio;
-    Mass reciprocating_mass;       ///< Per cylinder.
-    Inertia inertia;               ///< Crankshaft, flywheel and cover.
+    Mass reciprocating_mass;  ///< Per cylinder.
+    Inertia inertia;          ///< Crankshaft, flywheel and cover.
     AngularSpeed idle_speed;
     Torque peak_torque;
-    Torque friction_torque;        ///< Motored, at idle; the combustion makes this good too.
-    Torque overrun_torque;         ///< Motored, foot off; positive number.
-    Combustion combustion;         ///< Used when torque = "cylinder pressure".
+    Torque friction_torque;  ///< Motored, at idle; the combustion makes this good too.
+    Torque overrun_torque;   ///< Motored, foot off; positive number.
+    Combustion combustion;   ///< Used when torque = "cylinder pressure".
     std::vector<TorqueHarmonic> harmonics;  ///< Used when torque = "harmonics".
 };
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string>
-
 #include "libdamper/quantity/quantity.hpp"
+
+#include <string>
 
 namespace damper {
 

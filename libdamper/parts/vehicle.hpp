@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string>
-
 #include "libdamper/parts/axle.hpp"
 #include "libdamper/parts/disc.hpp"
 #include "libdamper/parts/engine.hpp"
 #include "libdamper/parts/gearbox.hpp"
 #include "libdamper/quantity/quantity.hpp"
 
+#include <string>
+
 namespace damper {
 
 /// Mass and resistance of the whole vehicle.
 struct Body {
-    Mass mass;               ///< As driven, load included.
+    Mass mass;  ///< As driven, load included.
     Area frontal_area;
     Ratio drag_coefficient;
-    Ratio driven_load_share; ///< Share of the weight on the driven wheels.
+    Ratio driven_load_share;  ///< Share of the weight on the driven wheels.
 };
 
 /// The clutch apart from its disc.

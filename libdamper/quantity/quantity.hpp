@@ -36,29 +36,29 @@ class Quantity {
     double value_ = 0.0;
 };
 
-using Ratio = Quantity<Dimension{}>;                                          // 1
-using Angle = Quantity<Dimension{.angle = 1}>;                                // rad
-using AngularSpeed = Quantity<Dimension{.time = -1, .angle = 1}>;             // rad/s
-using Torque = Quantity<Dimension{.mass = 1, .length = 2, .time = -2}>;       // N m
-using Stiffness = Quantity<Dimension{1, 2, -2, 0, -1}>;                       // N m/rad
-using Damping = Quantity<Dimension{1, 2, -1, 0, -1}>;                         // N m s/rad
-using Inertia = Quantity<Dimension{.mass = 1, .length = 2}>;                  // kg m2
-using Energy = Quantity<Dimension{1, 2, -2, 0, 1}>;                           // J
-using Power = Quantity<Dimension{1, 2, -3, 0, 1}>;                            // W
-using Impulse = Quantity<Dimension{.mass = 1, .length = 2, .time = -1}>;      // N m s
-using Time = Quantity<Dimension{.time = 1}>;                                  // s
-using Rate = Quantity<Dimension{.time = -1}>;                                 // 1/s, Hz
-using Length = Quantity<Dimension{.length = 1}>;                              // m
-using Area = Quantity<Dimension{.length = 2}>;                                // m2
-using Mass = Quantity<Dimension{.mass = 1}>;                                  // kg
-using Force = Quantity<Dimension{.mass = 1, .length = 1, .time = -2}>;        // N
-using Pressure = Quantity<Dimension{1, -1, -2, 0, 0}>;                        // Pa
-using Speed = Quantity<Dimension{.length = 1, .time = -1}>;                   // m/s
-using Acceleration = Quantity<Dimension{.length = 1, .time = -2}>;            // m/s2
-using Jerk = Quantity<Dimension{.length = 1, .time = -3}>;                    // m/s3
-using AngularAcceleration = Quantity<Dimension{.time = -2, .angle = 1}>;      // rad/s2
-using KinematicViscosity = Quantity<Dimension{.length = 2, .time = -1}>;      // m2/s
-using Density = Quantity<Dimension{.mass = 1, .length = -3}>;                 // kg/m3
-using Temperature = Quantity<Dimension{.temperature = 1}>;                    // K, absolute
+using Ratio = Quantity<Dimension{}>;                                      // 1
+using Angle = Quantity<Dimension{.angle = 1}>;                            // rad
+using AngularSpeed = Quantity<Dimension{.time = -1, .angle = 1}>;         // rad/s
+using Torque = Quantity<Dimension{.mass = 1, .length = 2, .time = -2}>;   // N m
+using Stiffness = Quantity<Dimension{1, 2, -2, 0, -1}>;                   // N m/rad
+using Damping = Quantity<Dimension{1, 2, -1, 0, -1}>;                     // N m s/rad
+using Inertia = Quantity<Dimension{.mass = 1, .length = 2}>;              // kg m2
+using Energy = Quantity<Dimension{1, 2, -2, 0, 1}>;                       // J
+using Power = Quantity<Dimension{1, 2, -3, 0, 1}>;                        // W
+using Impulse = Quantity<Dimension{.mass = 1, .length = 2, .time = -1}>;  // N m s
+using Time = Quantity<Dimension{.time = 1}>;                              // s
+using Rate = Quantity<Dimension{.time = -1}>;                             // 1/s, Hz
+using Length = Quantity<Dimension{.length = 1}>;                          // m
+using Area = Quantity<Dimension{.length = 2}>;                            // m2
+using Mass = Quantity<Dimension{.mass = 1}>;                              // kg
+using Force = Quantity<Dimension{.mass = 1, .length = 1, .time = -2}>;    // N
+using Pressure = Quantity<Dimension{1, -1, -2, 0, 0}>;                    // Pa
+using Speed = Quantity<Dimension{.length = 1, .time = -1}>;               // m/s
+using Acceleration = Quantity<Dimension{.length = 1, .time = -2}>;        // m/s2
+using Jerk = Quantity<Dimension{.length = 1, .time = -3}>;                // m/s3
+using AngularAcceleration = Quantity<Dimension{.time = -2, .angle = 1}>;  // rad/s2
+using KinematicViscosity = Quantity<Dimension{.length = 2, .time = -1}>;  // m2/s
+using Density = Quantity<Dimension{.mass = 1, .length = -3}>;             // kg/m3
+using Temperature = Quantity<Dimension{.temperature = 1}>;                // K, absolute
 
 }  // namespace damper

@@ -1,36 +1,36 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/parts/vehicle.hpp"
+#include "libdamper/quantity/quantity.hpp"
+
 #include <map>
 #include <string>
 #include <utility>
 #include <variant>
 #include <vector>
 
-#include "libdamper/parts/vehicle.hpp"
-#include "libdamper/quantity/quantity.hpp"
-
 namespace damper {
 
 /// Standing, gearbox in neutral, engine idling.
 struct Idle {
-    AngularSpeed speed;     ///< Mean; 0: the engine's own idle speed.
-    std::string pedal;      ///< "up" (clutch closed) or "down".
-    Time settle;            ///< Left out of the measures. ≥ 0
-    Time length;            ///< Of the whole run, settling included.
-    Torque consumers;       ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
+    AngularSpeed speed;  ///< Mean; 0: the engine's own idle speed.
+    std::string pedal;   ///< "up" (clutch closed) or "down".
+    Time settle;         ///< Left out of the measures. ≥ 0
+    Time length;         ///< Of the whole run, settling included.
+    Torque consumers;    ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
 };
 
 /// Driving in gear; the engine torque goes from one value to another.
 struct TorqueChange {
-    std::string gear;       ///< Name of a gear pair of the gearbox.
-    AngularSpeed speed;     ///< Engine speed at the start.
-    Torque from;            ///< Engine torque before; steady state.
-    Torque to;              ///< Engine torque after.
-    Time start;             ///< When the change begins. ≥ 0
-    Time rise;              ///< Duration of the ramp. ≥ 0
-    Time lag;               ///< First-order lag of the torque behind the ramp. ≥ 0
-    Time length;            ///< Of the whole run.
+    std::string gear;    ///< Name of a gear pair of the gearbox.
+    AngularSpeed speed;  ///< Engine speed at the start.
+    Torque from;         ///< Engine torque before; steady state.
+    Torque to;           ///< Engine torque after.
+    Time start;          ///< When the change begins. ≥ 0
+    Time rise;           ///< Duration of the ramp. ≥ 0
+    Time lag;            ///< First-order lag of the torque behind the ramp. ≥ 0
+    Time length;         ///< Of the whole run.
 };
 
 /// Pedal pressed: torque rises.
@@ -62,7 +62,7 @@ struct Recording {
 
 /// A manoeuvre with a vehicle under conditions, and what is expected of it.
 struct Scenario {
-    std::string name;    ///< File name without extension.
+    std::string name;  ///< File name without extension.
     std::string title;
     std::string origin;
     Vehicle vehicle;

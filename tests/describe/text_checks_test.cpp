@@ -47,8 +47,9 @@ TEST_CASE("malformed UTF-8 of every kind is refused") {
                                     "\xE2\x82", "\xED\xA0\x80", "\xF0\x80\x80\x80",
                                     "\xF4\x90\x80\x80", "\xF5\x80\x80\x80", "\xFF", "\xC3\x28"}) {
         CAPTURE(bytes.size());
-        CHECK(unfit_for_parsing("x" + bytes));
-        CHECK_FALSE(parses("x" + bytes));
+        const std::string text = std::string("x").append(bytes);
+        CHECK(unfit_for_parsing(text));
+        CHECK_FALSE(parses(text));
     }
     CHECK_FALSE(unfit_for_parsing("\xF4\x8F\xBF\xBF \xED\x9F\xBF \xEF\xBF\xBD \xC2\x80"));
 }
@@ -57,12 +58,13 @@ TEST_CASE("deeply nested text neither crashes nor hangs") {
     CHECK_FALSE(parses(repeated("[", 4000)));
     CHECK_FALSE(parses(repeated("[\n", 200000)));
     CHECK_FALSE(parses(repeated("a = [\n{", 100000)));
-    CHECK_FALSE(parses("a" + repeated(".a", 2000) + " = 1"));
-    CHECK_FALSE(parses("[a" + repeated(".a", 2000) + "]"));
+    CHECK_FALSE(parses(repeated("a.", 2000) + "a = 1"));
+    CHECK_FALSE(parses(std::string("[").append(repeated("a.", 2000)) + "a]"));
     // As deep as the checks allow on each line, in as many lines as the parser allows.
-    const std::string level = "a" + repeated(".a", most_dots_in_line) + " = [\n{";
+    const std::string level = repeated("a.", most_dots_in_line) + "a = [\n{";
     (void)parses(repeated(level, 300));
-    (void)parses("b = [{" + repeated(level, 100) + "c = 1" + repeated("}]", 100) + "}]");
+    (void)parses(std::string("b = [{").append(repeated(level, 100)) + "c = 1" +
+                 repeated("}]", 100) + "}]");
 }
 
 TEST_CASE("a text broken off at any byte is refused or read, never more than that") {

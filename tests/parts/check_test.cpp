@@ -207,9 +207,9 @@ TEST_CASE("oil is thinner when hot") {
 
 TEST_CASE("gears have names of their own and little backlash") {
     Gearbox gearbox = good_gearbox();
-    gearbox.gears[1].name = "1";
+    gearbox.gears[1].name = gearbox.gears[0].name;
     check_one(gearbox, "gears[1].name", "gears[0]");
-    gearbox.gears[1].name = "";
+    gearbox.gears[1].name.clear();
     check_one(gearbox, "gears[1].name", "an empty name");
     gearbox = good_gearbox();
     gearbox.gears[0].backlash = gearbox.gears[0].pitch_radius;
@@ -228,7 +228,7 @@ TEST_CASE("a propshaft has an inertia") {
 
 TEST_CASE("a manoeuvre in gear names a gear of the gearbox") {
     Scenario scenario = tip_in();
-    std::get<TipIn>(scenario.manoeuvre).gear = "3";
+    std::get<TipIn>(scenario.manoeuvre).gear = std::string("3");
     check_one(scenario, "manoeuvre.gear", "1, 2");
 }
 

@@ -1,17 +1,16 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/base/error.hpp"
+
 #include <atomic>
 #include <filesystem>
 #include <fstream>
 #include <string>
 #include <string_view>
 #include <system_error>
-#include <vector>
-
 #include <unistd.h>
-
-#include "libdamper/base/error.hpp"
+#include <vector>
 
 namespace damper::testing {
 
