@@ -56,15 +56,24 @@ void read_rows(const H5Dataset& dataset, const std::string& name, ReadBudget& bu
              name);
 }
 
-/// Text that the library allocated and that must be given back to it.
+/// Text that the library allocated and that must be given back to it, but only after a read that
+/// went well: a read that fails leaves bytes of the file in place of the pointers, and to give
+/// those back would be a crash. What little was allocated until then is lost.
 class LibraryText {
   public:
     LibraryText(std::size_t count, hid_t type, hid_t space)
         : pointers_(count, nullptr), type_(type), space_(space) {}
     LibraryText(const LibraryText&) = delete;
     LibraryText& operator=(const LibraryText&) = delete;
-    ~LibraryText() { (void)H5Dvlen_reclaim(type_, space_, H5P_DEFAULT, pointers_.data()); }
-    [[nodiscard]] void* data() { return pointers_.data(); }
+    ~LibraryText() {
+        if (read_) (void)H5Dvlen_reclaim(type_, space_, H5P_DEFAULT, pointers_.data());
+    }
+    /// `read` fills the buffer and returns what the library returned. Throws H5Failure.
+    template <class Read>
+    void fill(const Read& read, const std::string& what) {
+        h5_check(read(pointers_.data()), what);
+        read_ = true;
+    }
     /// The library gives an empty text as a null pointer.
     [[nodiscard]] std::string at(std::size_t i) const {
         return pointers_[i] == nullptr ? std::string() : std::string(pointers_[i]);
@@ -74,6 +83,7 @@ class LibraryText {
     std::vector<char*> pointers_;
     hid_t type_;
     hid_t space_;
+    bool read_ = false;
 };
 
 }  // namespace
@@ -88,7 +98,7 @@ std::string read_text(hid_t object, const char* name) {
     const H5Attribute attribute = open_single(object, name, type.id());
     const H5Space space(H5Aget_space(attribute.id()), name);
     LibraryText text(1, type.id(), space.id());
-    h5_check(H5Aread(attribute.id(), type.id(), text.data()), name);
+    text.fill([&](void* to) { return H5Aread(attribute.id(), type.id(), to); }, name);
     return text.at(0);
 }
 
@@ -158,7 +168,11 @@ void GroupIn::read_column(const std::string& name, std::vector<std::string>& val
     h5_check(H5Dvlen_get_buf_size(dataset.id(), type.id(), space.id(), &bytes), name);
     budget_->take(2 * bytes, name);
     LibraryText text(rows, type.id(), space.id());
-    h5_check(H5Dread(dataset.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, text.data()), name);
+    text.fill(
+        [&](void* to) {
+            return H5Dread(dataset.id(), type.id(), H5S_ALL, H5S_ALL, H5P_DEFAULT, to);
+        },
+        name);
     values.resize(rows);
     for (std::size_t i = 0; i < rows; ++i) values[i] = text.at(i);
 }
