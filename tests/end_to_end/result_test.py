@@ -158,7 +158,8 @@ class Result(CommandTest):
             if re.match(r"(created|session|provenance|run_info)\b", name):
                 return
             if isinstance(item, h5py.Dataset):
-                found[name] = item[...].tobytes()
+                values = item[...]  # texts are pointers here, so their bytes say nothing
+                found[name] = values.tobytes() if values.dtype.kind in "iuf" else repr(values.tolist())
             for key, value in item.attrs.items():
                 if key not in ("REFERENCE_LIST", "DIMENSION_LIST"):
                     found[f"{name}@{key}"] = repr(value)
