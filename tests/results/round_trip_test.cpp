@@ -1,14 +1,18 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/result_file.hpp"
 
 #include "tests/results/record_text.hpp"
 #include "tests/results/rich_record.hpp"
+#include "tests/support/child.hpp"
 #include "tests/support/scratch_folder.hpp"
 
+#include <chrono>
 #include <doctest/doctest.h>
 #include <limits>
 #include <string>
+#include <thread>
 
 using namespace damper;
 using namespace damper::testing;
@@ -66,6 +70,14 @@ TEST_CASE("equal records give equal bytes") {
     const std::vector<std::byte> other = result_bytes(rich_record(3000));
     CHECK(result_bytes(rich_record()) == first);
     CHECK(other != first);
+    // In another process and another second, so that no clock and no address is in there.
+    const ScratchFolder folder;
+    std::this_thread::sleep_for(std::chrono::milliseconds(1100));
+    CHECK(in_child([&] {
+              write_result(folder / "later.h5", rich_record());
+              return 0;
+          }) == 0);
+    CHECK(read_file(folder / "later.h5", 10'000'000) == first);
 }
 
 TEST_CASE("a record that was read gives the bytes that it was read from") {
