@@ -17,6 +17,8 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+constexpr int rounds_at_most = 60;  // each brings about two digits more
+
 VectorXd row_vector(const std::vector<RowEntry>& row, std::size_t n) {
     VectorXd g = VectorXd::Zero(static_cast<Index>(n));
     for (const RowEntry& entry : row) g(entry.inertia) += entry.factor;
@@ -77,20 +79,26 @@ class Solve {
         out_.acceleration.assign(n_, 0.0);
         out_.torque.assign(line.branches.size(), 0.0);
         out_.smooth_torque.assign(line.smooth.size(), 0.0);
-        force_ = VectorXd::Zero(static_cast<Index>(n_));
-        omega_ = VectorXd(static_cast<Index>(n_));
+        reference_ = VectorXd(static_cast<Index>(n_));
         inertia_ = VectorXd(static_cast<Index>(n_));
         for (std::size_t i = 0; i < n_; ++i) {
-            omega_(static_cast<Index>(i)) = line.masses[i].reference_speed;
+            reference_(static_cast<Index>(i)) = line.masses[i].reference_speed;
             inertia_(static_cast<Index>(i)) = line.masses[i].inertia;
         }
+        omega_ = reference_;
     }
 
     SteadyState run() {
-        collect();
-        accelerate();
-        share_torques();
-        set_speeds();
+        // Slip makes speeds differ from their references, and drag and slip follow the speeds.
+        for (int i = 0; !speeds_settled(); ++i) {
+            if (i > rounds_at_most) {
+                throw ModelError("the steady speeds of this driveline do not settle");
+            }
+            collect();
+            accelerate();
+            share_torques();
+            set_speeds();
+        }
         set_angles();
         grip();
         give_fluctuation_its_speed();
@@ -98,7 +106,24 @@ class Solve {
     }
 
   private:
+    /// Takes over the speeds found; true once they repeat themselves.
+    bool speeds_settled() {
+        if (!looked_) {
+            looked_ = true;
+            return false;
+        }
+        VectorXd next = reference_;
+        for (std::size_t i = 0; i < n_; ++i) next(static_cast<Index>(i)) += out_.state.speed[i];
+        const double moved = (next - omega_).cwiseAbs().maxCoeff();
+        omega_ = next;
+        return moved <= 1e-13 * (1.0 + next.cwiseAbs().maxCoeff());
+    }
+
     void collect() {
+        force_ = VectorXd::Zero(static_cast<Index>(n_));
+        ties_.clear();
+        first_part_.clear();
+        holds_.clear();
         for (const Input& input : line_.inputs) force_(input.inertia) += mean_of(input.source);
         std::size_t part = 0;
         for (std::size_t b = 0; b < line_.branches.size(); ++b) {
@@ -112,7 +137,7 @@ class Solve {
                 ties_.push_back(
                     {.row = g, .branch = b, .smooth = {}, .by_speed = !holds_torque(branch)});
             } else if (const double limit = holding_limit(branch);
-                       limit > 0.0 && g.dot(omega_) == 0.0) {
+                       limit > 0.0 && g.dot(reference_) == 0.0) {
                 holds_.push_back({.row = g, .branch = b, .limit = limit});
             } else {
                 slip(branch, b, g);
@@ -133,13 +158,14 @@ class Solve {
     /// Friction and damping against the ground or between parts that turn past each other.
     void slip(const Branch& branch, std::size_t b, const VectorXd& g) {
         const double rate = g.dot(omega_);
+        const double sense = g.dot(reference_);
         double total = branch.damping * rate;
         std::size_t part = first_part_[b];
         for (const Cell& cell : branch.chain) {
             for (const Part& p : cell.parts) {
-                if (p.law.is_friction && rate != 0.0) {
+                if (p.law.is_friction && sense != 0.0) {
                     // Modes 1 and 2 of a friction law: slipping up and down.
-                    out_.state.mode[part] = rate > 0.0 ? 1 : 2;
+                    out_.state.mode[part] = sense > 0.0 ? 1 : 2;
                 }
                 const Mode& mode = p.law.modes[static_cast<std::size_t>(out_.state.mode[part])];
                 total += mode.lost + mode.lost_rate * rate;
@@ -162,12 +188,16 @@ class Solve {
         const MatrixXd mass = basis.transpose() * inertia_.asDiagonal() * basis;
         VectorXd a = VectorXd::Zero(n);
         if (basis.norm() > 0.0) {
-            MatrixXd limit(basis.cols(), static_cast<Index>(holds_.size()));
-            for (std::size_t h = 0; h < holds_.size(); ++h) {
-                limit.col(static_cast<Index>(h)) =
-                    basis.transpose() * holds_[h].row * holds_[h].limit;
+            const auto count = static_cast<Index>(holds_.size());
+            MatrixXd row(basis.cols(), count);
+            VectorXd limit(count);
+            for (Index h = 0; h < count; ++h) {
+                const Hold& hold = holds_[static_cast<std::size_t>(h)];
+                row.col(h) = basis.transpose() * hold.row;
+                limit(h) = hold.limit;
             }
-            const RestingFriction rest = resting_friction(mass, basis.transpose() * force_, limit);
+            const RestingFriction rest =
+                resting_friction(mass, basis.transpose() * force_, row, limit);
             a = basis * rest.acceleration;
             for (std::size_t h = 0; h < holds_.size(); ++h) {
                 Hold& hold = holds_[h];
@@ -223,7 +253,7 @@ class Solve {
     void set_speeds() {
         solve_rows(
             [&](const Tie& tie) {
-                return !tie.by_speed ? 0.0 : rate_for(tie) - tie.row.dot(omega_);
+                return !tie.by_speed ? 0.0 : rate_for(tie) - tie.row.dot(reference_);
             },
             [](const Tie&) { return true; }, out_.state.speed);
     }
@@ -287,8 +317,9 @@ class Solve {
     SteadyState out_;
     std::vector<std::size_t> first_part_;
     std::vector<Tie> ties_;
+    bool looked_ = false;
     std::vector<Hold> holds_;
-    VectorXd force_, omega_, inertia_, net_;
+    VectorXd force_, reference_, omega_, inertia_, net_;
 };
 
 bool valid_at(const Mode& mode, double delta) {

@@ -17,7 +17,8 @@ struct SteadyState {
 
 /// All inertias turn at their reference speeds under the mean of every input at time 0. What does
 /// not balance accelerates the driveline as a whole: it moves as a rigid body, with every twist
-/// (and tyre slip) constant, as in a pull at constant torque.
+/// (and tyre slip) constant, as in a pull at constant torque. Where a tyre slips, the speeds depart
+/// from the references by as little as possible, and drag and slip are those at the true speeds.
 ///
 /// Friction between turning parts slips in the sense of its drift and carries its limit; friction
 /// inside a spring stage starts relaxed, since its torque depends on a past that is not told.
