@@ -4,11 +4,13 @@
 #include "libdamper/outputs/svg_chart.hpp"
 #include "libdamper/outputs/thin.hpp"
 
+#include "tests/outputs/scan.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <limits>
-#include <regex>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -32,16 +34,17 @@ Chart spike_chart() {
 
 /// The ordinates of the first curve of a drawing.
 std::vector<double> ordinates(const std::string& svg) {
-    const std::regex path(R"re(<path class="curve[^"]*" d="([^"]*)")re");
-    std::smatch found;
-    REQUIRE(std::regex_search(svg, found, path));
-    const std::string d = found[1];
-    const std::regex point(R"([ML](-?[0-9.]+) (-?[0-9.]+))");
-    std::vector<double> out;
-    for (auto it = std::sregex_iterator(d.begin(), d.end(), point); it != std::sregex_iterator();
-         ++it) {
-        out.push_back(std::stod((*it)[2]));
+    const auto path = between(svg, "<path class=\"curve", "\"/>");
+    REQUIRE(!path.empty());
+    std::string points = path[0].substr(path[0].find(" d=\"") + 4);
+    for (char& c : points) {
+        if (c == 'M' || c == 'L') c = ' ';
     }
+    std::istringstream numbers(points);
+    std::vector<double> out;
+    double x = 0.0;
+    double y = 0.0;
+    while (numbers >> x >> y) out.push_back(y);
     return out;
 }
 
