@@ -36,6 +36,84 @@ void grip(const Law& law, double torque, double twist, int& mode, double& memory
     throw ModelError("friction cannot grip with the torque that holds the driveline at rest");
 }
 
+/// Which elements hold and which slip, changed one by one until no limit is passed and no slip
+/// drives the motion.
+class Search {
+  public:
+    Search(const MatrixXd& mass, const VectorXd& force, const MatrixXd& row, const VectorXd& limit)
+        : inverse_(mass.ldlt()),
+          force_(force),
+          column_(row * limit.asDiagonal()),
+          weight_(limit.cwiseSqrt()),
+          share_(VectorXd::Zero(limit.size())),
+          slips_(static_cast<std::size_t>(limit.size()), 0) {}
+
+    /// Shares of those that hold, so that nothing moves past them.
+    void hold() {
+        std::vector<Index> holding;
+        VectorXd left = force_;
+        for (Index h = 0; h < share_.size(); ++h) {
+            if (slipping(h) == 0) {
+                holding.push_back(h);
+            } else {
+                share_(h) = slipping(h);
+                left -= column_.col(h) * share_(h);
+            }
+        }
+        if (!holding.empty()) {
+            // In shares weighted with the root of the limit the smallest solution has equal shares.
+            const VectorXd weight = weight_(holding);
+            const MatrixXd held = column_(Eigen::all, holding) * weight.cwiseInverse().asDiagonal();
+            const MatrixXd moved = inverse_.solve(held);
+            const VectorXd weighted = (held.transpose() * moved)
+                                          .completeOrthogonalDecomposition()
+                                          .solve(moved.transpose() * left);
+            for (std::size_t i = 0; i < holding.size(); ++i) {
+                const auto at = static_cast<Index>(i);
+                share_(holding[i]) = weighted(at) / weight(at);
+            }
+        }
+        acceleration_ = inverse_.solve(force_ - column_ * share_);
+    }
+
+    /// Lets the most overloaded one slip. False if none is.
+    bool give_way() {
+        Index worst = -1;
+        for (Index h = 0; h < share_.size(); ++h) {
+            if (slipping(h) != 0 || !(std::abs(share_(h)) > 1.0 + 1e-12)) continue;
+            if (worst < 0 || std::abs(share_(h)) > std::abs(share_(worst))) worst = h;
+        }
+        if (worst < 0) return false;
+        slips_[static_cast<std::size_t>(worst)] = share_(worst) > 0.0 ? 1 : -1;
+        return true;
+    }
+
+    /// Lets one hold again whose torque would push in the sense of its motion. False if none does.
+    bool catch_again() {
+        const double scale = 1e-12 * (column_.transpose() * inverse_.solve(force_)).norm();
+        for (Index h = 0; h < share_.size(); ++h) {
+            if (slipping(h) * column_.col(h).dot(acceleration_) < -scale) {
+                slips_[static_cast<std::size_t>(h)] = 0;
+                return true;
+            }
+        }
+        return false;
+    }
+
+    RestingFriction take() {
+        return {.share = share_.cwiseMax(-1.0).cwiseMin(1.0), .acceleration = acceleration_};
+    }
+
+  private:
+    [[nodiscard]] int slipping(Index h) const { return slips_[static_cast<std::size_t>(h)]; }
+
+    Eigen::LDLT<MatrixXd> inverse_;
+    VectorXd force_;
+    MatrixXd column_;  ///< What each takes at its limit.
+    VectorXd weight_, share_, acceleration_;
+    std::vector<int> slips_;
+};
+
 }  // namespace
 
 double holding_limit(const Branch& branch) {
@@ -51,35 +129,17 @@ double holding_limit(const Branch& branch) {
     return sum;
 }
 
-RestingFriction resting_friction(const MatrixXd& mass, const VectorXd& force,
-                                 const MatrixXd& limit) {
-    RestingFriction out;
-    out.share = VectorXd::Zero(limit.cols());
-    const Eigen::LDLT<MatrixXd> inverse = mass.ldlt();
-    VectorXd left = force;  // what the friction that holds must balance
-    std::vector<Index> holding;
-    for (Index h = 0; h < limit.cols(); ++h) holding.push_back(h);
-    while (!holding.empty()) {
-        const MatrixXd held = limit(Eigen::all, holding);
-        const MatrixXd moved = inverse.solve(held);
-        const VectorXd share = (held.transpose() * moved)
-                                   .completeOrthogonalDecomposition()
-                                   .solve(moved.transpose() * left);
-        std::vector<Index> still;
-        for (std::size_t i = 0; i < holding.size(); ++i) {
-            const Index h = holding[i];
-            out.share(h) = std::clamp(share(static_cast<Index>(i)), -1.0, 1.0);
-            if (std::abs(share(static_cast<Index>(i))) <= 1.0) {
-                still.push_back(h);
-            } else {
-                left -= limit.col(h) * out.share(h);
-            }
-        }
-        if (still.size() == holding.size()) break;
-        holding = std::move(still);
+RestingFriction resting_friction(const MatrixXd& mass, const VectorXd& force, const MatrixXd& row,
+                                 const VectorXd& limit) {
+    Search search(mass, force, row, limit);
+    // Each turn moves one element between holding and slipping; few are needed, and the bound only
+    // keeps rounding from going round for ever.
+    const Index turns = 10 * (1 + limit.size());
+    for (Index turn = 0; turn < turns; ++turn) {
+        search.hold();
+        if (!search.give_way() && !search.catch_again()) break;
     }
-    out.acceleration = inverse.solve(force - limit * out.share);
-    return out;
+    return search.take();
 }
 
 void grip_with(const Branch& branch, double share, double twist, State& state,

@@ -19,14 +19,16 @@ struct RestingFriction {
 };
 
 /// `mass` [m × m] and `force` [m] belong to the coordinates of the rigid-body motion; column h of
-/// `limit` [m × count] is what friction element h takes from them at its limit.
+/// `row` [m × count] is the way friction element h acts on them and `limit` [N m] its limit, > 0.
 ///
-/// Friction holds as long as its torques can; how several that work side by side share the load
-/// depends on a past that is not told, and the smallest sum of squared shares is taken. One that
-/// cannot hold slips with its limit against the torque that it was asked for.
+/// Friction leaves the least acceleration that its limits allow, in the sense of Gauss's least
+/// constraint: an element holds, or slips with its limit against the motion. How several that work
+/// side by side share a load depends on a past that is not told; they are given equal shares of
+/// their limits as far as that balances.
 [[nodiscard]] RestingFriction resting_friction(const Eigen::MatrixXd& mass,
                                                const Eigen::VectorXd& force,
-                                               const Eigen::MatrixXd& limit);
+                                               const Eigen::MatrixXd& row,
+                                               const Eigen::VectorXd& limit);
 
 /// Sets mode and memory of the friction of `branch`, whose parts begin at `first_part`, so that it
 /// carries `share` of its limit at `twist` [rad]: it grips inside the limit and slips at it.
