@@ -53,7 +53,7 @@ class GroupIn {
 
 /// An HDF5 file in memory, opened for reading and looked through before anything is read:
 /// only plain groups and datasets, at most four levels deep; no soft or external links, no
-/// storage in other files, no virtual datasets, no filters but the four of ours, no more bytes
+/// storage in other files, no virtual datasets, no filters but the three of ours, no more bytes
 /// than the file can hold. So a file cannot make us read another one, nor take memory without
 /// end. What it cannot stop is a file made to strike at a fault of the HDF5 library itself.
 class H5Source {

@@ -55,6 +55,13 @@ TEST_CASE("xarray opens every group of a result through the netCDF library") {
     CHECK(opens("netcdf4", folder / "rich.h5", 500));
 }
 
+TEST_CASE("xarray opens a result without a single sample") {
+    const ScratchFolder folder;
+    write_result(folder / "rich.h5", rich_record(0));
+    CHECK(opens("h5netcdf", folder / "rich.h5", 0));
+    CHECK(opens("netcdf4", folder / "rich.h5", 0));
+}
+
 TEST_CASE("ncdump and h5dump print a result to its end") {
     const ScratchFolder folder;
     write_result(folder / "rich.h5", rich_record(500));
