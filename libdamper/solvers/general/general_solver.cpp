@@ -28,6 +28,7 @@ constexpr double angle_per_speed = 1e-3;     // s: angles are held to tolerance 
 constexpr double least_speed = 1e-3;         // rad/s: below this nothing is resolved further
 constexpr int switches_in_place = 64;        // without time passing: the modes go round for ever
 constexpr int corrections = 3;               // of the time of a switch
+constexpr int small_steps_at_most = 1000;    // in a row, far below what the run asks for
 constexpr std::int64_t between_looks = 256;  // steps between progress reports
 
 using Adjuster = odeint::default_step_adjuster<double, double>;
@@ -115,6 +116,7 @@ class GeneralRun {
                                           time_),
                               time_, "");
         }
+        watch_step_size(dense_.current_time_step());
         const double bound = std::min(reached, next_kink());
         const auto interpolant = [this](double t, Vector& y) {
             y.resize(y_.size());
@@ -141,6 +143,41 @@ class GeneralRun {
         if (t > time_) switches_here_ = 0;
         last_step_ = std::max(dense_.current_time_step(), 0.0);
         time_ = t;
+    }
+
+    /// Steps that would take for ever end the run instead. Single ones are no harm: the end of the
+    /// run may lie close behind a switch.
+    void watch_step_size(double step) {
+        const double least =
+            std::min(1e-9 * settings_.largest_step, 1e-11 * (settings_.end - run_start_));
+        small_steps_ = step < least ? small_steps_ + 1 : 0;
+        if (small_steps_ <= small_steps_at_most) return;
+        const std::string name = stiffest();
+        throw SolverError(fmt::format("stopped at t = {:.6g} s: the steps fell below {:.1g} s; "
+                                      "\"{}\" is too stiff or too damped for its inertias",
+                                      time_, least, name),
+                          time_, name);
+    }
+
+    /// The element with the fastest motion of its own.
+    [[nodiscard]] std::string stiffest() const {
+        std::string name;
+        double fastest = -1.0;
+        for (std::size_t b = 0; b < line_.branches.size(); ++b) {
+            double flexibility = 0.0;  // of the inertias, seen from the element [1/(kg m²)]
+            for (const RowEntry& entry : line_.branches[b].row) {
+                flexibility += entry.factor * entry.factor /
+                               line_.masses[static_cast<std::size_t>(entry.inertia)].inertia;
+            }
+            const Stacked::BranchNow& now = stacked_.branches()[b];
+            const double rate =
+                std::max(std::sqrt(now.spring * flexibility), now.damping * flexibility);
+            if (rate > fastest) {
+                fastest = rate;
+                name = line_.branches[b].name;
+            }
+        }
+        return name;
     }
 
     /// The step again, with exactly this end. Leaves the end in trial_ and its slope.
@@ -239,9 +276,12 @@ class GeneralRun {
 
     /// Samples up to `stop`, from the interpolant of the step just taken.
     void emit_samples(double stop) {
+        // Rounding must not cost the sample at the end of the run.
+        const double last =
+            stop < settings_.end ? stop : settings_.end + 1e-9 * settings_.sample_step;
         while (true) {
             const double t = run_start_ + static_cast<double>(next_sample_) * settings_.sample_step;
-            if (t > std::min(stop, settings_.end + 1e-9 * settings_.sample_step)) return;
+            if (t > last) return;
             dense_.calc_state(t, trial_);
             equations_(trial_, trial_slope_, t);
             emit(t, trial_, trial_slope_);
@@ -362,6 +402,7 @@ class GeneralRun {
     double top_book_ = 1.0;
     std::int64_t next_sample_ = 0;
     int switches_here_ = 0;
+    int small_steps_ = 0;
     bool restart_ = true;
     SolverReport report_;
 };
