@@ -17,13 +17,20 @@ Spot spot_of(const toml::source_region& region, std::size_t source) {
     return {source, static_cast<int>(region.begin.line), static_cast<int>(region.begin.column)};
 }
 
-TreeNode converted(const toml::node& node, std::size_t source);
+constexpr int deepest = 16;  // tables and lists; descriptions have four or so
 
-TreeNode::Table converted_table(const toml::table& table, std::size_t source) {
+/// Thrown and caught inside this file.
+struct TooDeep {
+    Spot spot;
+};
+
+TreeNode converted(const toml::node& node, std::size_t source, int depth);
+
+TreeNode::Table converted_table(const toml::table& table, std::size_t source, int depth) {
     TreeNode::Table entries;
     for (const auto& [key, value] : table) {
-        entries.push_back(
-            {std::string(key.str()), spot_of(key.source(), source), converted(value, source)});
+        entries.push_back({std::string(key.str()), spot_of(key.source(), source),
+                           converted(value, source, depth + 1)});
     }
     // The parser sorts by name; people read from the top.
     std::ranges::stable_sort(entries, [](const TreeEntry& a, const TreeEntry& b) {
@@ -32,14 +39,17 @@ TreeNode::Table converted_table(const toml::table& table, std::size_t source) {
     return entries;
 }
 
-TreeNode converted(const toml::node& node, std::size_t source) {
+TreeNode converted(const toml::node& node, std::size_t source, int depth) {
     TreeNode result;
     result.spot = spot_of(node.source(), source);
+    // Inline tables and dotted keys multiply: what parses can be thousands of levels deep, more
+    // than the stack holds of this function.
+    if (depth > deepest) throw TooDeep{result.spot};
     if (const auto* table = node.as_table()) {
-        result.value = converted_table(*table, source);
+        result.value = converted_table(*table, source, depth);
     } else if (const auto* array = node.as_array()) {
         TreeNode::Array entries;
-        for (const toml::node& one : *array) entries.push_back(converted(one, source));
+        for (const toml::node& one : *array) entries.push_back(converted(one, source, depth + 1));
         result.value = std::move(entries);
     } else if (const auto* text = node.as_string()) {
         result.value = text->get();
@@ -78,11 +88,15 @@ std::variant<TreeNode, Finding> parse_toml(std::string_view text, std::size_t so
     try {
         const toml::table table = toml::parse(text);
         TreeNode root;
-        root.value = converted_table(table, source);
+        root.value = converted_table(table, source, 0);
         root.spot = {source, 1, 1};
         return root;
     } catch (const toml::parse_error& error) {
         return syntax_finding(error, source, map);
+    } catch (const TooDeep& nested) {
+        return Finding{map.place(nested.spot), "", "keys nested too deep",
+                       fmt::format("at most {} levels", deepest),
+                       "Descriptions nest four levels or so."};
     }
 }
 

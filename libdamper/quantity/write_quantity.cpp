@@ -8,7 +8,6 @@
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
-#include <limits>
 #include <string_view>
 #include <utility>
 #include <variant>
@@ -77,19 +76,12 @@ std::string write_exact(double si, const Dimension& dimension) {
     if (name != nullptr) {
         const std::string_view unit = habit(si, *name);
         const double value = in_unit(si, known_unit(unit));
-        // The conversion rounds, so a few neighbours are tried; mostly the first one fits.
-        constexpr double up = std::numeric_limits<double>::infinity();
-        std::array<double, 5> tries{value, std::nextafter(value, up), std::nextafter(value, -up)};
-        tries[3] = std::nextafter(tries[1], up);
-        tries[4] = std::nextafter(tries[2], -up);
         for (const int digits : {6, 9, 12, 15}) {
             const std::string text = join(fmt::format("{:.{}g}", value, digits), unit);
             if (reads_back(text, si, dimension)) return text;
         }
-        for (const double attempt : tries) {
-            const std::string text = join(fmt::format("{}", attempt), unit);
-            if (reads_back(text, si, dimension)) return text;
-        }
+        const std::string text = join(fmt::format("{}", value), unit);
+        if (reads_back(text, si, dimension)) return text;
     }
     const std::string unit = si_units(dimension);
     return join(fmt::format("{}", si), unit == "1" ? "" : unit);

@@ -62,9 +62,11 @@ TEST_CASE("deeply nested text neither crashes nor hangs") {
     CHECK_FALSE(parses(std::string("[").append(repeated("a.", 2000)) + "a]"));
     // As deep as the checks allow on each line, in as many lines as the parser allows.
     const std::string level = repeated("a.", most_dots_in_line) + "a = [\n{";
-    (void)parses(repeated(level, 300));
-    (void)parses(std::string("b = [{").append(repeated(level, 100)) + "c = 1" +
-                 repeated("}]", 100) + "}]");
+    CHECK_FALSE(parses(repeated("a.", 20) + "a = 1"));
+    CHECK(parses(repeated("a.", 10) + "a = 1"));
+    CHECK_FALSE(parses(repeated(level, 300)));
+    CHECK_FALSE(parses(std::string("b = [{").append(repeated(level, 100)) + "c = 1" +
+                       repeated("}]", 100) + "}]"));
 }
 
 TEST_CASE("a text broken off at any byte is refused or read, never more than that") {

@@ -64,6 +64,16 @@ TEST_CASE("the exact text gives back the very same double, whatever the dimensio
     }
 }
 
+TEST_CASE("the exact text mostly keeps to the unit of the user") {
+    std::mt19937_64 random(7);
+    std::uniform_real_distribution<double> speeds(50.0, 500.0);  // rad/s
+    int in_rpm = 0;
+    for (int i = 0; i < 1000; ++i) {
+        in_rpm += write_exact(speeds(random), AngularSpeed::dimension).ends_with(" rpm") ? 1 : 0;
+    }
+    CHECK(in_rpm >= 800);
+}
+
 TEST_CASE("the exact text of a value that was typed is what was typed") {
     CHECK(write_exact(read_as<Stiffness>("18 N m/deg").si(), Stiffness::dimension) == "18 N m/deg");
     CHECK(write_exact(read_as<AngularSpeed>("820 rpm").si(), AngularSpeed::dimension) == "820 rpm");
