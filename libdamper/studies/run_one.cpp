@@ -7,6 +7,7 @@
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/measures/measure_run.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
+#include "libdamper/solvers/exact/exact_solver.hpp"
 #include "libdamper/solvers/general/general_solver.hpp"
 #include "libdamper/studies/facts_of.hpp"
 #include "libdamper/studies/model_table.hpp"
@@ -83,19 +84,34 @@ TimeSettings time_settings(const Scenario& scenario, const RunFacts& facts,
             .tolerance = settings.tolerance};
 }
 
+TimeOutcome solve_by(const std::string& solver, const Driveline& line, const State& start,
+                     const TimeSettings& time, Recorder& recorder, const Progress& progress) {
+    if (solver == "auto" || solver == "general") {
+        return solve_general(line, start, time, &recorder, progress);
+    }
+    if (solver != "exact") {
+        throw InputError(
+            fmt::format("unknown solver \"{}\"; known are auto, general and exact", solver));
+    }
+    if (const auto element = exact_forbidden_by(line)) {
+        throw InputError(fmt::format(
+            "the exact solver cannot take this driveline, because of one element: {}. It needs "
+            "piecewise-linear laws; use --solver general",
+            *element));
+    }
+    return solve_exact(line, start, time, &recorder, progress);
+}
+
 }  // namespace
 
 RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const Progress& progress) {
-    if (settings.solver != "auto" && settings.solver != "general") {
-        throw InputError(
-            fmt::format("unknown solver \"{}\"; known are auto and general", settings.solver));
-    }
     const Assembled assembled = assemble(scenario);
     const SteadyState start = steady_state(assembled.line);
     const RunFacts facts = facts_of(scenario, assembled, start);
     const TimeSettings time = time_settings(scenario, facts, settings);
     Recorder recorder(assembled, static_cast<std::size_t>(time.end / time.sample_step) + 2);
-    TimeOutcome outcome = solve_general(assembled.line, start.state, time, &recorder, progress);
+    TimeOutcome outcome =
+        solve_by(settings.solver, assembled.line, start.state, time, recorder, progress);
 
     RunRecord record;
     record.identity = identity_of(scenario, facts, settings);

@@ -11,8 +11,8 @@ namespace damper {
 
 /// How a scenario is to be solved.
 struct RunSettings {
-    std::string solver = "auto";  ///< "auto" or "general".
-    double tolerance = 1e-8;      ///< Relative, of the time solver. 1e-13…1e-3
+    std::string solver = "auto";  ///< "auto", "general" or "exact"; auto takes the general one.
+    double tolerance = 1e-8;      ///< Relative, of the general solver. 1e-13…1e-3
     std::string command_line;     ///< Kept in the record.
 };
 

@@ -52,7 +52,7 @@ void tie(CLI::App& app, RunOptions& options) {
         ->capture_default_str();
     options.description.tie_to(app);
     app.add_option("--solver", options.solver, "Method in time")
-        ->type_name("auto|general")
+        ->type_name("auto|general|exact")
         ->capture_default_str();
     app.add_option("--tolerance", options.tolerance, "Relative tolerance, 1e-13 to 1e-3")
         ->type_name("X")
@@ -161,7 +161,7 @@ int run(const Words& words) {
     CLI::App app{"Run scenarios and judge them.", "damper run"};
     tie(app, options);
     if (!read_words(app, words)) return to_int(ExitStatus::done);
-    require_one_of("--solver", options.solver, {"auto", "general"});
+    require_one_of("--solver", options.solver, {"auto", "general", "exact"});
     require_one_of("--format", options.format, {"text", "json"});
     const RunSettings settings{
         .solver = options.solver,

@@ -21,12 +21,14 @@ namespace damper {
 namespace {
 
 constexpr std::size_t terms = CoreMotion::most_orders + 1;
-constexpr double phase_per_step = 2.5;    // rad of the quickest motion in a step; 20-odd orders
+constexpr double phase_per_step = 1.3;    // rad of the quickest motion in a step
 constexpr double torque_phase = 0.8;      // rad of the quickest torque harmonic in a step
 constexpr double cap_growth = 2.0;        // of the acceleration bound on which clear times rest
 constexpr double longest_clear = 5e-3;    // s that a gap is left unwatched at most
 constexpr double guard_rounding = 1e-13;  // of a guard's own terms
 constexpr double guard_fresh = 1e-9;      // of a guard's own terms, right after a switch beside it
+constexpr double largest_deviation = 1e-3;  // rad that angles may deviate before they are rebased
+constexpr double rate_rounding = 1e-13;     // of the largest speed: what rounding leaves of a rate
 constexpr int switches_in_place = 64;
 constexpr std::int64_t switches_per_window = 1000000;
 constexpr double window = 1e-3;  // s
@@ -85,6 +87,9 @@ class ExactRun {
     [[nodiscard]] double twist_now(std::size_t b) const;
     [[nodiscard]] double rate_now(std::size_t b) const;
     void meet(std::size_t b);
+    void rebase();
+    /// Time as uniform rotation goes: angles deviate from reference_speed·clock().
+    [[nodiscard]] double clock() const { return time_ + turn_; }
     bool look_up();
     TimeOutcome finish();
     [[nodiscard]] EnergyBook books() const;
@@ -115,6 +120,7 @@ class ExactRun {
     std::vector<double> work_;  ///< Of inputs [J]
     std::vector<double> kinks_, start_stored_, start_speed_;
     Coefficients delta_{}, part_{}, guard_{};
+    double turn_ = 0.0;  ///< By how much the uniform rotation has been turned on [s].
     double time_ = 0.0, run_start_ = 0.0, top_speed_ = 1e-3;
     double window_end_ = 0.0;
     std::int64_t window_switches_ = 0;
@@ -304,7 +310,7 @@ void ExactRun::meet(std::size_t b) {
 }
 
 double ExactRun::twist_now(std::size_t b) const {
-    return stacked_.twist(b, time_, angle_);
+    return stacked_.twist(b, clock(), angle_);
 }
 double ExactRun::rate_now(std::size_t b) const {
     return stacked_.rate(b, speed_);
@@ -327,9 +333,9 @@ std::size_t ExactRun::twist_series(std::size_t b, double h, Coefficients& delta)
         rounding_ += std::abs(entry.factor * angle_[i]);
     }
     const double drift = stacked_.drift(b);
-    delta[0] += drift * time_;
+    delta[0] += drift * clock();
     delta[1] += drift * h;
-    rounding_ = 4e-16 * (rounding_ + std::abs(drift * time_));
+    rounding_ = 4e-16 * (rounding_ + std::abs(drift * clock()));
     return n;
 }
 
@@ -398,7 +404,10 @@ void ExactRun::check_branch(std::size_t b, double h, std::optional<Fired>& first
             guard_[k] = guard.twist * delta[k] + guard.rate * rate;
         }
         guard_[0] = value;
-        const std::optional<double> s = firing(std::span<const double>(guard_).first(n), floor);
+        const double slope_floor =
+            book_[b].fresh ? std::abs(guard.twist) * h * rate_rounding * top_speed_ : 0.0;
+        const std::optional<double> s =
+            firing(std::span<const double>(guard_).first(n), floor, slope_floor);
         if (s && (!first || *s < first->s)) first = Fired{b, g, *s};
     }
     book_[b].clear_until = time_ + clear_time(b, delta, h);
@@ -545,6 +554,22 @@ void ExactRun::refresh(std::size_t b) {
     }
 }
 
+/// Keeps the deviations small by turning the uniform rotation on, for all inertias alike: what a
+/// stiff contact sees is a difference of angles, and the smaller they are the more of its digits
+/// are left. Twists do not change.
+void ExactRun::rebase() {
+    if (core_masses_.empty()) return;
+    const std::size_t lead = core_masses_.front();
+    const double speed = line_.masses[lead].reference_speed;
+    if (speed == 0.0 || std::abs(angle_[lead]) < largest_deviation) return;
+    const double turn = angle_[lead] / speed;
+    turn_ += turn;
+    for (std::size_t i = 0; i < angle_.size(); ++i) {
+        angle_[i] -= line_.masses[i].reference_speed * turn;
+        free_[i].angle -= line_.masses[i].reference_speed * turn;
+    }
+}
+
 bool ExactRun::step() {
     for (const std::size_t i : core_masses_) {
         top_speed_ = std::max(top_speed_, std::abs(speed_[i]));
@@ -552,7 +577,7 @@ bool ExactRun::step() {
     double h = wanted_step();
     const bool to_bound = h == bound_left();
     const double asked = h;
-    if (!core_masses_.empty()) h = core_.expand(time_, h, angle_, speed_, top_speed_);
+    if (!core_masses_.empty()) h = core_.expand(clock(), h, angle_, speed_, top_speed_);
     hold_caps();
     const std::optional<Fired> fired = first_firing(h);
     const double s_end = fired ? fired->s : 1.0;
@@ -561,12 +586,13 @@ bool ExactRun::step() {
     if (s_end > 0.0) {
         book_step(h, s_end);
         core_.at(s_end, angle_, speed_);
-        switches_here_ = 0;
         for (BranchBook& book : book_) book.fresh = false;
     }
     ++report_.steps;
     report_.smallest_step = std::min(report_.smallest_step, next - time_);
+    if (next > time_) switches_here_ = 0;
     time_ = next;
+    rebase();
     if (fired) fire(*fired);
     return report_.steps % between_looks != 0 || look_up();
 }
@@ -596,6 +622,9 @@ void ExactRun::emit(double t, double s) {
         sample_angle_[i] = free_[i].angle_at(t);
         sample_speed_[i] = free_[i].speed_at(t);
         acceleration_[i] = free_[i].acceleration_at(t);
+    }
+    for (std::size_t i = 0; i < sample_angle_.size(); ++i) {
+        sample_angle_[i] += line_.masses[i].reference_speed * turn_;
     }
     for (std::size_t u = 0; u < input_.size(); ++u) {
         const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
@@ -641,6 +670,10 @@ TimeOutcome ExactRun::finish() {
     TimeOutcome out;
     out.energy = books();
     state_.time = time_;
+    for (std::size_t i = 0; i < angle_.size(); ++i) {
+        angle_[i] += line_.masses[i].reference_speed * turn_;
+    }
+    turn_ = 0.0;
     state_.angle = angle_;
     state_.speed = speed_;
     out.end = state_;

@@ -107,7 +107,7 @@ std::optional<double> first_fall(std::span<const double> c, double from, double 
     return s;
 }
 
-std::optional<double> firing(std::span<const double> c, double floor) {
+std::optional<double> firing(std::span<const double> c, double floor, double slope_floor) {
     if (c[0] > floor) return first_fall(c, 0.0, 0.0);
     std::size_t k = 1;
     if (c[0] < -floor) {
@@ -122,6 +122,7 @@ std::optional<double> firing(std::span<const double> c, double floor) {
     // Zero at the start: divide the root out; the rest decides.
     double rest_size = 0.0;
     for (std::size_t i = 1; i < c.size(); ++i) rest_size = std::max(rest_size, std::abs(c[i]));
+    if (std::abs(c[1]) <= slope_floor) ++k;
     while (k < c.size() && std::abs(c[k]) <= 1e-14 * rest_size) ++k;
     if (k >= c.size()) return std::nullopt;
     if (c[k] < 0.0) return 0.0;

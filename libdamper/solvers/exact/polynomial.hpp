@@ -38,7 +38,9 @@ struct ValueSlope {
 
 /// When a guard with this polynomial fires: negative and falling. `floor` is what rounding leaves
 /// of a value that should be zero; at the start such a value is taken as zero and the next
-/// coefficient decides whether it rises or falls.
-[[nodiscard]] std::optional<double> firing(std::span<const double> c, double floor);
+/// coefficient decides whether it rises or falls; `slope_floor` says the same of that coefficient
+/// (friction that has just come to rest has neither a distance from its limit nor a rate).
+[[nodiscard]] std::optional<double> firing(std::span<const double> c, double floor,
+                                           double slope_floor = 0.0);
 
 }  // namespace damper

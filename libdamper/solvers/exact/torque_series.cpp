@@ -166,11 +166,16 @@ double TorqueSeries::crank_coefficient(std::size_t k, std::span<const double> th
     add_powers(1, eps_, k, eps_last_, sum);
     if (used_[2] == 0) return sum;
     eps2_[k] = 0.0;
-    for (std::size_t i = 2; i + 2 <= k; ++i) eps2_[k] += eps_[i] * eps_[k - i];
+    const std::size_t low = k > eps_last_ + 2 ? k - eps_last_ : 2;
+    for (std::size_t i = low; i + 2 <= k && i <= eps_last_; ++i) {
+        eps2_[k] += eps_[i] * eps_[k - i];
+    }
     add_powers(2, eps2_, k, k, sum);
     if (used_[3] == 0) return sum;
     eps3_[k] = 0.0;
-    for (std::size_t i = 2; i + 4 <= k; ++i) eps3_[k] += eps_[i] * eps2_[k - i];
+    for (std::size_t i = 2; i + 4 <= k && i <= eps_last_; ++i) {
+        eps3_[k] += eps_[i] * eps2_[k - i];
+    }
     add_powers(3, eps3_, k, k, sum);
     return sum;
 }
