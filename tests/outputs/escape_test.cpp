@@ -49,7 +49,9 @@ TEST_CASE("bytes that are not UTF-8 become replacement characters") {
     }
     CHECK(visible_text("\xED\xA0\x80") == "\uFFFD\uFFFD\uFFFD");  // half of a surrogate pair
     CHECK(visible_text("\xC0\xBC") == "\uFFFD\uFFFD");            // "<", overlong
-    CHECK(visible_text("\xF4\x90\x80\x80").find("\uFFFD") == 0);  // above U+10FFFF
+    CHECK(visible_text("\xE0\x80\xBC") == "\uFFFD\uFFFD\uFFFD");  // the same in three bytes
+    CHECK(visible_text("\xF0\x80\x80\xBC") == "\uFFFD\uFFFD\uFFFD\uFFFD");  // and in four
+    CHECK(visible_text("\xF4\x90\x80\x80").find("\uFFFD") == 0);            // above U+10FFFF
 }
 
 TEST_CASE("every character that may be encoded decodes to itself") {
