@@ -27,12 +27,13 @@ GearImpacts summarise_impacts(std::string element, const std::vector<Impact>& im
     if (impacts.empty() || !(duration > 0.0)) return sum;
     const double count = static_cast<double>(impacts.size());
     for (const Impact& impact : impacts) {
+        if (impact.closing_speed >= slowest_impact) sum.rate += 1.0;
         sum.energy_rate += impact.energy_lost;
         sum.impulse_mean += impact.impulse;
         sum.closing_speed_rms += impact.closing_speed * impact.closing_speed;
         sum.closing_speed_max = std::max(sum.closing_speed_max, impact.closing_speed);
     }
-    sum.rate = count / duration;
+    sum.rate /= duration;
     sum.energy_rate /= duration;
     sum.impulse_mean /= count;
     sum.closing_speed_rms = std::sqrt(sum.closing_speed_rms / count);

@@ -9,10 +9,14 @@
 
 namespace damper {
 
+/// Touches slower than this are the last bounces of a tooth that comes to rest: not counted as
+/// impacts [rad/s]. A convention of this tool; energy and impulse include every touch.
+inline constexpr double slowest_impact = 0.05;
+
 /// What happened at one gear pair or other lash over the time that is measured.
 struct GearImpacts {
     std::string element;
-    double rate = 0.0;               ///< Impacts per second [1/s].
+    double rate = 0.0;               ///< Impacts per second, slow touches left out [1/s].
     double energy_rate = 0.0;        ///< Energy lost in impacts per second [W].
     double impulse_mean = 0.0;       ///< [N m s]
     double closing_speed_rms = 0.0;  ///< [rad/s]

@@ -14,7 +14,8 @@ namespace {
 
 void add_impact_measures(const GearImpacts& all, double modulated, Measured& measured) {
     add(measured, "impact_rate", "1/s", Better::less, all.rate,
-        "Tooth impacts per second, all loose gears together, over the time that is measured.");
+        "Tooth impacts per second, all loose gears together, over the time that is measured; "
+        "touches slower than 0.05 rad/s, the last bounces of a tooth, are left out.");
     add(measured, "impact_energy_rate", "W", Better::less, all.energy_rate,
         "Energy lost in tooth impacts per second, all loose gears together, over the time that is "
         "measured.");

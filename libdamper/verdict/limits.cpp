@@ -38,8 +38,6 @@ constexpr std::array limits = {
     Limit{"response_delay", "", 0.2, 0.4, working},
     Limit{"clunk_energy", "car", 5.0, 20.0, working},
     Limit{"clunk_energy", "light van", 5.0, 20.0, working},
-    Limit{"clunk_energy", "medium truck", 12.0, 50.0, working},
-    Limit{"clunk_energy", "heavy truck", 25.0, 100.0, working},
     // Both: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
 };

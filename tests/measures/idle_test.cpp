@@ -162,6 +162,15 @@ TEST_CASE("impacts add up by gear and in total") {
     CHECK(m.gear_impacts[1].rate == doctest::Approx(0.25));
 }
 
+TEST_CASE("the last bounces of a tooth are no impacts, but their energy counts") {
+    Idle run = idle({}, 5e-4, 4.5);
+    run.events.impacts = {hit(1.0, 1, 0.3, 0.02, 0.004), hit(1.1, 1, 0.049, 0.01, 0.001),
+                          hit(1.2, 1, 0.051, 0.01, 0.001)};
+    const Measured m = run.measured();
+    CHECK(value(m, "impact_rate") == doctest::Approx(2.0 / 4.0));
+    CHECK(value(m, "impact_energy_rate") == doctest::Approx(0.006 / 4.0));
+}
+
 TEST_CASE("impacts once per firing are in step with it, impacts spread evenly are not") {
     Idle run = idle({});
     const double period = pi / speed;  // of order 2
