@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace damper {
 
@@ -66,8 +67,7 @@ std::string limit_text(const Judgement& judgement) {
         text += fmt::format(", bad {} {}", less_is_better ? "above" : "below",
                             number_text(judgement.bad * shown.factor));
     }
-    if (!shown.units.empty()) text += " " + shown.units;
-    return text;
+    return with_units(std::move(text), shown.units);
 }
 
 std::string margin_text(double margin) {

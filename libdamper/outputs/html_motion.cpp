@@ -63,7 +63,7 @@ std::string motion_section(const RunRecord& record) {
     std::string out;
     if (record.measured_from > 0.0) {
         put(out,
-            "<p>Measures look at the run from {} s on. The shaded time before is settling.</p>",
+            "<p>Measures look at the run from {} s on. The shaded time before is left out.</p>",
             number_text(record.measured_from));
     }
     out += chart_figure(speed);

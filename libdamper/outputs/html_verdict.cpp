@@ -60,8 +60,8 @@ std::string limit_table(const Verdict& verdict) {
     std::vector<std::vector<std::string>> rows;
     for (const auto& judgement : verdict.judgements) {
         const Shown shown = shown_as(judgement.units, magnitude(judgement));
-        const std::string value = number_text(judgement.value * shown.factor) +
-                                  (shown.units.empty() ? "" : " " + shown.units);
+        const std::string value =
+            with_units(number_text(judgement.value * shown.factor), shown.units);
         rows.push_back(
             {fmt::format(R"({}<span class="small">{}</span>)",
                          html_escape(key_text(judgement.measure)), html_escape(judgement.sentence)),
@@ -83,8 +83,8 @@ std::string band_table(const Verdict& verdict) {
         rows.push_back(
             {html_escape(key_text(band.measure)),
              band.within ? "✓ inside" : "<strong>✕ outside</strong>",
-             html_escape(number(band.value) + " " + shown.units),
-             html_escape(number(band.low) + " to " + number(band.high) + " " + shown.units),
+             html_escape(with_units(number(band.value), shown.units)),
+             html_escape(number(band.low) + " to " + with_units(number(band.high), shown.units)),
              html_escape(band.source)});
     }
     return html_table("What the scenario's author expects",

@@ -61,9 +61,13 @@ std::string number_text(double value) {
 
 std::string quantity_text(double value, std::string_view units) {
     const Shown shown = shown_as(units, value);
-    const std::string number = number_text(value * shown.factor);
-    if (shown.units.empty()) return number;
-    return number + (shown.units == "°" ? "" : " ") + shown.units;
+    return with_units(number_text(value * shown.factor), shown.units);
+}
+
+std::string with_units(std::string number, std::string_view units) {
+    if (!units.empty() && units != "°") number.push_back(' ');
+    number += units;
+    return number;
 }
 
 std::string percent_text(double share) {

@@ -23,6 +23,9 @@ struct Shown {
 /// Number and unit of an SI value as a workshop reads it: "820 rpm".
 [[nodiscard]] std::string quantity_text(double value, std::string_view units);
 
+/// A number that is already text, with the unit that is shown behind it.
+[[nodiscard]] std::string with_units(std::string number, std::string_view units);
+
 /// A share of the whole as "12.5 %".
 [[nodiscard]] std::string percent_text(double share);
 

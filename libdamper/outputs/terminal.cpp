@@ -82,12 +82,12 @@ void put_judgements(std::string& out, const Verdict& verdict) {
     }
     out += "\nLimits, smallest margin first\n";
     out += text_table({{"Grade", false, 7},
-                       {"Judged", false, 31},
+                       {"Judged", false, 30},
                        {"Value", true, 8},
                        {"Good to", true, 8},
                        {"Bad from", true, 8},
                        {"Unit", false, 6},
-                       {"Margin", true, 12},
+                       {"Margin", true, 13},
                        {"Src", false, 4}},
                       rows);
     sources.put_list(out);
