@@ -18,8 +18,7 @@ constexpr double dose_window = 3.0;   // s
 
 void add_jerk(std::span<const double> acceleration, std::size_t first, double step,
               Measured& measured) {
-    const std::vector<double> jerk =
-        derivative(low_pass_zero_phase(acceleration, step, jerk_corner), step);
+    const std::vector<double> jerk = jerk_of(acceleration, step);
     const auto [low, high] =
         std::minmax_element(jerk.begin() + static_cast<std::ptrdiff_t>(first), jerk.end());
     add(measured, "jerk_peak_to_peak", "m/s3", Better::less, *high - *low,
@@ -44,6 +43,17 @@ void add_dose(std::span<const double> acceleration, std::size_t first, double st
 }
 
 }  // namespace
+
+std::vector<double> jerk_of(std::span<const double> acceleration, double step) {
+    return derivative(low_pass_zero_phase(acceleration, step, jerk_corner), step);
+}
+
+void add_jerk_signal(SignalSet& signals) {
+    if (!signals.has("vehicle_acceleration") || !(signals.step() > 0.0)) return;
+    signals.signals.push_back({"vehicle_jerk", "m/s3",
+                               "Vehicle jerk (acceleration low-passed at 10 Hz, differentiated)",
+                               jerk_of(signals.at("vehicle_acceleration").values, signals.step())});
+}
 
 void measure_comfort(const RunView& run, Measured& measured) {
     const double step = run.signals.step();

@@ -13,7 +13,8 @@ namespace damper {
 ///   flywheel_speed, input_shaft_speed [rad/s], flywheel_acceleration, input_shaft_acceleration
 ///   [rad/s2], disc_twist [rad], disc_torque [N.m], engine_torque [N.m]
 /// and of a run in gear also:
-///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m]
+///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m],
+///   vehicle_jerk [m/s3]
 struct RunFacts {
     std::string manoeuvre;      ///< "idle", "tip in", "back out".
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".

@@ -5,6 +5,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/version.hpp"
 #include "libdamper/driveline/steady_state.hpp"
+#include "libdamper/measures/comfort.hpp"
 #include "libdamper/measures/measure_run.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 #include "libdamper/solvers/exact/exact_solver.hpp"
@@ -117,6 +118,7 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
     record.identity = identity_of(scenario, facts, settings);
     record.model = model_table(assembled);
     record.signals = recorder.take();
+    add_jerk_signal(record.signals);
     record.events = std::move(outcome.events);
     record.energy = std::move(outcome.energy);
     record.solver = std::move(outcome.report);
