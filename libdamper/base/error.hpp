@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/base/finding.hpp"
+
 #include <stdexcept>
 #include <string>
 #include <vector>
-
-#include "libdamper/base/finding.hpp"
 
 namespace damper {
 
@@ -30,7 +30,7 @@ class ModelError : public std::runtime_error {
 class SolverError : public std::runtime_error {
   public:
     SolverError(const std::string& message, double time, std::string element);
-    [[nodiscard]] double time() const { return time_; }                       ///< [s]
+    [[nodiscard]] double time() const { return time_; }                    ///< [s]
     [[nodiscard]] const std::string& element() const { return element_; }  ///< may be empty
 
   private:

@@ -2,9 +2,8 @@
 #include "libdamper/base/finding.hpp"
 
 #include <algorithm>
-#include <tuple>
-
 #include <fmt/format.h>
+#include <tuple>
 
 namespace damper {
 

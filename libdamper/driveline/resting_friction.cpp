@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 namespace damper {
@@ -40,9 +41,9 @@ void grip(const Law& law, double torque, double twist, int& mode, double& memory
 /// drives the motion.
 class Search {
   public:
-    Search(const MatrixXd& mass, const VectorXd& force, const MatrixXd& row, const VectorXd& limit)
+    Search(const MatrixXd& mass, VectorXd force, const MatrixXd& row, const VectorXd& limit)
         : inverse_(mass.ldlt()),
-          force_(force),
+          force_(std::move(force)),
           column_(row * limit.asDiagonal()),
           weight_(limit.cwiseSqrt()),
           share_(VectorXd::Zero(limit.size())),

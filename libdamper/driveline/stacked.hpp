@@ -89,7 +89,8 @@ class Stacked {
     /// Power turned into heat in a branch [W].
     [[nodiscard]] double heating(std::size_t branch, const State& state, double delta_rate) const;
 
-    /// What a branch turns into heat in its present modes: constant·δ' + rate·δ'². [N m], [N m s/rad]
+    /// What a branch turns into heat in its present modes: constant·δ' + rate·δ'². [N m], [N m
+    /// s/rad]
     struct HeatNow {
         double constant = 0.0;
         double rate = 0.0;

@@ -233,7 +233,7 @@ class Solve {
     }
 
     /// Rate at which a tie by speed carries its torque.
-    double rate_for(const Tie& tie) const {
+    [[nodiscard]] double rate_for(const Tie& tie) const {
         if (tie.branch) {
             return out_.torque[*tie.branch] / pure_damping(line_.branches[*tie.branch]);
         }

@@ -21,7 +21,8 @@ struct TorqueRamp {
     double lag = 0.0;    ///< Time constant of the delay [s], ≥ 0.
 };
 
-/// A torque that swings in time, whatever the inertia does: mean + amplitude·sin(frequency·t + phase).
+/// A torque that swings in time, whatever the inertia does: mean + amplitude·sin(frequency·t +
+/// phase).
 struct SineTorque {
     double mean = 0.0;       ///< [N m]
     double amplitude = 0.0;  ///< [N m]

@@ -10,9 +10,9 @@ namespace damper {
 struct EnergyBook {
     struct Entry {
         std::string element;
-        double supplied = 0.0;        ///< Work done on the driveline by an input [J].
-        double dissipated = 0.0;      ///< Turned into heat [J].
-        double stored_change = 0.0;   ///< Stored at the end minus stored at the start [J].
+        double supplied = 0.0;       ///< Work done on the driveline by an input [J].
+        double dissipated = 0.0;     ///< Turned into heat [J].
+        double stored_change = 0.0;  ///< Stored at the end minus stored at the start [J].
     };
     std::vector<Entry> entries;  ///< Elements, inputs, and one row "inertias".
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/signals/signal_set.hpp"
 
-#include <algorithm>
-
 #include "libdamper/base/error.hpp"
+
+#include <algorithm>
 
 namespace damper {
 

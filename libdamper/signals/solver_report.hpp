@@ -9,15 +9,15 @@ namespace damper {
 
 /// How a solver fared. Plain numbers; wording belongs to the outputs.
 struct SolverReport {
-    std::string method;                    ///< "general: Runge–Kutta 5(4) with guards".
-    double tolerance = 0.0;                ///< Relative, as asked for.
-    double end_time = 0.0;                 ///< Reached [s].
-    std::int64_t steps = 0;                ///< Accepted.
+    std::string method;      ///< "general: Runge–Kutta 5(4) with guards".
+    double tolerance = 0.0;  ///< Relative, as asked for.
+    double end_time = 0.0;   ///< Reached [s].
+    std::int64_t steps = 0;  ///< Accepted.
     std::int64_t rejected = 0;
-    std::int64_t evaluations = 0;          ///< Of the equations of motion.
+    std::int64_t evaluations = 0;  ///< Of the equations of motion.
     std::int64_t mode_changes = 0;
-    double smallest_step = 0.0;            ///< [s]
-    bool complete = false;                 ///< Reached the end that was asked for.
+    double smallest_step = 0.0;  ///< [s]
+    bool complete = false;       ///< Reached the end that was asked for.
     std::vector<std::string> warnings;
 };
 

@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -190,7 +191,7 @@ void CoreMotion::at(double s, std::span<double> angle, std::span<double> speed) 
 void CoreMotion::speeds_at(double s, std::span<double> speed) const {
     // Horner over all lanes at once; the lanes beyond the core are zero.
     for (std::size_t lane = 0; lane < width_; lane += 4) {
-        double v[4] = {0.0, 0.0, 0.0, 0.0};
+        std::array<double, 4> v{};
         for (std::size_t k = orders_ + 1; k-- > 0;) {
             const double* c = &omega_[k * width_ + lane];
             for (std::size_t l = 0; l < 4; ++l) v[l] = v[l] * s + c[l];

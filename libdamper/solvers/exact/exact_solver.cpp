@@ -651,7 +651,7 @@ TimeOutcome ExactRun::run() {
         while (time_ < settings_.end && step()) {
         }
     } catch (const SolverError& error) {
-        report_.warnings.push_back(error.what());
+        report_.warnings.emplace_back(error.what());
     }
     report_.complete = time_ >= settings_.end;
     return finish();

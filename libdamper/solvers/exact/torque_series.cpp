@@ -4,20 +4,21 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <utility>
 
 namespace damper {
 
-TorqueSeries::TorqueSeries(const TorqueSource& source) : source_(source) {
-    crank_ = std::get_if<CrankTorque>(&source_);
-    if (crank_ == nullptr) return;
+TorqueSeries::TorqueSeries(TorqueSource source) : source_(std::move(source)) {
+    const CrankTorque* const crank = std::get_if<CrankTorque>(&source_);
+    if (crank == nullptr) return;
     int divisor = 0;
-    for (const CrankHarmonic& h : crank_->harmonics) {
+    for (const CrankHarmonic& h : crank->harmonics) {
         divisor = std::gcd(divisor, static_cast<int>(std::lround(2.0 * h.order)));
     }
     base_half_orders_ = std::max(divisor, 1);
 
     int at = 0;
-    for (const CrankHarmonic& h : crank_->harmonics) {
+    for (const CrankHarmonic& h : crank->harmonics) {
         const int wanted = static_cast<int>(std::lround(2.0 * h.order)) / base_half_orders_;
         steps_.push_back(wanted - at);
         at = wanted;
@@ -25,8 +26,8 @@ TorqueSeries::TorqueSeries(const TorqueSource& source) : source_(source) {
 }
 
 double TorqueSeries::quickest(double speed) const {
-    if (crank_ != nullptr && !crank_->harmonics.empty()) {
-        return crank_->harmonics.back().order * std::abs(speed);
+    if (const auto* crank = std::get_if<CrankTorque>(&source_)) {
+        return crank->harmonics.empty() ? 0.0 : crank->harmonics.back().order * std::abs(speed);
     }
     if (const auto* sine = std::get_if<SineTorque>(&source_)) return std::abs(sine->frequency);
     if (const auto* ramp = std::get_if<TorqueRamp>(&source_)) {
@@ -38,7 +39,7 @@ double TorqueSeries::quickest(double speed) const {
 void TorqueSeries::begin(double t, double h, double angle, double speed, double negligible) {
     count_ = 0;
     negligible_ = negligible;
-    if (crank_ != nullptr) {
+    if (std::holds_alternative<CrankTorque>(source_)) {
         begin_crank(h, angle, speed);
     } else if (const auto* constant = std::get_if<ConstantTorque>(&source_)) {
         out_.fill(0.0);
@@ -97,6 +98,7 @@ void TorqueSeries::begin_ramp(double t, double h) {
 }
 
 void TorqueSeries::begin_crank(double h, double angle, double speed) {
+    const auto& crank = std::get<CrankTorque>(source_);
     // As many terms as the quickest harmonic needs; the fourth row below takes three more.
     const double phase = quickest(speed) * h;
     double term = 1.0;
@@ -104,18 +106,18 @@ void TorqueSeries::begin_crank(double h, double angle, double speed) {
     while (n + 4 < derivatives && term > 1e-17) term *= phase / static_cast<double>(n++);
     const std::size_t count = n + 3;
     std::array<double, derivatives + 1> derivative{};  // of T over crank angle
-    derivative[0] = crank_->mean;
+    derivative[0] = crank.mean;
     const double base = 0.5 * base_half_orders_;
     const double c1 = std::cos(base * angle);
     const double s1 = std::sin(base * angle);
     double c = 1.0, s = 0.0;
-    for (std::size_t i = 0; i < crank_->harmonics.size(); ++i) {
+    for (std::size_t i = 0; i < crank.harmonics.size(); ++i) {
         for (int step = 0; step < steps_[i]; ++step) {
             const double next = c * c1 - s * s1;
             s = s * c1 + c * s1;
             c = next;
         }
-        const CrankHarmonic& harmonic = crank_->harmonics[i];
+        const CrankHarmonic& harmonic = crank.harmonics[i];
         const double minus_square = -harmonic.order * harmonic.order;
         double even = harmonic.cosine * c + harmonic.sine * s;
         double odd = harmonic.order * (harmonic.sine * c - harmonic.cosine * s);
@@ -148,7 +150,7 @@ void TorqueSeries::shorten(std::size_t row, double factor) {
 
 double TorqueSeries::coefficient(std::size_t k, std::span<const double> theta) {
     count_ = k + 1;
-    if (crank_ != nullptr) out_[k] = crank_coefficient(k, theta);
+    if (std::holds_alternative<CrankTorque>(source_)) out_[k] = crank_coefficient(k, theta);
     return out_[k];
 }
 

@@ -20,7 +20,7 @@ class TorqueSeries {
   public:
     static constexpr std::size_t most_orders = 40;  ///< Of the motion beside it.
 
-    explicit TorqueSeries(const TorqueSource& source);
+    explicit TorqueSeries(TorqueSource source);
 
     /// Highest frequency in the torque at crank speed `speed` [rad/s]; bounds the step.
     [[nodiscard]] double quickest(double speed) const;
@@ -48,7 +48,6 @@ class TorqueSeries {
 
     static constexpr std::size_t derivatives = 23;
     TorqueSource source_;
-    const CrankTorque* crank_ = nullptr;
     int base_half_orders_ = 1;  ///< Common divisor of all harmonics, in half orders.
     std::vector<int> steps_;    ///< From one harmonic to the next, in units of the divisor.
     /// Series of T, T', T''/2, T'''/6 along the present speed.

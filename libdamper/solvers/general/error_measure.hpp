@@ -12,9 +12,12 @@ namespace damper {
 /// Largest error of a step relative to what is allowed.
 class ErrorMeasure {
   public:
-    using value_type = double;
-    using algebra_type = boost::numeric::odeint::range_algebra;
-    using operations_type = boost::numeric::odeint::default_operations;
+    // Names that the stepper asks for.
+    using value_type = double;  // NOLINT(readability-identifier-naming)
+    using algebra_type =        // NOLINT(readability-identifier-naming)
+        boost::numeric::odeint::range_algebra;
+    using operations_type =  // NOLINT(readability-identifier-naming)
+        boost::numeric::odeint::default_operations;
 
     ErrorMeasure() = default;
     explicit ErrorMeasure(const std::vector<double>* allowed) : allowed_(allowed) {}

@@ -87,7 +87,7 @@ class GeneralRun {
                 if (report_.steps % between_looks == 0 && !look_up()) break;
             }
         } catch (const SolverError& error) {
-            report_.warnings.push_back(error.what());
+            report_.warnings.emplace_back(error.what());
         } catch (const odeint::odeint_error& error) {
             report_.warnings.push_back(fmt::format(
                 "stopped at t = {:.6g} s: the step size fell below what the tolerance allows ({})",
