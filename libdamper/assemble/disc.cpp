@@ -37,7 +37,7 @@ double end_torque(const Disc& disc, const DiscStage& stage, double stiffness, do
 /// Own stiffness of a stage's springs, so that with all other stages on their seats or stops the
 /// disc has the stiffness of the description.
 double own_stiffness(const Disc& disc, double stiffness) {
-    const double others = static_cast<double>(disc.stages.size() - 1);
+    const auto others = static_cast<double>(disc.stages.size() - 1);
     const double compliance = 1.0 / stiffness - others / contact_stiffness(disc);
     if (!(compliance > 0.0)) throw ModelError("the stops of the disc are softer than its stages");
     return 1.0 / compliance;

@@ -62,12 +62,12 @@ std::string limit_table(const Verdict& verdict) {
         const Shown shown = shown_as(judgement.units, magnitude(judgement));
         const std::string value =
             with_units(number_text(judgement.value * shown.factor), shown.units);
-        rows.push_back(
-            {fmt::format(R"({}<span class="small">{}</span>)",
-                         html_escape(key_text(judgement.measure)), html_escape(judgement.sentence)),
-             grade_badge(judgement.grade), html_escape(value), html_escape(limit_text(judgement)),
-             margin_strip(judgement) + html_escape(margin_text(judgement.margin)),
-             html_escape(judgement.source)});
+        rows.push_back({html_escape(judgement.sentence.empty() ? key_text(judgement.measure)
+                                                               : judgement.sentence),
+                        grade_badge(judgement.grade), html_escape(value),
+                        html_escape(limit_text(judgement)),
+                        margin_strip(judgement) + html_escape(margin_text(judgement.margin)),
+                        html_escape(judgement.source)});
     }
     return html_table(
         "What was judged, smallest margin first",

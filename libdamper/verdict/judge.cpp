@@ -31,12 +31,7 @@ Judgement judge_one(const MeasureValue& measure, const Limit& limit) {
                                             : 1.0;
     judgement.margin = sign * (limit.good - measure.value) / scale;
 
-    const auto shown = [&](double value) { return show(measure.name, measure.units, value); };
-    const char* limit_words =
-        sign > 0.0 ? "good up to {}, bad above {}" : "good from {}, bad below {}";
-    judgement.sentence =
-        fmt::format("{}: {}; {}.", capital(words_of(measure.name)), shown(measure.value),
-                    fmt::format(fmt::runtime(limit_words), shown(limit.good), shown(limit.bad)));
+    judgement.sentence = fmt::format("{}.", capital(words_of(measure.name)));
     return judgement;
 }
 

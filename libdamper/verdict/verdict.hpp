@@ -18,7 +18,7 @@ struct Judgement {
     Grade grade = Grade::good;
     double margin = 0.0;   ///< (good − value)/|good| for "less is better"; negative: missed.
     std::string source;    ///< Whose limit.
-    std::string sentence;  ///< What it means, for a workshop.
+    std::string sentence;  ///< What was judged, in a workshop's words, and what else to know.
 };
 
 /// An expected interval of a measure, set by the scenario's author.

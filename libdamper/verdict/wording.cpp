@@ -29,6 +29,7 @@ constexpr std::array words = {
     std::pair{"settle_cycles", "number of shuffle cycles until it settles"},
     std::pair{"vibration_dose_value", "vibration dose (3 s)"},
     std::pair{"response_delay", "delay of the response"},
+    std::pair{"clunk_energy", "energy that meets when the lash closes"},
     std::pair{"stop_contacts", "number of contacts with the disc's stops"},
 };
 
