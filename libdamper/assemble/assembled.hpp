@@ -33,6 +33,7 @@ struct Assembled {
     struct LoadedLash {
         int branch = 0;
         double to_input = 1.0;  ///< Input shaft speed over the speed its twist is measured at.
+        double gap = 0.0;       ///< Its whole play [rad].
     };
     std::vector<LoadedLash> loaded_lashes;
 

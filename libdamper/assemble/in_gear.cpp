@@ -25,9 +25,9 @@ struct Path {
     Assembled out;
     const Vehicle& vehicle;
     const GearPair& gear;
-    double oil;
-    int output = 0;  ///< Inertia of the gearbox output.
-    int pinion = 0;  ///< Inertia that drives the final drive.
+    double oil = 0.0;  ///< Temperature in the gearbox [K].
+    int output = 0;    ///< Inertia of the gearbox output.
+    int pinion = 0;    ///< Inertia that drives the final drive.
     double wheel_speed = 0.0;
 
     Driveline& line() { return out.line; }
@@ -64,7 +64,9 @@ void add_gearbox(Path& path, double engine_speed) {
                   : std::vector<RowEntry>{{out.input_shaft, 1.0}, {path.output, -ratio}};
     const int mesh = add_element(out.line, "gear " + path.gear.name + " engaged", "lash", row,
                                  tooth_contact(gearbox, path.gear));
-    out.loaded_lashes.push_back({.branch = mesh, .to_input = on_output ? ratio : 1.0});
+    out.loaded_lashes.push_back({.branch = mesh,
+                                 .to_input = on_output ? ratio : 1.0,
+                                 .gap = path.gear.backlash.si() / path.gear.pitch_radius.si()});
     out.gear_path.emplace_back("gear " + path.gear.name, ratio);
 
     add_element(out.line, "input shaft drag", "drag", {{out.input_shaft, 1.0}},
@@ -116,7 +118,8 @@ void add_axle(Path& path, double engine_speed) {
                     lash({.gap = axle.lash.si(),
                           .stiffness = k,
                           .damping = 2.0 * axle.mesh_damping.si() * std::sqrt(k * smaller)}));
-    path.out.loaded_lashes.push_back({.branch = mesh, .to_input = path.gear.ratio.si() * ratio});
+    path.out.loaded_lashes.push_back(
+        {.branch = mesh, .to_input = path.gear.ratio.si() * ratio, .gap = axle.lash.si()});
     path.out.gear_path.emplace_back("final drive", ratio);
 }
 

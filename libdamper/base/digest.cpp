@@ -112,7 +112,7 @@ std::string sha256_hex_of_file(const std::filesystem::path& path) {
     std::ifstream file(path, std::ios::binary);
     if (!file) throw_file_error(path, "cannot be read", errno);
     Sha256 digest;
-    std::array<char, 1 << 16> buffer;
+    std::array<char, 1 << 16> buffer{};
     while (file.read(buffer.data(), buffer.size()) || file.gcount() > 0) {
         digest.add(
             std::as_bytes(std::span(buffer.data(), static_cast<std::size_t>(file.gcount()))));

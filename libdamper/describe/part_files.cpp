@@ -97,7 +97,7 @@ PartFiles::Located PartFiles::locate_by_name(const std::string& name,
                        fmt::format("the name of {}", schema.noun),
                        name_hint(name, names_in(folder))};
     }
-    const Located real = inside(file, name, folder);
+    Located real = inside(file, name, folder);
     if (std::holds_alternative<Refusal>(real)) return real;
     return file.lexically_normal();
 }
@@ -123,12 +123,12 @@ PartFiles::Located PartFiles::locate(const std::string& text, const PartSchema& 
                                 "name."};
     }
     const fs::path file = folder / path;
-    const Located real = inside(file, text, folder);
+    Located real = inside(file, text, folder);
     if (std::holds_alternative<Refusal>(real)) return real;
     return file.lexically_normal();
 }
 
-TreeNode PartFiles::parse(const fs::path& file, std::string bytes) {
+TreeNode PartFiles::parse(const fs::path& file, const std::string& bytes) {
     const std::string name = shown(file);
     const std::size_t source = map_.add(name, bytes);
     const auto entry = std::pair(name, sha256_hex(std::string_view(bytes)));
@@ -182,7 +182,7 @@ void PartFiles::include(TreeNode& node, const PartSchema& schema, const std::str
     const std::string text = *node.text();
     const Located located = locate(text, schema, folder);
     if (const auto* refusal = std::get_if<Refusal>(&located)) return refuse(*refusal);
-    const fs::path& file = std::get<fs::path>(located);
+    const auto& file = std::get<fs::path>(located);
     std::error_code error;
     const fs::path real = fs::canonical(file, error);
     if (std::ranges::find(open_, real) != open_.end()) {

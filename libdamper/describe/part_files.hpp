@@ -54,7 +54,7 @@ class PartFiles {
                                  const std::filesystem::path& folder) const;
     void include(TreeNode& node, const PartSchema& schema, const std::string& path,
                  const std::filesystem::path& folder);
-    [[nodiscard]] TreeNode parse(const std::filesystem::path& file, std::string bytes);
+    [[nodiscard]] TreeNode parse(const std::filesystem::path& file, const std::string& bytes);
 
     std::filesystem::path models_;
     SourceMap& map_;

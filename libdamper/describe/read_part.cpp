@@ -79,7 +79,7 @@ const TreeNode::Array* PartReader::list_of(const TreeNode& node, const std::stri
         values_.refuse(node.spot, path, in_words(node), "a list in square brackets");
         return nullptr;
     }
-    const std::size_t least = static_cast<std::size_t>(range.least);
+    const auto least = static_cast<std::size_t>(range.least);
     const std::size_t most = range.most > 0 ? static_cast<std::size_t>(range.most) : longest_list;
     if (array->size() < least || array->size() > most) {
         values_.refuse(node.spot, path, in_words(node),

@@ -110,6 +110,8 @@ void apply_changes(TreeNode& root, const std::filesystem::path& folder, const Re
     }
     const auto settings = changes_in(options.changes, reading.map, reading.findings);
     scenario.changes = lasting(changes, settings);
+    scenario.changed_from_outside = std::ranges::any_of(
+        options.changes, [](const auto& setting) { return !setting.first.starts_with("expect."); });
     const ChangeTarget target{root, scenario_schema(), "vehicle", folder};
     apply(std::move(changes), target, reading.files, reading.map, reading.findings);
     apply(settings, target, reading.files, reading.map, reading.findings);

@@ -61,6 +61,7 @@ class Lister {
                       std::string_view meaning) {
         if constexpr (is_number<Entry>) {
             std::vector<std::string> texts;
+            texts.reserve(entries.size());
             for (const Entry& entry : entries) texts.push_back(shown(entry));
             add(path, fmt::format("{}", fmt::join(texts, ", ")), meaning);
         } else {

@@ -9,9 +9,9 @@
 
 namespace damper {
 
-inline constexpr std::size_t largest_description = 1024 * 1024;  ///< [bytes]
-inline constexpr std::size_t longest_line = 4096;                ///< [bytes]
-inline constexpr int most_dots_in_line = 32;                     ///< Points of decimals aside.
+inline constexpr std::size_t largest_description = std::size_t{1024} * 1024;  ///< [bytes]
+inline constexpr std::size_t longest_line = 4096;                             ///< [bytes]
+inline constexpr int most_dots_in_line = 32;  ///< Points of decimals aside.
 
 /// What bars a text from being handed to the TOML parser, or nothing: too large, lines too long,
 /// no UTF-8, zero bytes, keys nested so deep that a recursive parser would run out of stack.

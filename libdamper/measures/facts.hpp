@@ -24,6 +24,7 @@ struct RunFacts {
     double engine_speed = 0.0;     ///< Mean, at the start of the run [rad/s].
     double firing_order = 0.0;     ///< Cylinders / 2.
     double oil_temperature = 0.0;  ///< Gearbox oil [K].
+    std::string oil_name;          ///< Title of the oil that is in the gearbox.
 
     struct LooseGear {
         std::string element;   ///< Name of its lash element in EventTable::elements.
@@ -39,8 +40,10 @@ struct RunFacts {
         /// J₁·J₂/(J₁ + J₂) of all that turns before and behind the lash, taken as rigid and
         /// referred to the input shaft [kg m2].
         double reduced_inertia = 0.0;
+        double gap = 0.0;  ///< Its whole play, at the speed its twist is measured at [rad].
     };
     std::vector<LoadedLash> loaded_lashes;  ///< In the path of the driving torque.
+    double play_at_wheel = 0.0;  ///< All their plays together, as angle of the driven wheels [rad].
 
     /// Stages of the disc from the inside out; total twists of the disc, coast ones negative.
     struct Stage {
@@ -50,6 +53,7 @@ struct RunFacts {
         double stiffness = 0.0;            ///< Drive side [N m/rad]
         double torque_at_drive_end = 0.0;  ///< Skeleton [N m], > 0
         double torque_at_coast_end = 0.0;  ///< Skeleton [N m], < 0
+        double friction_limit = 0.0;       ///< Half the width of its friction loop [N m]
     };
     std::vector<Stage> stages;
 

@@ -5,6 +5,7 @@
 #include "libdamper/driveline/stacked.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace damper {
 
@@ -18,7 +19,8 @@ void add_stages(RunFacts& facts, const Disc& disc) {
                                 .coast_end = -corners[i].coast_end,
                                 .stiffness = corners[i].drive_stiffness,
                                 .torque_at_drive_end = corners[i].drive_end_torque,
-                                .torque_at_coast_end = -corners[i].coast_end_torque});
+                                .torque_at_coast_end = -corners[i].coast_end_torque,
+                                .friction_limit = corners[i].friction_limit});
     }
 }
 
@@ -65,10 +67,15 @@ void add_gears(RunFacts& facts, const Assembled& assembled) {
                                      .drag = gear.drag});
     }
     for (const Assembled::LoadedLash& lash : assembled.loaded_lashes) {
-        facts.loaded_lashes.push_back(
-            {.element = name(lash.branch),
-             .to_input = lash.to_input,
-             .reduced_inertia = reduced_at_input(assembled, lash.branch)});
+        facts.loaded_lashes.push_back({.element = name(lash.branch),
+                                       .to_input = lash.to_input,
+                                       .reduced_inertia = reduced_at_input(assembled, lash.branch),
+                                       .gap = lash.gap});
+    }
+    double input_per_wheel = 1.0;
+    for (const auto& [step, ratio] : assembled.gear_path) input_per_wheel *= ratio;
+    for (const Assembled::LoadedLash& lash : assembled.loaded_lashes) {
+        facts.play_at_wheel += lash.gap * std::abs(lash.to_input / input_per_wheel);
     }
 }
 
@@ -120,6 +127,7 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
     facts.clutch_closed = assembled.clutch_closed;
     facts.firing_order = 0.5 * scenario.vehicle.engine.cylinders;
     facts.oil_temperature = scenario.conditions.gearbox_oil.si();
+    facts.oil_name = scenario.vehicle.gearbox.oil.title;
     facts.engine_peak_torque = scenario.vehicle.engine.peak_torque.si();
     facts.drag_at_input = start.torque[static_cast<std::size_t>(assembled.disc_to_input)];
     facts.static_twist = twist_at_start(assembled, start);

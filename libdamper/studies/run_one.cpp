@@ -127,10 +127,17 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
 
     Measured measured = measure_run(facts, record.signals, record.events);
     std::vector<ExpectedBand> bands;
-    for (const Band& band : scenario.bands) {
-        bands.push_back({band.measure, band.low, band.high, band.source});
+    if (!scenario.changed_from_outside) {
+        for (const Band& band : scenario.bands) {
+            bands.push_back({band.measure, band.low, band.high, band.source});
+        }
     }
     record.verdict = judge(facts, measured, bands);
+    if (scenario.changed_from_outside && !scenario.bands.empty()) {
+        record.verdict.reasons.emplace_back(
+            "The bands of the scenario are left out: they belong to the file as it stands, and the "
+            "command line changed it.");
+    }
     record.measures = std::move(measured.measures);
     record.spectra = std::move(measured.spectra);
     record.stage_use = std::move(measured.stage_use);
