@@ -38,7 +38,9 @@ void measure_isolation(const RunView& run, Measured& measured) {
     add(measured, "input_shaft_acceleration_order", "rad/s2", Better::less, in,
         "Amplitude (0 to peak) of the input shaft's acceleration at the firing order, over whole "
         "engine cycles.");
-    if (engine > 0.0) {
+    // A quotient of roundings is no transfer.
+    constexpr double stillness = 1e-9;  // of the mean speed squared
+    if (engine > stillness * run.mean_speed() * run.mean_speed()) {
         add(measured, "transfer", "1", Better::less, in / engine,
             "Acceleration of the input shaft over that of the flywheel, both as amplitudes at the "
             "firing order. Below 1 the disc isolates.");

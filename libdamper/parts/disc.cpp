@@ -53,6 +53,22 @@ void check_play(const DiscStage& stage, std::size_t i, const Angle& inner_drive,
                         "With so much play the friction washer would never take hold."});
 }
 
+/// The preload step takes a narrow angle, preload over stop stiffness; the stage must be longer.
+void check_preload(const Disc& disc, std::size_t i, const Angle& inner_drive,
+                   const Angle& inner_coast, std::vector<Finding>& findings) {
+    const DiscStage& stage = disc.stages[i];
+    const double shortest =
+        std::min(stage.drive_end.si() - inner_drive.si(), stage.coast_end.si() - inner_coast.si());
+    if (stage.preload.si() < shortest * disc.stop_stiffness.si()) return;
+    findings.push_back(
+        {{},
+         fmt::format("stages[{}].preload", i),
+         write_quantity(stage.preload),
+         fmt::format("less than stop_stiffness times the shorter travel of the stage, which is {}",
+                     write_quantity(Torque::from_si(shortest * disc.stop_stiffness.si()))),
+         "With so much preload the stage would end before it begins to move."});
+}
+
 }  // namespace
 
 std::vector<Finding> check(const Disc& disc) {
@@ -69,6 +85,7 @@ std::vector<Finding> check(const Disc& disc) {
         }
         check_springs(disc.stages[i], i, findings);
         if (findings.empty()) check_play(disc.stages[i], i, inner_drive, inner_coast, findings);
+        if (findings.empty()) check_preload(disc, i, inner_drive, inner_coast, findings);
         inner_drive = disc.stages[i].drive_end;
         inner_coast = disc.stages[i].coast_end;
     }

@@ -4,6 +4,7 @@
 #include "libdamper/parts/check.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -53,7 +54,15 @@ void check_per_cylinder(const Engine& engine, std::vector<Finding>& findings) {
                             ""});
         return false;
     };
-    (void)count("cylinder_gains", std::ssize(engine.cylinder_gains));
+    if (count("cylinder_gains", std::ssize(engine.cylinder_gains)) &&
+        !engine.cylinder_gains.empty() &&
+        std::ranges::all_of(engine.cylinder_gains, [](Ratio gain) { return gain.si() == 0.0; })) {
+        findings.push_back({{},
+                            "cylinder_gains",
+                            "no cylinder that fires",
+                            "at least one gain above 0",
+                            "An engine without any heat does not idle."});
+    }
     if (engine.firing_intervals.empty()) return;
     if (!count("firing_intervals", std::ssize(engine.firing_intervals))) return;
     double sum = 0.0;

@@ -75,7 +75,7 @@ struct PartTable<Recording> {
     static auto fields() {
         using P = Recording;
         return std::tuple{
-            field("step", &P::step, within("1 us", "0.1 s"), otherwise("50 us"),
+            field("step", &P::step, within("1 us", "1 ms"), otherwise("50 us"),
                   "Spacing of the recorded samples"),
         };
     }

@@ -16,7 +16,7 @@ namespace damper {
 struct TimeSettings {
     double end = 0.0;            ///< [s], > start of the state
     double sample_step = 5e-5;   ///< Spacing of the samples given to the sink [s], > 0
-    double tolerance = 1e-8;     ///< Relative to the largest speeds met; 1e-13…1e-3
+    double tolerance = 1e-8;     ///< Relative to the largest speeds met; 1e-13…1e-5
     double largest_step = 1e-3;  ///< [s]; bounds what a guard may do unseen inside a step
 };
 

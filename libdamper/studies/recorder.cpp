@@ -51,7 +51,16 @@ double Recorder::total_speed(int mass, const Instant& instant) const {
     return assembled_.line.masses[i].reference_speed + instant.speed[i];
 }
 
+void Recorder::watch(const char* what, int mass, const Instant& instant) {
+    if (came_to_rest() || total_speed(mass, instant) > 0.0) return;
+    rested_ = what;
+    rested_at_ = instant.time;
+}
+
 void Recorder::sample(const Instant& instant) {
+    if (came_to_rest()) return;  // what the model makes of it afterwards is no signal
+    watch("engine", assembled_.engine, instant);
+    if (in_gear_) watch("vehicle", assembled_.vehicle, instant);
     const auto engine = static_cast<std::size_t>(assembled_.engine);
     const auto input = static_cast<std::size_t>(assembled_.input_shaft);
     const Stacked& stacked = *instant.stacked;

@@ -15,6 +15,7 @@
 #include "libdamper/studies/recorder.hpp"
 #include "libdamper/verdict/judge.hpp"
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <ctime>
@@ -103,16 +104,57 @@ TimeOutcome solve_by(const std::string& solver, const Driveline& line, const Sta
     return solve_exact(line, start, time, &recorder, progress);
 }
 
+/// A start that cannot be: tyres without the grip for it, friction that holds more than it can.
+SteadyState start_of(const Assembled& assembled) {
+    try {
+        return steady_state(assembled.line);
+    } catch (const ModelError& error) {
+        throw InputError(
+            fmt::format("this scenario has no steady state to start from: {}. To mend: "
+                        "less torque, another gear, or parts that can carry it",
+                        error.what()));
+    }
+}
+
+/// What the reader must know about how the run ended.
+void tell_how_it_ended(const Recorder& recorder, const RunFacts& facts, RunRecord& record) {
+    SolverReport& solver = record.solver;
+    if (recorder.came_to_rest()) {
+        solver.complete = false;
+        solver.warnings.clear();
+        solver.warnings.push_back(fmt::format(
+            "the {} came to rest at t = {:.4g} s: the model has no answer to what follows",
+            recorder.what_rested(), recorder.rested_at()));
+    }
+    constexpr double balance = 1e-6;
+    if (record.energy.residual() > balance) {
+        solver.warnings.push_back(fmt::format(
+            "the energy does not balance: {:.2g} of what was turned over is left; work with a "
+            "tighter tolerance",
+            record.energy.residual()));
+    }
+    if (!solver.complete) {
+        record.verdict.grade = std::max(record.verdict.grade, Grade::watch);
+        record.verdict.headline = fmt::format(
+            "Not finished: the run got to {:.4g} s of {:.4g} s; what is judged is judged on that "
+            "part.",
+            solver.end_time, facts.length);
+    }
+}
+
 }  // namespace
 
 RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const Progress& progress) {
     const Assembled assembled = assemble(scenario);
-    const SteadyState start = steady_state(assembled.line);
+    const SteadyState start = start_of(assembled);
     const RunFacts facts = facts_of(scenario, assembled, start);
     const TimeSettings time = time_settings(scenario, facts, settings);
     Recorder recorder(assembled, static_cast<std::size_t>(time.end / time.sample_step) + 2);
+    const Progress watched{.report = progress.report, .stop_requested = [&] {
+                               return progress.must_stop() || recorder.came_to_rest();
+                           }};
     TimeOutcome outcome =
-        solve_by(settings.solver, assembled.line, start.state, time, recorder, progress);
+        solve_by(settings.solver, assembled.line, start.state, time, recorder, watched);
 
     RunRecord record;
     record.identity = identity_of(scenario, facts, settings);
@@ -138,6 +180,7 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
             "The bands of the scenario are left out: they belong to the file as it stands, and the "
             "command line changed it.");
     }
+    tell_how_it_ended(recorder, facts, record);
     record.measures = std::move(measured.measures);
     record.spectra = std::move(measured.spectra);
     record.stage_use = std::move(measured.stage_use);

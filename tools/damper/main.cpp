@@ -3,6 +3,7 @@
 #include "libdamper/base/version.hpp"
 
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
@@ -16,7 +17,7 @@ namespace damper::command {
 const std::vector<Verb>& verbs() {
     static const std::vector<Verb> all{
         {"run", "Run scenarios and judge them", run},
-        {"show", "Show the resolved values of a scenario or vehicle and where each came from",
+        {"show", "Show what is built in, or the values of a scenario or vehicle and their places",
          show},
         {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
         {"report", "Write the page of a result file", report},
@@ -37,8 +38,8 @@ std::string help() {
         "  -h,--help   This text; damper VERB --help for a verb\n"
         "  --version   Version of the program\n"
         "\nExit status:\n"
-        "  0   done, everything within its limits\n"
-        "  1   done, some limit missed\n"
+        "  0   done: good or watch\n"
+        "  1   done, a limit missed, or a band of a scenario\n"
         "  2   bad input or command line\n"
         "  3   the solver could not finish; what it has is kept\n"
         "  4   the file system refused\n"
@@ -82,6 +83,7 @@ int main(int count, char** arguments) {
     using namespace damper::command;  // NOLINT(google-build-using-namespace): main is its border
     const Words words(arguments + std::min(count, 1), arguments + count);
     try {
+        keep_standard_streams();
         return act(words);
     } catch (...) {
         const bool has_verb =

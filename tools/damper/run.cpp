@@ -6,11 +6,14 @@
 #include "libdamper/outputs/html_report.hpp"
 #include "libdamper/outputs/json.hpp"
 #include "libdamper/outputs/terminal.hpp"
+#include "libdamper/outputs/text_layout.hpp"
+#include "libdamper/parts/check.hpp"
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/studies/run_one.hpp"
 
+#include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
-#include "tools/damper/locate.hpp"
+#include "tools/damper/outcome.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
@@ -18,6 +21,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <map>
 #include <utility>
 
@@ -29,6 +33,8 @@ namespace {
 
 constexpr const char* example =
     "One scenario or several; the highest exit status of them is the exit status.\n"
+    "Exit status: 0 good or watch; 1 a limit missed, or a band of a scenario missed;\n"
+    "2 to 5 and 128 + n as in damper --help. What is built in: damper show\n"
     "A result that had to be cut short is kept as NAME.incomplete.h5.\n"
     "\nExample:\n"
     "  damper run car_idle_hot --set 'conditions.gearbox_oil=90 degC' --out damper_out\n";
@@ -54,7 +60,7 @@ void tie(CLI::App& app, RunOptions& options) {
     app.add_option("--solver", options.solver, "Method in time")
         ->type_name("auto|general|exact")
         ->capture_default_str();
-    app.add_option("--tolerance", options.tolerance, "Relative tolerance, 1e-13 to 1e-3")
+    app.add_option("--tolerance", options.tolerance, "Relative tolerance, 1e-13 to 1e-5")
         ->type_name("X")
         ->capture_default_str();
     tie_format(app, options.format, {"text", "json"});
@@ -81,8 +87,10 @@ std::vector<Scenario> read_all(const RunOptions& options, int& status) {
     std::map<std::string, std::string> taken;
     for (const std::string& word : options.scenarios) {
         try {
-            Scenario scenario =
-                read_scenario(locate(word, "scenarios", read_options.models), read_options);
+            const auto found =
+                find_description(word, read_options.models,
+                                 {"damper run", "a scenario", {"scenarios"}, {&scenario_schema()}});
+            Scenario scenario = read_scenario(found.file, read_options);
             const auto [before, is_new] = taken.emplace(scenario.name, word);
             if (!is_new) {
                 throw InputError(fmt::format(
@@ -95,15 +103,6 @@ std::vector<Scenario> read_all(const RunOptions& options, int& status) {
         }
     }
     return scenarios;
-}
-
-/// A limit is missed if the verdict is bad or a measure left the band that its scenario expects.
-int status_of(const RunRecord& record) {
-    if (!record.solver.complete) return to_int(ExitStatus::not_finished);
-    const bool in_bands = std::all_of(record.verdict.bands.begin(), record.verdict.bands.end(),
-                                      [](const BandResult& band) { return band.within; });
-    const bool fine = in_bands && record.verdict.grade != Grade::bad;
-    return to_int(fine ? ExitStatus::done : ExitStatus::limit_missed);
 }
 
 /// Writes the result and its page; returns what was written. A complete result takes the place of
@@ -141,17 +140,31 @@ void tell(const RunRecord& record, const std::vector<fs::path>& files, const Run
     print_result(text + "\n");
 }
 
+/// What looks like a slip in the description stands first of what to mind.
+void add_doubts(RunRecord& record, const Vehicle& vehicle) {
+    std::vector<std::string> cautions = doubts(vehicle);
+    for (std::string& caution : record.verdict.cautions) cautions.push_back(std::move(caution));
+    record.verdict.cautions = std::move(cautions);
+}
+
 int run_scenario(const Scenario& scenario, const RunSettings& settings, const RunOptions& options,
-                 const std::string& json_before) {
+                 const std::string& json_before, Words& ends) {
     ProgressLine line(scenario.name, !options.quiet);
     const Progress progress{.report = [&](double share) { line.show(share); },
                             .stop_requested = [] { return stop_signal() != 0; }};
-    const RunRecord record = run_one(scenario, settings, progress);
+    RunRecord record = run_one(scenario, settings, progress);
     line.clear();
+    add_doubts(record, scenario.vehicle);
     const auto files = write_files(record, options);
     tell(record, files, options);
     if (options.format == "json" && !options.quiet) print_result(json_before + json_text(record));
-    return status_of(record);
+    const Outcome outcome = outcome_of(record);
+    if (!outcome.why.empty()) {
+        ends.push_back(options.scenarios.size() > 1
+                           ? fmt::format("{}: {}", record.identity.scenario, outcome.why)
+                           : outcome.why);
+    }
+    return to_int(outcome.status);
 }
 
 }  // namespace
@@ -165,7 +178,7 @@ int run(const Words& words) {
     require_one_of("--format", options.format, {"text", "json"});
     const RunSettings settings{
         .solver = options.solver,
-        .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-3),
+        .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-5),
         .command_line = as_typed(words)};
 
     int status = to_int(ExitStatus::done);
@@ -177,10 +190,11 @@ int run(const Words& words) {
     // Several results make one JSON array, a single one stands alone.
     const bool array = options.format == "json" && options.scenarios.size() > 1 && !options.quiet;
     std::string before = array ? "[\n" : "";
+    Words ends;
     for (const Scenario& scenario : scenarios) {
         if (stop_signal() != 0) break;
         try {
-            status = std::max(status, run_scenario(scenario, settings, options, before));
+            status = std::max(status, run_scenario(scenario, settings, options, before, ends));
             if (array) before = ",\n";
         } catch (...) {
             status = std::max(status, explain(std::current_exception(), "damper run"));
@@ -188,6 +202,9 @@ int run(const Words& words) {
     }
     if (array) print_result(before == "[\n" ? "[]\n" : "]\n");
     if (stop_signal() != 0) status = 128 + stop_signal();
+    if (!options.quiet && options.format == "text" && status == to_int(ExitStatus::limit_missed)) {
+        print_result(wrapped(fmt::format("{}", fmt::join(ends, "; ")), 100, "Exit status 1: "));
+    }
     return status;
 }
 

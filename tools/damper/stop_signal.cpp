@@ -2,6 +2,7 @@
 #include "tools/damper/stop_signal.hpp"
 
 #include <csignal>
+#include <fcntl.h>
 #include <initializer_list>
 #include <unistd.h>
 
@@ -27,6 +28,17 @@ void watch_stop_signals() {
     sigemptyset(&action.sa_mask);
     action.sa_flags = SA_RESTART;  // a write in progress goes on; the solver asks for the flag
     for (const int number : {SIGINT, SIGTERM, SIGHUP}) sigaction(number, &action, nullptr);
+    // A reader that went away and a file that grew too large are errors of a write, told as such.
+    action.sa_handler = SIG_IGN;
+    for (const int number : {SIGPIPE, SIGXFSZ}) sigaction(number, &action, nullptr);
+}
+
+void keep_standard_streams() {
+    for (int stream = 0; stream <= 2; ++stream) {
+        if (fcntl(stream, F_GETFD) != -1) continue;
+        // Opened the wrong way round on purpose: using it is an error, as it was when closed.
+        if (open("/dev/null", stream == 0 ? O_WRONLY : O_RDONLY) == -1) return;
+    }
 }
 
 int stop_signal() {
