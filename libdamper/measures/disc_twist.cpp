@@ -13,6 +13,7 @@ void measure_stages(const RunView& run, std::span<const double> twist, Measured&
     const std::vector<TwistRange> ranges = twist_ranges(run.facts.stages);
     measured.stage_use = stage_use(ranges, twist, run.signals.step());
     double beyond_first = 0.0;
+    double on_last = 0.0;
     double at_stop = 0.0;
     double stop_entries = 0.0;
     double entries = 0.0;
@@ -20,6 +21,7 @@ void measure_stages(const RunView& run, std::span<const double> twist, Measured&
         const StageUse& use = measured.stage_use[i];
         entries += use.entries;
         if (!ranges[i].first) beyond_first += use.share;
+        if (ranges[i].stage + 1 == run.facts.stages.size()) on_last += use.share;
         if (ranges[i].kind != TwistRange::Kind::stage) {
             at_stop += use.share;
             stop_entries += use.entries;
@@ -29,8 +31,10 @@ void measure_stages(const RunView& run, std::span<const double> twist, Measured&
         if (run.facts.stages.size() > 1) {
             add(measured, "time_beyond_first_stage", "1", Better::less, beyond_first,
                 "Share of the measured time that the disc's twist lies beyond the ends of its "
-                "first "
-                "stage, drive or coast side.");
+                "first stage, drive or coast side.");
+            add(measured, "time_on_last_stage", "1", Better::less, on_last,
+                "Share of the measured time that the disc works on the last of its stages or lies "
+                "against the stops behind it, drive or coast side.");
         }
         add(measured, "stage_changes", "1/s", Better::less, entries,
             "Corners of the disc's torque curve passed per second, stops included.");

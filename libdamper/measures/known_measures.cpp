@@ -41,6 +41,7 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"clunk_energy_lost", "J"},
         // both
         {"time_beyond_first_stage", "1"},
+        {"time_on_last_stage", "1"},
         {"stage_changes", "1/s"},
         {"time_at_stop", "1"},
         {"stop_contacts", "1"},

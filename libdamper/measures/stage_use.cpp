@@ -18,29 +18,36 @@ std::size_t range_of(const std::vector<TwistRange>& ranges, double twist) {
 
 }  // namespace
 
+std::string stage_name(const std::vector<RunFacts::Stage>& stages, std::size_t index) {
+    return stages[index].name.empty() ? fmt::format("stage {}", index + 1) : stages[index].name;
+}
+
 std::vector<TwistRange> twist_ranges(const std::vector<RunFacts::Stage>& stages) {
     constexpr double endless = std::numeric_limits<double>::infinity();
     std::vector<TwistRange> ranges;
     if (stages.empty()) return ranges;
-    const auto name = [&](std::size_t s) {
-        return stages[s].name.empty() ? fmt::format("stage {}", s + 1) : stages[s].name;
-    };
-    ranges.push_back(
-        {"coast stop", -endless, stages.back().coast_end, TwistRange::Kind::coast_stop});
+    const std::size_t last = stages.size() - 1;
+    const auto name = [&](std::size_t s) { return stage_name(stages, s); };
+    ranges.push_back({"coast stop", -endless, stages.back().coast_end, TwistRange::Kind::coast_stop,
+                      false, last});
     for (std::size_t s = stages.size(); s-- > 1;) {
         const double low = stages[s].coast_end;
         const double high = stages[s - 1].coast_end;
-        if (low < high) ranges.push_back({name(s) + " (coast)", low, high});
+        if (low < high) {
+            ranges.push_back({name(s) + " (coast)", low, high, TwistRange::Kind::stage, false, s});
+        }
     }
     ranges.push_back(
-        {name(0), stages[0].coast_end, stages[0].drive_end, TwistRange::Kind::stage, true});
+        {name(0), stages[0].coast_end, stages[0].drive_end, TwistRange::Kind::stage, true, 0});
     for (std::size_t s = 1; s < stages.size(); ++s) {
         const double low = stages[s - 1].drive_end;
         const double high = stages[s].drive_end;
-        if (low < high) ranges.push_back({name(s), low, high});
+        if (low < high) {
+            ranges.push_back({name(s), low, high, TwistRange::Kind::stage, false, s});
+        }
     }
-    ranges.push_back(
-        {"drive stop", stages.back().drive_end, endless, TwistRange::Kind::drive_stop});
+    ranges.push_back({"drive stop", stages.back().drive_end, endless, TwistRange::Kind::drive_stop,
+                      false, last});
     return ranges;
 }
 

@@ -3,6 +3,7 @@
 
 #include "libdamper/measures/facts.hpp"
 
+#include <cstddef>
 #include <span>
 #include <string>
 #include <vector>
@@ -22,8 +23,12 @@ struct TwistRange {
     double low = 0.0;   ///< [rad]; −infinity at the coast stop
     double high = 0.0;  ///< [rad]; +infinity at the drive stop
     enum class Kind { coast_stop, stage, drive_stop } kind = Kind::stage;
-    bool first = false;  ///< The first stage: from its coast end to its drive end.
+    bool first = false;     ///< The first stage: from its coast end to its drive end.
+    std::size_t stage = 0;  ///< Index of the stage it belongs to; of a stop: the last one.
 };
+
+/// "idle"; "stage 2" for one without a name.
+[[nodiscard]] std::string stage_name(const std::vector<RunFacts::Stage>& stages, std::size_t index);
 
 /// The ranges from the coast stop to the drive stop, without gaps. The first stage is one range;
 /// every other stage has one on each side, unless it has no travel there.

@@ -87,7 +87,7 @@ std::string vehicle_section(const RunRecord& record) {
     if (charts.empty()) return "";
     const char* meaning =
         "<p>A pull that overshoots and swings is felt as jerking; a sharp peak of jerk or of shaft "
-        "torque goes with a clonk.</p>";
+        "torque goes with a clunk.</p>";
     return html_section("vehicle", "What the driver feels", meaning + charts);
 }
 

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/verdict/judge.hpp"
 
+#include "libdamper/verdict/headline.hpp"
 #include "libdamper/verdict/limits.hpp"
+#include "libdamper/verdict/loose_gear_reasons.hpp"
 #include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -35,17 +37,14 @@ Judgement judge_one(const MeasureValue& measure, const Limit& limit) {
     return judgement;
 }
 
-/// Many impacts are bad only if they are not soft: below 0.3 rad/s of closing speed (working band
-/// of this tool; common practice, no source) they are something to watch at most.
+/// The rate of soft impacts is something to watch at most.
 void soften_light_impacts(const Measured& measured, std::vector<Judgement>& judgements) {
-    constexpr double soft = 0.3;  // rad/s
     const std::optional<double> closing = value_of(measured, "impact_closing_speed_rms");
-    if (!closing || *closing > soft) return;
+    if (!closing || *closing > soft_closing) return;
     for (Judgement& one : judgements) {
         if (one.measure != "impact_rate" || one.grade != Grade::bad) continue;
         one.grade = Grade::watch;
-        one.sentence +=
-            fmt::format(" They are soft: they close with {} rad/s (rms).", as_number(*closing));
+        one.sentence += fmt::format(" They are soft: they close with {} (rms).", as_rpm(*closing));
     }
 }
 
@@ -61,64 +60,6 @@ std::vector<Judgement> judge_all(const RunFacts& facts, const Measured& measured
         return a.grade != b.grade ? a.grade > b.grade : a.margin < b.margin;
     });
     return judgements;
-}
-
-bool is_noise(const Judgement& one) {
-    return one.measure == "threshold_ratio" || one.measure == "impact_rate" ||
-           one.measure == "impact_energy_rate";
-}
-
-/// What is complained of, and the judgement that shows it best. Sorted judgements, one missed.
-std::string idle_complaint(const std::vector<Judgement>& judgements, const Judgement*& shown) {
-    const auto noise = std::find_if(judgements.begin(), judgements.end(), is_noise);
-    const bool silent = noise == judgements.end() || noise->grade == Grade::good;
-    const auto half = std::find_if(judgements.begin(), judgements.end(), [](const auto& one) {
-        return one.measure == "half_order_angle" && one.grade != Grade::good;
-    });
-    if (half != judgements.end() && (silent || half->grade >= noise->grade)) {
-        shown = &*half;
-        return silent ? "The engine runs unevenly at idle"
-                      : "The engine runs unevenly at idle, and the loose gears strike";
-    }
-    if (silent) return "The loose gears stay quiet at idle, but not all is well";
-    shown = &*noise;
-    return noise->grade == Grade::bad ? "Gear rattle is to be expected at idle"
-                                      : "Gear rattle at idle is not far away";
-}
-
-std::string change_complaint(const RunFacts& facts, const Judgement& worst) {
-    const char* manoeuvre = facts.manoeuvre == "tip in" ? "tip-in" : "back-out";
-    if (worst.measure == "stop_contacts") {
-        return fmt::format("A knock is to be expected at {}", manoeuvre);
-    }
-    return worst.grade == Grade::bad ? fmt::format("The vehicle jerks or shuffles at {}", manoeuvre)
-                                     : fmt::format("The {} is not quite smooth", manoeuvre);
-}
-
-std::string praise(const RunFacts& facts) {
-    if (facts.manoeuvre == "idle") return "Quiet at idle";
-    return facts.manoeuvre == "tip in" ? "A smooth tip-in" : "A smooth back-out";
-}
-
-std::string headline_of(const RunFacts& facts, const std::vector<Judgement>& judgements) {
-    if (judgements.empty()) {
-        return "Nothing to judge: the run gives no measure that has a limit.";
-    }
-    const auto missed = std::count_if(judgements.begin(), judgements.end(),
-                                      [](const auto& one) { return one.grade != Grade::good; });
-    if (missed == 0) {
-        return fmt::format("{}: all that has a limit is good ({} measured).", praise(facts),
-                           judgements.size());
-    }
-    const Judgement* shown = &judgements.front();
-    const std::string complaint = facts.manoeuvre == "idle" ? idle_complaint(judgements, shown)
-                                                            : change_complaint(facts, *shown);
-    return fmt::format("{}: {} is {} (good: {} {}); {} of {} measures with a limit {} not good.",
-                       complaint, words_of(shown->measure),
-                       show(shown->measure, shown->units, shown->value),
-                       shown->good > shown->bad ? "at least" : "at most",
-                       show(shown->measure, shown->units, shown->good), missed, judgements.size(),
-                       missed == 1 ? "is" : "are");
 }
 
 std::vector<BandResult> compare_bands(const Measured& measured,

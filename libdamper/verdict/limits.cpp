@@ -21,7 +21,7 @@ constexpr std::array limits = {
     Limit{"input_shaft_acceleration_order", "medium truck", 120.0, 250.0, working},
     Limit{"input_shaft_acceleration_order", "heavy truck", 100.0, 200.0, working},
     Limit{"transfer", "", 0.4, 0.8, working},
-    Limit{"time_beyond_first_stage", "", 0.0, 0.02, working},
+    Limit{"time_on_last_stage", "", 0.0, 0.02, working},
     Limit{"impact_rate", "", 50.0, 150.0, working},
     Limit{"impact_energy_rate", "car", 0.010, 0.050, working},
     Limit{"impact_energy_rate", "light van", 0.010, 0.050, working},

@@ -21,11 +21,13 @@ struct Reason {
 /// Value of a measure; nothing if the run has none of that name.
 [[nodiscard]] std::optional<double> value_of(const Measured& measured, std::string_view name);
 
-/// Reasons of an idle run: drag or swing past the idle stage, uneven engine, disc that carries the
-/// swing through, loose gears that lift off, no idle stage, open clutch.
+/// The good limit of a measure for the vehicle's class; `otherwise` if it has none.
+[[nodiscard]] double limit_good(const RunFacts& facts, std::string_view measure, double otherwise);
+
+/// Reasons of an idle run: uneven engine, open clutch, what the disc and the loose gears do.
 [[nodiscard]] std::vector<Reason> idle_reasons(const RunFacts& facts, const Measured& measured);
 
-/// Reasons after a change of torque: ringing, overshoot, lash, stops.
+/// Reasons after a change of torque: ringing, overshoot, lash and its play, stops.
 [[nodiscard]] std::vector<Reason> torque_change_reasons(const RunFacts& facts,
                                                         const Measured& measured);
 

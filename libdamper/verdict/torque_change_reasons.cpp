@@ -4,9 +4,11 @@
 #include "libdamper/verdict/wording.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
+#include <utility>
 
 namespace damper {
 namespace {
@@ -37,31 +39,60 @@ std::optional<Reason> overshoot(const RunFacts& facts, const Measured& measured)
     if (!over || !limit || !(*over > limit->good)) return std::nullopt;
     return Reason{3.0,
                   fmt::format("The first swing of the acceleration goes {} beyond its step from "
-                              "{} to {} m/s2.",
+                              "{} to {} m/s².",
                               as_percent(*over), as_number(facts.acceleration_from),
                               as_number(facts.acceleration_to))};
 }
 
-/// The lash that closes fastest, as seen at the input shaft.
+/// The lash whose two sides bring most kinetic energy when it closes.
 std::optional<Reason> lash(const RunFacts& facts, const Measured& measured) {
-    const RunFacts::LoadedLash* worst = nullptr;
-    double fastest = 0.0;
+    const RunFacts::LoadedLash* hardest = nullptr;
+    double most = 0.0;
+    double closing = 0.0;
     for (const RunFacts::LoadedLash& one : facts.loaded_lashes) {
         for (const GearImpacts& gear : measured.gear_impacts) {
+            if (gear.element != one.element || gear.closing_speed_max < slowest_impact) continue;
             const double speed = gear.closing_speed_max * std::abs(one.to_input);
-            if (gear.element == one.element && speed > fastest) {
-                fastest = speed;
-                worst = &one;
-            }
+            const double energy = 0.5 * one.reduced_inertia * speed * speed;
+            if (energy <= most) continue;
+            most = energy;
+            closing = speed;
+            hardest = &one;
         }
     }
     const double closings = value_of(measured, "lash_closings").value_or(0.0);
-    if (!worst || !(closings > 0.0)) return std::nullopt;
-    const double energy = value_of(measured, "clunk_energy").value_or(0.0);
+    if (!hardest || !(closings > 0.0)) return std::nullopt;
+    const double at_input = hardest->gap * std::abs(hardest->to_input);
+    std::string play = fmt::format("; its play is {} there", as_degrees(hardest->gap));
+    if (as_degrees(at_input) != as_degrees(hardest->gap)) {
+        play += fmt::format(" ({} at the input shaft)", as_degrees(at_input));
+    }
     return Reason{
-        2.5, fmt::format("Lash closes {:.0f} times, the hardest at \"{}\" with {} at the input "
-                         "shaft: {} J meet there.",
-                         closings, worst->element, as_rpm(fastest), as_number(energy))};
+        2.5,
+        fmt::format("Lash closes {}, the hardest at \"{}\" with {} at the input "
+                    "shaft{}. Its two sides bring {} J of kinetic energy to it, which "
+                    "is not what is lost.",
+                    as_times(closings), hardest->element, as_rpm(closing), play, as_number(most))};
+}
+
+/// Play at the wheel from which on a vehicle is more than usually worn [deg]; working values of
+/// this tool, common practice, no source.
+std::optional<double> much_play(std::string_view vehicle_class) {
+    constexpr std::array<std::pair<std::string_view, double>, 4> table{
+        {{"car", 6.0}, {"light van", 8.0}, {"medium truck", 10.0}, {"heavy truck", 12.0}}};
+    for (const auto& [name, degrees] : table) {
+        if (name == vehicle_class) return degrees;
+    }
+    return std::nullopt;
+}
+
+std::optional<Reason> worn_play(const RunFacts& facts) {
+    const std::optional<double> much = much_play(facts.vehicle_class);
+    if (!much || facts.play_at_wheel < *much * std::numbers::pi / 180.0) return std::nullopt;
+    return Reason{3.5, fmt::format("All play of the driven path together is {} at the wheel: more "
+                                   "than usual even for a worn {} (below {:.0f}°, working value of "
+                                   "this tool).",
+                                   as_degrees(facts.play_at_wheel), facts.vehicle_class, *much)};
 }
 
 std::optional<Reason> stops(const RunFacts& facts, const Measured& measured) {
@@ -98,7 +129,7 @@ std::optional<Reason> stops(const RunFacts& facts, const Measured& measured) {
 std::vector<Reason> torque_change_reasons(const RunFacts& facts, const Measured& measured) {
     std::vector<Reason> reasons;
     for (const auto& reason : {ringing(facts, measured), overshoot(facts, measured),
-                               lash(facts, measured), stops(facts, measured)}) {
+                               lash(facts, measured), worn_play(facts), stops(facts, measured)}) {
         if (reason) reasons.push_back(*reason);
     }
     return reasons;

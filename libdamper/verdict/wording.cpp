@@ -19,6 +19,7 @@ constexpr std::array words = {
     std::pair{"input_shaft_acceleration_order", "input shaft acceleration at the firing order"},
     std::pair{"transfer", "swing of the input shaft over that of the flywheel"},
     std::pair{"time_beyond_first_stage", "time beyond the disc's first stage"},
+    std::pair{"time_on_last_stage", "time on the disc's last stage"},
     std::pair{"impact_rate", "rate of tooth impacts"},
     std::pair{"impact_energy_rate", "energy of the tooth impacts"},
     std::pair{"half_order_angle", "flywheel swing at order ½"},
@@ -51,7 +52,9 @@ std::string as_number(double value) {
 }
 
 std::string as_rpm(double speed) {
-    return fmt::format("{:.0f} rpm", speed * 30.0 / pi);
+    const double rpm = speed * 30.0 / pi;
+    return std::abs(rpm) < 10.0 ? fmt::format("{} rpm", as_number(rpm))
+                                : fmt::format("{:.0f} rpm", rpm);
 }
 std::string as_degrees(double angle) {
     return fmt::format("{:.1f}°", angle * 180.0 / pi);
@@ -70,6 +73,16 @@ std::string as_percent(double share) {
     return fmt::format("{:.{}f} %", percent, digits);
 }
 
+std::string as_ratio(double ratio) {
+    if (ratio > 0.0 && ratio < 0.005) return "less than 0.01 times";
+    return ratio < 10.0 ? fmt::format("{:.2f} times", ratio) : as_number(ratio) + " times";
+}
+
+std::string as_times(double count) {
+    const std::string text = as_number(count);
+    return text == "1" ? "once" : text == "2" ? "twice" : text + " times";
+}
+
 std::string words_of(std::string_view measure) {
     for (const auto& [key, text] : words) {
         if (measure == key) return text;
@@ -80,19 +93,27 @@ std::string words_of(std::string_view measure) {
 }
 
 std::string show(std::string_view measure, std::string_view units, double value) {
-    if (measure == "time_beyond_first_stage" || measure == "time_at_stop" ||
-        measure == "overshoot") {
+    if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
+        measure == "time_at_stop" || measure == "overshoot") {
         return as_percent(value);
     }
     if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";
-    if (measure == "impact_energy_rate") return as_number(1e3 * value) + " mJ/s";
+    if (measure == "impact_energy_rate") return as_number(1e3 * value) + " mW";
     if (units == "rad") return as_degrees(value);
     if (measure.starts_with("speed_fluctuation")) return as_rpm(value);
     if (units == "N.m") return as_torque(value);
     if (units == "N.m.s") return as_number(value) + " N m s";
     if (units == "1/s") return as_number(value) + " per second";
     if (units == "1") return as_number(value);
+    if (units == "rad/s2") return as_number(value) + " rad/s²";
+    if (units == "m/s2") return as_number(value) + " m/s²";
+    if (units == "m/s3") return as_number(value) + " m/s³";
     return fmt::format("{} {}", as_number(value), units);
+}
+
+std::string stage_words(std::string_view name) {
+    if (name.starts_with("stage ") || name.ends_with("stage")) return std::string(name);
+    return fmt::format("{} stage", name);
 }
 
 std::string gear_words(std::string_view element) {

@@ -130,6 +130,24 @@ TEST_CASE("time beyond the first stage, stage changes and stops are those of the
     CHECK(value(idle({.twist = 0.05}).measured(), "time_beyond_first_stage") == 0.0);
 }
 
+TEST_CASE(
+    "of two stages the last is what lies beyond the first; of three the middle does not count") {
+    const Measured two = idle({.twist = 0.15}).measured();
+    CHECK(value(two, "time_on_last_stage") == value(two, "time_beyond_first_stage"));
+
+    Idle run = idle({.twist = 0.15});
+    run.facts.stages = {{"idle", 0.10, -0.08, 30.0, 3.0, -2.4},
+                        {"middle", 0.12, -0.10, 200.0, 23.0, -6.4},
+                        {"main", 0.35, -0.25, 950.0, 165.0, -164.0}};
+    const double outside = 1.0 - (std::asin(0.12 / 0.15) + std::asin(0.10 / 0.15)) / pi;
+    CHECK(value(run.measured(), "time_on_last_stage") == doctest::Approx(outside).epsilon(2e-3));
+    run.facts.stages[2].drive_end = 0.13;  // a stop behind the last stage counts with it
+    CHECK(value(run.measured(), "time_on_last_stage") == doctest::Approx(outside).epsilon(2e-3));
+
+    run.facts.stages = {run.facts.stages[2]};
+    CHECK(find(run.measured(), "time_on_last_stage") == nullptr);
+}
+
 TEST_CASE("the mean speed is taken over whole engine cycles") {
     const Idle run = idle({.flywheel = 0.0, .half = 2000.0});
     CHECK(RunView{run.facts, run.signals, run.events}.mean_speed() ==

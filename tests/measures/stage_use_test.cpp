@@ -45,6 +45,11 @@ TEST_CASE("the ranges run from stop to stop without gaps, and a stage without tr
     CHECK(ranges[4].name == "main");
     CHECK(ranges[5].name == "drive stop");
     for (std::size_t i = 1; i < ranges.size(); ++i) CHECK(ranges[i].low == ranges[i - 1].high);
+    CHECK(ranges[0].stage == 2);
+    CHECK(ranges[1].stage == 2);
+    CHECK(ranges[2].stage == 0);
+    CHECK(ranges[3].stage == 1);
+    CHECK(ranges[5].stage == 2);
     CHECK(twist_ranges({}).empty());
 }
 

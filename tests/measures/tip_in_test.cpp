@@ -258,6 +258,14 @@ TEST_CASE("clunk refers speed, impulse and the energy that meets to the input sh
     CHECK(m.gear_impacts[1].rate == doctest::Approx(0.2));
 }
 
+TEST_CASE("the last slow touches of a lash are not counted as closings") {
+    Change run = change({});
+    run.events.impacts = {{1.10, 0, 1, 6.0, 0.5, 100.0, 1.5, 0.02},
+                          {1.20, 0, 1, 0.049, 0.5, 1.0, 0.001, 0.02},
+                          {1.30, 1, 1, 0.051, 0.5, 1.0, 0.001, 0.02}};
+    CHECK(value(run.measured(), "lash_closings") == 2.0);
+}
+
 TEST_CASE("twist extremes and stop contacts are counted over the run") {
     Change run = change({});
     Signal& twist = run.signals.signals[1];

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/verdict/judge.hpp"
 
+#include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
 #include <cmath>
@@ -21,6 +22,7 @@ RunFacts idle() {
     facts.vehicle_class = "car";
     facts.oil_temperature = 278.15;
     facts.engine_peak_torque = 190.0;
+    facts.oil_name = "Thick gear oil";
     facts.drag_at_input = 5.2;
     facts.static_twist = 6.9 * degree;
     facts.stages = {{"idle", 6.0 * degree, -4.0 * degree, 20.0, 2.1, -1.4},
@@ -48,6 +50,7 @@ std::vector<MeasureValue> quiet() {
             measure("input_shaft_acceleration_order", 120.0, "rad/s2"),
             measure("half_order_angle", 0.1 * degree, "rad"),
             measure("time_beyond_first_stage", 0.0),
+            measure("time_on_last_stage", 0.0),
             measure("threshold_ratio", 0.6),
             measure("impact_rate", 0.0, "1/s"),
             measure("impact_energy_rate", 0.0, "W"),
@@ -64,6 +67,12 @@ Measured with(std::vector<MeasureValue> measures,
         }
     }
     measured.measures = std::move(measures);
+    const double beyond = value_of(measured, "time_beyond_first_stage").value_or(0.0);
+    measured.stage_use = {{.stage = "coast stop"},
+                          {.stage = "main (coast)"},
+                          {.stage = "idle", .share = 1.0 - beyond},
+                          {.stage = "main", .share = beyond},
+                          {.stage = "drive stop"}};
     return measured;
 }
 
@@ -137,10 +146,39 @@ TEST_CASE("many impacts are bad when they are hard, and something to watch when 
     CHECK(grade(0.15) == Grade::watch);
 }
 
-TEST_CASE("a disc past its idle stage with quiet gears is not called rattle") {
-    const Verdict verdict = judge(idle(), with(quiet(), {{"time_beyond_first_stage", 1.0}}));
+TEST_CASE("a disc on its last stage with all else good is told mildly, but keeps its grade") {
+    const Verdict verdict = judge(
+        idle(), with(quiet(), {{"time_beyond_first_stage", 1.0}, {"time_on_last_stage", 1.0}}));
     CHECK(verdict.grade == Grade::bad);
-    CHECK(verdict.headline.starts_with("The loose gears stay quiet at idle, but"));
+    CHECK(verdict.headline.starts_with(
+        "Quiet at idle, but the disc works on its main stage, which is not meant for idling: time "
+        "on the disc's last stage is 100 %"));
+}
+
+TEST_CASE("the headline follows the worst grade: milder topics do not lead") {
+    const auto headline = [](const std::vector<std::pair<std::string, double>>& changes) {
+        return judge(idle(), with(quiet(), changes)).headline;
+    };
+    // An engine to watch beside a disc that is bad.
+    CHECK(
+        headline({{"half_order_angle", 0.7 * degree}, {"transfer", 1.2}})
+            .starts_with("The disc lets much of the engine's swing through at idle, but the loose "
+                         "gears stay quiet: swing of the input shaft over that of the flywheel "
+                         "is 1.2"));
+    CHECK(headline({{"threshold_ratio", 1.2}, {"transfer", 1.2}})
+              .starts_with("The disc lets much of the engine's swing through at idle, but gear "
+                           "rattle is not far away"));
+    CHECK(headline({{"transfer", 0.5}}).starts_with("The disc lets some of the engine's swing"));
+    CHECK(headline({{"transfer", 0.5}, {"time_on_last_stage", 1.0}})
+              .starts_with("The disc works on its main stage at idle, and lets some of the "
+                           "engine's swing through: time"));
+    CHECK(headline({{"threshold_ratio", 1.2}, {"time_on_last_stage", 1.0}})
+              .starts_with("The disc works on its main stage at idle, and gear rattle is not far"));
+    CHECK(headline({{"threshold_ratio", 1.2}}).starts_with("Gear rattle at idle is not far away"));
+    CHECK(judge(tip_in(), with({measure("clunk_energy", 30.0, "J")}))
+              .headline.starts_with("A clunk is to be expected at tip-in: energy"));
+    CHECK(judge(tip_in(), with({measure("response_delay", 0.3, "s")}))
+              .headline.starts_with("The vehicle answers a little late at tip-in"));
 }
 
 TEST_CASE("an uneven engine leads the headline and clears the disc") {
@@ -159,13 +197,15 @@ TEST_CASE("an uneven engine leads the headline and clears the disc") {
     CHECK(judge(idle(), rattles).headline.starts_with("Gear rattle is to be expected at idle"));
 }
 
-TEST_CASE("drag beyond the idle stage is named with its numbers") {
-    const auto past = {std::pair<std::string, double>{"time_beyond_first_stage", 0.61},
-                       {"twist_max", 7.4 * degree},
-                       {"twist_min", 5.5 * degree}};
+TEST_CASE("drag beyond the idle stage is named with its numbers and the torque it would take") {
+    const std::vector<std::pair<std::string, double>> past = {{"time_beyond_first_stage", 0.61},
+                                                              {"time_on_last_stage", 0.61},
+                                                              {"twist_max", 7.4 * degree},
+                                                              {"twist_min", 5.4 * degree}};
     CHECK(says(reasons(idle(), with(quiet(), past)),
-               "The drag of the cold oil at 5 °C, 5.2 N m, turns the disc 0.9° past its idle stage "
-               "(end at 6.0°): it works on the firm stage for 61 % of the time."));
+               "The drag of the cold oil at 5 °C (Thick gear oil), 5.2 N m, is more than the 2.1 "
+               "N m its idle stage can hold and turns the disc 0.9° past the end of that stage "
+               "(6.0°): it works on its main stage for 61 % of the time."));
 
     RunFacts hot = idle();
     hot.oil_temperature = 353.15;
@@ -173,20 +213,28 @@ TEST_CASE("drag beyond the idle stage is named with its numbers") {
 
     RunFacts near = idle();
     near.static_twist = 5.4 * degree;
+    near.drag_at_input = 1.9;
     CHECK(says(reasons(near, with(quiet(), past)),
-               "uses 5.4° of the idle stage's 6.0°; the swing of ±1.0° does the rest"));
+               "1.9 N m of the 2.1 N m its idle stage can hold, uses 5.4° of the stage's 6.0°; the "
+               "swing of ±1.0° does the rest: the disc works on its main stage for 61 %"));
 
     RunFacts corner = idle();
     corner.static_twist = 6.02 * degree;
-    CHECK(
-        says(reasons(corner, with(quiet(), past)),
-             "holds the disc at the end of its idle stage (6.0°): its swing of ±1.0° works on the "
-             "firm stage for 61 % of the time."));
+    CHECK(says(reasons(corner, with(quiet(), past)),
+               "keeps the disc at the end of that stage (6.0°). With its swing of ±1.0° it works "
+               "on its main stage for 61 % of the time."));
+    corner.drag_at_input = 2.1;
+    auto still = past;
+    still[3].second = 7.39 * degree;
+    const auto stays = reasons(corner, with(quiet(), still));
+    CHECK(says(stays, "takes up the 2.1 N m its idle stage can hold"));
+    CHECK(says(stays, "It stays there and works on its main stage for 61 % of the time."));
+    CHECK_FALSE(says(stays, "±0.0°"));
 
     RunFacts small = idle();
     small.static_twist = 1.0 * degree;
     const auto sentences = reasons(small, with(quiet(), past));
-    CHECK(says(sentences, "The disc swings from 5.5° to 7.4° and leaves its idle stage"));
+    CHECK(says(sentences, "The disc swings by ±1.0° and leaves its idle stage (-4.0° to 6.0°)"));
     CHECK_FALSE(says(sentences, "The drag of the"));
 
     // A swing that would leave the stage from its middle too is not the drag's doing.
@@ -198,6 +246,56 @@ TEST_CASE("drag beyond the idle stage is named with its numbers") {
     CHECK(says(reasons(wide, swings), "the drag alone would hold it at 2.0°"));
 }
 
+TEST_CASE("a middle stage is called by its name, and its work is no fault") {
+    RunFacts facts = idle();
+    facts.stages = {{"idle", 6.0 * degree, -4.0 * degree, 20.0, 2.1, -1.4},
+                    {"middle", 10.0 * degree, -4.0 * degree, 140.0, 12.0, -1.4},
+                    {"", 20.0 * degree, -12.0 * degree, 802.0, 152.0, -113.0}};
+    Measured measured = with(quiet(), {{"time_beyond_first_stage", 0.5}});
+    measured.stage_use = {{.stage = "coast stop"},
+                          {.stage = "stage 3 (coast)"},
+                          {.stage = "idle", .share = 0.5},
+                          {.stage = "middle", .share = 0.5},
+                          {.stage = "stage 3"},
+                          {.stage = "drive stop"}};
+    const Verdict verdict = judge(facts, measured);
+    CHECK(verdict.grade == Grade::good);
+    CHECK(says(verdict.reasons, "works on its middle stage for 50 % of the time."));
+    // All is well: the remark comes after what tells more.
+    CHECK(judge(facts, with(quiet())).grade == Grade::good);
+
+    measured.stage_use[3].share = 0.4;
+    measured.stage_use[1].share = 0.02;
+    measured.stage_use[4].share = 0.03;
+    measured.stage_use[5].share = 0.05;
+    CHECK(says(reasons(facts, measured),
+               "works on its middle stage for 40 % of the time and on its stage 3 for 10 %."));
+}
+
+TEST_CASE(
+    "an idle stage with more friction than its springs or the drag can turn is called tight") {
+    RunFacts facts = idle();
+    facts.static_twist = 2.0 * degree;
+    facts.drag_at_input = 1.5;
+    const auto moves = [&](double limit, double swing, double transfer) {
+        facts.stages[0].friction_limit = limit;
+        return reasons(facts, with(quiet(), {{"transfer", transfer},
+                                             {"twist_min", (2.0 - swing) * degree},
+                                             {"twist_max", (2.0 + swing) * degree}}));
+    };
+    const auto stuck = moves(0.6, 0.3, 0.7);
+    CHECK(says(stuck,
+               "The idle stage is tight: its friction (1.2 N m between turning out and back) is "
+               "more than the 1.05 N m its springs carry at half travel, so that it hardly moves "
+               "(±0.3°)."));
+    CHECK(says(stuck, "lets 70 % of the flywheel's swing through at the firing order."));
+    CHECK_FALSE(says(moves(0.5, 0.3, 0.7), "tight"));  // 1 N m: springs and drag are stronger
+    CHECK_FALSE(says(moves(0.6, 3.0, 0.7), "tight"));  // it moves
+    CHECK_FALSE(says(moves(0.6, 0.3, 0.3), "tight"));  // it isolates
+    facts.drag_at_input = 0.8;
+    CHECK(says(moves(0.5, 0.3, 0.7), "more than the drag of 0.8 N m that is there to turn it"));
+}
+
 TEST_CASE("inside the idle stage nothing is said about leaving it") {
     CHECK_FALSE(says(reasons(idle(), with(quiet())), "idle stage"));
 }
@@ -205,6 +303,10 @@ TEST_CASE("inside the idle stage nothing is said about leaving it") {
 TEST_CASE("a disc that carries the swing through is named, and why if it stays in its stage") {
     const auto inside = reasons(idle(), with(quiet(), {{"transfer", 1.89}}));
     CHECK(says(inside, "the input shaft swings 1.89 times as much as the flywheel"));
+    CHECK(says(reasons(idle(), with(quiet(), {{"transfer", 1.0}})), "swings 1.00 times as much"));
+    const auto some = reasons(idle(), with(quiet(), {{"transfer", 0.46}}));
+    CHECK(says(some, "The disc lets 46 % of the flywheel's swing through at the firing order"));
+    CHECK_FALSE(says(some, "carries the swing through"));
     CHECK(says(inside, "the stage's own friction or stiffness carries it"));
     const auto outside =
         reasons(idle(), with(quiet(), {{"transfer", 1.89}, {"time_beyond_first_stage", 0.2}}));
@@ -219,27 +321,63 @@ TEST_CASE("the loose gears that lift off are named, worst first; of held ones on
                              {.element = "gear 5 loose", .threshold_ratio = 0.9}};
     auto sentences = reasons(idle(), measured);
     CHECK(says(sentences,
-               "Loose gear 3 lifts off: its inertia asks 2.3 times what its drag can hold."));
+               "Loose gear 3 lifts off: its inertia asks 2.30 times what its drag can hold."));
     CHECK_FALSE(says(sentences, "gear 5"));
     CHECK_FALSE(says(sentences, "holds every loose gear"));
     measured.gear_impacts[1].threshold_ratio = 2.5;
     CHECK(says(reasons(idle(), measured),
-               "Loose gear 5 lifts off: its inertia asks 2.5 times what "
-               "its drag can hold; so do loose gear 3 (2.3)."));
+               "Loose gear 5 lifts off: its inertia asks 2.50 times what "
+               "its drag can hold; so do loose gear 3 (2.30)."));
     measured.gear_impacts[1].threshold_ratio = 0.9;
     measured.gear_impacts[0].threshold_ratio = 0.7;
     sentences = reasons(idle(), measured);
     CHECK_FALSE(says(sentences, "lifts off"));
-    CHECK(says(sentences, "the worst, loose gear 5, asks 0.9 times"));
+    CHECK(says(sentences, "the worst, loose gear 5, asks 0.90 times"));
     RunFacts bare = idle();
     bare.loose_gears[0].drag = 0.0;
     CHECK_FALSE(says(reasons(bare, measured), "holds every loose gear"));
 }
 
+TEST_CASE("gears that strike below lift-off of the firing order point to other orders") {
+    auto measures = quiet();
+    measures.push_back(measure("input_shaft_acceleration_peak", 260.0, "rad/s2"));
+    RunFacts facts = idle();
+    facts.firing_order = 2.0;
+    Measured measured = with(measures, {{"impact_rate", 80.0}});
+    measured.gear_impacts = {{.element = "gear 3 loose", .threshold_ratio = 0.6}};
+    measured.spectra = {
+        {"flywheel_acceleration", "rad/s2", {0.5, 2.0, 4.0}, {900.0, 900.0, 900.0}},
+        {"input_shaft_acceleration", "rad/s2", {0.5, 2.0, 4.0}, {9.0, 120.0, 71.0}}};
+    const auto strikes = reasons(facts, measured);
+    CHECK(
+        says(strikes,
+             "The firing order alone would lift no loose gear (the worst, loose gear 3, asks 0.60 "
+             "times what its drag can hold), and still they strike: at the peak of all orders "
+             "together it asks 1.30 times; the strongest other one is order 4 with 71 rad/s²."));
+    CHECK_FALSE(says(strikes, "holds every loose gear"));
+    measured.measures = with(measures).measures;
+    CHECK(says(reasons(facts, measured), "holds every loose gear"));
+    CHECK_FALSE(says(reasons(facts, measured), "still they strike"));
+}
+
+TEST_CASE("impacts that are many but soft are told with their reason, hard ones are not") {
+    const auto sentences = [](double rate, double closing) {
+        auto measures = quiet();
+        measures.push_back(measure("impact_closing_speed_rms", closing, "rad/s"));
+        return reasons(idle(), with(measures, {{"impact_rate", rate}}));
+    };
+    CHECK(
+        says(sentences(565.0, 0.15),
+             "Their rate alone would be bad (above 150 per second), but they are soft: they close "
+             "with 1.43 rpm (rms), not more than 2.86 rpm. So it is something to watch."));
+    CHECK_FALSE(says(sentences(565.0, 0.31), "soft"));
+    CHECK_FALSE(says(sentences(140.0, 0.15), "soft"));
+}
+
 TEST_CASE("impacts are counted in words only where there are some") {
     CHECK(says(
         reasons(idle(), with(quiet(), {{"impact_rate", 224.0}, {"impact_energy_rate", 0.214}})),
-        "strike 224 times per second and lose 214 mJ/s in it."));
+        "strike 224 times per second and lose 214 mW in it."));
     CHECK_FALSE(says(reasons(idle(), with(quiet())), "strike"));
 }
 
@@ -282,20 +420,48 @@ TEST_CASE("a ringing shuffle is told with frequency, loss and cycles; a damped o
 
 TEST_CASE("overshoot is told beyond its limit only") {
     CHECK(says(reasons(tip_in(), with({measure("overshoot", 0.7)})),
-               "goes 70 % beyond its step from 0.1 to 1.6 m/s2."));
+               "goes 70 % beyond its step from 0.1 to 1.6 m/s²."));
     CHECK_FALSE(says(reasons(tip_in(), with({measure("overshoot", 0.2)})), "beyond its step"));
 }
 
-TEST_CASE("the hardest lash is the one that closes fastest at the input shaft") {
+TEST_CASE("the hardest lash is the one whose sides bring most energy, and its play is told") {
     Measured measured = with({measure("lash_closings", 3.0), measure("clunk_energy", 6.5, "J")});
     measured.gear_impacts = {{.element = "gear 2 mesh", .rate = 1.0, .closing_speed_max = 6.0},
                              {.element = "axle", .rate = 1.0, .closing_speed_max = 2.0}};
-    const Verdict verdict = judge(tip_in(), measured);
-    CHECK(says(verdict.reasons,
-               "Lash closes 3 times, the hardest at \"axle\" with 153 rpm at the "
-               "input shaft: 6.5 J meet there."));
+    RunFacts facts = tip_in();
+    facts.loaded_lashes[1].gap = 3.0 * degree;
+    CHECK(says(reasons(facts, measured),
+               "Lash closes 3 times, the hardest at \"axle\" with 153 rpm at the input shaft; its "
+               "play is 3.0° there (24.0° at the input shaft). Its two sides bring 25.6 J of "
+               "kinetic energy to it, which is not what is lost."));
+    // Slower at the input shaft, but with more behind it.
+    facts.loaded_lashes[0].reduced_inertia = 2.0;
+    measured.measures[0].value = 1.0;
+    CHECK(says(reasons(facts, measured), "Lash closes once, the hardest at \"gear 2 mesh\""));
+    // Touches that are not counted do not make a hardest one.
+    measured.gear_impacts[0].closing_speed_max = 0.049;
+    measured.gear_impacts[1].closing_speed_max = 0.049;
+    CHECK_FALSE(says(reasons(facts, measured), "Lash closes"));
+    measured.gear_impacts[1].closing_speed_max = 2.0;
     measured.measures[0].value = 0.0;
-    CHECK_FALSE(says(reasons(tip_in(), measured), "Lash closes"));
+    CHECK_FALSE(says(reasons(facts, measured), "Lash closes"));
+}
+
+TEST_CASE("play at the wheel is called much by class of vehicle") {
+    const auto called = [](const char* vehicle_class, double play) {
+        RunFacts facts = tip_in();
+        facts.vehicle_class = vehicle_class;
+        facts.play_at_wheel = play * degree;
+        return says(reasons(facts, with({})), "more than usual even for a worn");
+    };
+    CHECK(called("car", 6.01));
+    CHECK_FALSE(called("car", 5.99));
+    CHECK_FALSE(called("light van", 7.9));
+    CHECK(called("light van", 8.1));
+    CHECK_FALSE(called("medium truck", 9.9));
+    CHECK(called("medium truck", 10.1));
+    CHECK_FALSE(called("heavy truck", 11.9));
+    CHECK(called("heavy truck", 12.1));
 }
 
 TEST_CASE("a stop that is hit, one that is near and one that is far") {
@@ -367,7 +533,18 @@ TEST_CASE("numbers are shown as a workshop reads them") {
     CHECK(as_percent(0.0123) == "1.2 %");
     CHECK(as_percent(0.0002) == "less than 0.1 %");
     CHECK(as_percent(0.0) == "0 %");
-    CHECK(show("impact_energy_rate", "W", 0.045) == "45 mJ/s");
+    CHECK(show("impact_energy_rate", "W", 0.045) == "45 mW");
+    CHECK(show("jerk_peak_to_peak", "m/s3", 12.0) == "12 m/s³");
+    CHECK(show("acceleration_peak_to_peak", "m/s2", 1.5) == "1.5 m/s²");
+    CHECK(as_rpm(0.1) == "0.955 rpm");
+    CHECK(as_ratio(1.0) == "1.00 times");
+    CHECK(as_ratio(0.001) == "less than 0.01 times");
+    CHECK(as_ratio(23.4) == "23.4 times");
+    CHECK(as_times(1.0) == "once");
+    CHECK(as_times(2.0) == "twice");
+    CHECK(as_times(224.0) == "224 times");
+    CHECK(stage_words("main") == "main stage");
+    CHECK(stage_words("stage 2") == "stage 2");
     CHECK(gear_words("gear R loose") == "loose gear R");
     CHECK(gear_words("axle") == "axle");
 }

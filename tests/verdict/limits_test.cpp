@@ -34,3 +34,9 @@ TEST_CASE("every limit tells whose it is, and none stands twice") {
         CHECK(seen.insert(key).second);
     }
 }
+
+TEST_CASE("the last stage of a disc has a limit, a middle stage has none") {
+    REQUIRE(find_limit("time_on_last_stage", "car"));
+    CHECK(find_limit("time_on_last_stage", "car")->bad == 0.02);
+    CHECK_FALSE(find_limit("time_beyond_first_stage", "car"));
+}
