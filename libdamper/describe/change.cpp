@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/describe/change.hpp"
 
-#include "libdamper/base/nearest_word.hpp"
+#include "libdamper/describe/key_hint.hpp"
 #include "libdamper/describe/parse_toml.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 
@@ -9,6 +9,7 @@
 #include <cctype>
 #include <charconv>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <optional>
 
 namespace damper {
@@ -39,6 +40,13 @@ void mark(TreeNode& node, TreeNode::Origin origin, const Spot& spot) {
             mark(entry.node, origin, spot);
         }
     }
+}
+
+/// On a command line quotation marks are not needed; who types them as in a file means the same.
+std::string without_quotes(const std::string& value) {
+    const bool quoted = value.size() >= 2 && value.front() == '"' && value.back() == '"' &&
+                        value.find('"', 1) == value.size() - 1;
+    return quoted ? value.substr(1, value.size() - 2) : value;
 }
 
 std::string listed(const std::vector<std::string>& names) {
@@ -95,8 +103,9 @@ class Walk {
         TreeEntry* entry = find_entry(*table, *name);
         if (entry == nullptr) {
             if (!last && key.kind != Kind::part) {
-                return refuse(fmt::format("no {} to change a value in", here), "a list that exists",
-                              "");
+                return refuse(fmt::format("no {} to change a value in", here),
+                              "a list that the description gives",
+                              whole_list(here, key, std::get_if<std::size_t>(&steps[at + 1])));
             }
             table->push_back({*name,
                               change_.node.spot,
@@ -156,11 +165,30 @@ class Walk {
         if (at == 0 && fallback != nullptr) {
             for (auto& more : fallback->child->key_names()) names.push_back(std::move(more));
         }
-        std::string near = nearest_word(name, names);
-        if (near.empty() && at == 0) near = deeper(name);
+        std::string hint = key_hint(name, names);
+        if (hint.empty() && at == 0) {
+            const std::string inner = deeper(name);
+            if (!inner.empty()) hint = fmt::format("Did you mean \"{}\"?", inner);
+        }
         refuse(fmt::format("the unknown key {}", quote(name)),
-               fmt::format("a key of {}", schema.noun),
-               near.empty() ? listed(names) : fmt::format("Did you mean \"{}\"?", near));
+               fmt::format("a key of {}", schema.noun), hint.empty() ? listed(names) : hint);
+    }
+
+    /// How to give a list of which one entry was to be changed: "Write the whole list: …".
+    [[nodiscard]] std::string whole_list(const std::string& path, const SchemaKey& key,
+                                         const std::size_t* index) const {
+        constexpr std::size_t longest_shown = 12;
+        if (key.kind != Kind::numbers || index == nullptr || *index >= longest_shown) {
+            return key.kind == Kind::parts || key.kind == Kind::numbers ? "Give the whole list."
+                                                                        : "";
+        }
+        std::vector<std::string> entries(*index + 1, "1");
+        const std::string value = as_written(change_.node);
+        const bool plain = value.find_first_not_of("0123456789+-.eE") == std::string::npos;
+        entries.back() = plain ? value : fmt::format("\"{}\"", value);
+        const bool set = change_.node.origin == TreeNode::Origin::set;
+        return fmt::format("Write the whole list, all entries of it: {}{}[{}].", path,
+                           set ? "=" : " = ", fmt::join(entries, ", "));
     }
 
     /// A key given without the part that holds it: "mass" for "body.mass".
@@ -228,7 +256,7 @@ std::vector<Change> changes_in(const std::vector<std::pair<std::string, std::str
     if (settings.empty()) return changes;
     const Spot spot{map.add("--set", ""), 0, 0};
     for (const auto& [key, value] : settings) {
-        Change change{key, {value, spot, TreeNode::Origin::set}};
+        Change change{key, {without_quotes(value), spot, TreeNode::Origin::set}};
         if (value.starts_with('[') || value.starts_with('{')) {
             auto parsed = parse_toml("value = " + value, spot.source, map);
             const auto* root = std::get_if<TreeNode>(&parsed);

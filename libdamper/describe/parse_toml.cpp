@@ -65,15 +65,63 @@ TreeNode converted(const toml::node& node, std::size_t source, int depth) {
     return result;
 }
 
+/// What is wrong in words of the file, and how to mend it.
+struct PlainFault {
+    std::string found;
+    std::string mend =
+        "Often a quotation mark, a bracket or an '=' is missing on this line or "
+        "above it.";
+};
+
+/// The name between the first pair of single quotation marks.
+std::string named_in(const std::string& said) {
+    const std::size_t begin = said.find('\'');
+    const std::size_t end = said.rfind('\'');
+    return begin == end ? "" : said.substr(begin + 1, end - begin - 1);
+}
+
+/// The parser knows the grammar; people know keys, tables and quotation marks.
+PlainFault in_plain_words(const std::string& said, const Place& place) {
+    const auto says = [&](std::string_view part) { return said.find(part) != said.npos; };
+    const std::string name = named_in(said);
+    if (says("cannot redefine existing") && (says("as array-of-tables") || says("as table"))) {
+        return {fmt::format("{0} both as [{0}] and as [[{0}]]", name),
+                fmt::format("A list has [[{}]] above each of its entries.", name)};
+    }
+    if (says("cannot redefine existing table")) {
+        return {fmt::format("the table [{}] given twice", name),
+                fmt::format("Put its keys under one heading; for a list write [[{}]] above each "
+                            "entry.",
+                            name)};
+    }
+    if (says("cannot redefine existing")) {
+        return {fmt::format("the key \"{}\" given twice", name), "Leave one of the two."};
+    }
+    const auto columns = std::ranges::count_if(
+        place.quote, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; });
+    if (says("string: ") && (says("end-of-file") || place.column > columns)) {
+        return {"a text without its closing quotation mark",
+                "Close it on the line on which it begins."};
+    }
+    if (says("could not determine value type") || says("expected a comment or whitespace")) {
+        return {"a value without quotation marks",
+                "Texts and values with a unit stand in quotation marks: \"1.2 N m/deg\"."};
+    }
+    return {};
+}
+
 Finding syntax_finding(const toml::parse_error& error, std::size_t source, const SourceMap& map) {
     std::string said(error.description());
     if (!said.empty() && said[0] == 'E') said[0] = 'e';
     for (char& c : said) {
         if (static_cast<unsigned char>(c) < 0x20U) c = ' ';
     }
-    return {map.place(spot_of(error.source(), source)), "",
-            fmt::format("text that is not TOML ({})", said), "a description in TOML 1.0",
-            "Often a quotation mark, a bracket or an '=' is missing on this line or above it."};
+    const Place place = map.place(spot_of(error.source(), source));
+    PlainFault fault = in_plain_words(said, place);
+    std::string found = fault.found.empty()
+                            ? fmt::format("text that is not TOML ({})", said)
+                            : fmt::format("{} (text that is not TOML: {})", fault.found, said);
+    return {place, "", std::move(found), "a description in TOML 1.0", std::move(fault.mend)};
 }
 
 }  // namespace

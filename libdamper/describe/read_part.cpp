@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/describe/read_part.hpp"
 
-#include "libdamper/base/nearest_word.hpp"
+#include "libdamper/describe/key_hint.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 
 #include <algorithm>
@@ -36,11 +36,8 @@ void PartReader::refuse_unknown(const TreeNode::Table& table, const std::string&
                                 std::string_view noun, const std::vector<std::string>& known) {
     for (const TreeEntry& entry : table) {
         if (std::ranges::find(known, entry.key) != known.end()) continue;
-        const std::string near = nearest_word(entry.key, known);
-        std::string mend;
-        if (!near.empty()) {
-            mend = fmt::format("Did you mean \"{}\"?", near);
-        } else if (known.size() <= most_listed) {
+        std::string mend = key_hint(entry.key, known);
+        if (mend.empty() && known.size() <= most_listed) {
             mend = fmt::format("There are: {}.", fmt::join(known, ", "));
         }
         std::string name = quote(entry.key);

@@ -4,6 +4,7 @@
 #include "libdamper/base/finding.hpp"
 #include "libdamper/parts/vehicle.hpp"
 
+#include <string>
 #include <vector>
 
 namespace damper {
@@ -22,5 +23,10 @@ namespace damper {
 [[nodiscard]] std::vector<Finding> check(const Gearbox& gearbox);
 /// A propshaft has an inertia.
 [[nodiscard]] std::vector<Finding> check(const Axle& axle);
+
+/// What is allowed but looks like a slip, one sentence each: a main stage softer than the one
+/// before it or below 1 N m/deg, next to no hysteresis, a stop torque below the engine's peak, an
+/// idle speed outside 400 to 1500 rpm, more than 1 mm of backlash. Never errors.
+[[nodiscard]] std::vector<std::string> doubts(const Vehicle& vehicle);
 
 }  // namespace damper

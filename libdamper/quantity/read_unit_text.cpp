@@ -74,6 +74,9 @@ std::optional<Factor> read_factor(std::string_view name) {
 }
 
 std::string nearest_unit(std::string_view name) {
+    for (const std::string_view celsius : {"C", "c", "celsius", "Celsius", "deg C"}) {
+        if (name == celsius) return "degC";
+    }
     std::vector<std::string> spellings;
     for (const Unit& unit : unit_table()) {
         if (unit.spelling.size() > 1) spellings.emplace_back(unit.spelling);

@@ -9,8 +9,8 @@ namespace damper::command {
 /// What the command tells its caller. With several scenarios the highest number wins.
 /// A signal n that ended the work gives 128 + n.
 enum class ExitStatus : int {
-    done = 0,          ///< Done, everything within its limits.
-    limit_missed = 1,  ///< Done, some limit missed.
+    done = 0,          ///< Done: good or watch.
+    limit_missed = 1,  ///< Done, a limit missed, or a band of a scenario.
     bad_input = 2,     ///< The command line or a description file must be mended.
     not_finished = 3,  ///< The computation could not be finished.
     file_system = 4,   ///< Full, read-only, no permission.

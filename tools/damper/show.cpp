@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/error.hpp"
 #include "libdamper/describe/resolved.hpp"
+#include "libdamper/outputs/visible_text.hpp"
+#include "libdamper/parts/vehicle_fields.hpp"
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/show_list.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
@@ -20,22 +23,40 @@ namespace {
 
 constexpr const char* example =
     "Every value after includes, [change] and --set, with its unit and where it came from.\n"
+    "Without FILE, or with the word models: what is built in, by name.\n"
     "\nExample:\n"
+    "  damper show\n"
     "  damper show car_idle_hot --set 'body.mass=1500 kg'\n";
 
-std::string as_text(const std::vector<ResolvedValue>& values) {
+/// Places inside the models folder and beside it, without the way there.
+std::string short_place(std::string where, const std::filesystem::path& models) {
+    if (models.empty()) return where;
+    const std::string root = models.parent_path().lexically_normal().generic_string() + "/";
+    const std::size_t at = root.size() > 1 ? where.find(root) : std::string::npos;
+    return at == std::string::npos ? where : where.erase(at, root.size());
+}
+
+/// Values longer than the column stand out of it, so that titles do not push the places away.
+std::string as_text(const std::vector<ResolvedValue>& values, const std::filesystem::path& models) {
     std::size_t key_width = 0;
     std::size_t value_width = 0;
-    constexpr std::size_t widest_value = 40;  // a long title must not push the places away
+    constexpr std::size_t widest_value = 40;
     for (const ResolvedValue& value : values) {
-        key_width = std::max(key_width, value.key.size());
-        value_width = std::clamp(value.value.size(), value_width, widest_value);
+        const std::size_t columns = columns_of(visible_text(value.value));
+        key_width = std::max(key_width, columns_of(visible_text(value.key)));
+        if (columns <= widest_value) value_width = std::max(value_width, columns);
     }
+    const auto padded = [](const std::string& text, std::size_t width) {
+        const std::string shown = visible_text(text);
+        const std::size_t columns = columns_of(shown);
+        return shown + std::string(width > columns ? width - columns : 0, ' ');
+    };
     std::string text;
     for (const ResolvedValue& value : values) {
-        text += printable(fmt::format("{:<{}}  {:<{}}  {}", value.key, key_width, value.value,
-                                      value_width, value.where)) +
-                "\n";
+        const bool wide = columns_of(visible_text(value.value)) > widest_value;
+        text += padded(value.key, key_width) + "  " + padded(value.value, value_width);
+        if (wide) text += "\n" + std::string(key_width + value_width + 2, ' ');
+        text += "  " + visible_text(short_place(value.where, models)) + "\n";
     }
     return text;
 }
@@ -53,20 +74,15 @@ std::string as_json(const std::vector<ResolvedValue>& values) {
 }
 
 std::vector<ResolvedValue> values_of(const std::string& word, const ReadOptions& options) {
-    const std::filesystem::path file = locate_any(word, options.models);
-    switch (kind_of(file)) {
-        case DescriptionKind::scenario:
-            return resolved_values(read_scenario(file, options));
-        case DescriptionKind::vehicle: {
-            std::map<std::string, std::string> provenance;
-            const Vehicle vehicle = read_vehicle(file, options, &provenance);
-            return resolved_values(vehicle, provenance);
-        }
-        case DescriptionKind::disc:
-            break;
-    }
-    throw InputError(fmt::format("{} describes a disc alone; show takes a scenario or a vehicle",
-                                 file.string()));
+    const auto [file, kind] = find_description(word, options.models,
+                                               {"damper show",
+                                                "a scenario or a vehicle",
+                                                {"scenarios", "vehicles"},
+                                                {&scenario_schema(), &schema_of<Vehicle>()}});
+    if (kind == &scenario_schema()) return resolved_values(read_scenario(file, options));
+    std::map<std::string, std::string> provenance;
+    const Vehicle vehicle = read_vehicle(file, options, &provenance);
+    return resolved_values(vehicle, provenance);
 }
 
 }  // namespace
@@ -75,17 +91,28 @@ int show(const Words& words) {
     std::string file;
     std::string format = "text";
     DescriptionOptions description;
-    CLI::App app{"Show the resolved values and where each came from.", "damper show"};
-    app.add_option("FILE", file, "Scenario or vehicle: a file, or the name of a built-in one")
-        ->required();
+    CLI::App app{"Show the resolved values and where each came from, or what is built in.",
+                 "damper show"};
+    app.add_option("FILE", file, "Scenario or vehicle: a file, or the name of a built-in one");
     description.tie_to(app);
     tie_format(app, format, {"text", "json"});
     app.footer(example);
     if (!read_words(app, words)) return to_int(ExitStatus::done);
     require_one_of("--format", format, {"text", "json"});
 
-    const auto values = values_of(file, description.read_options());
-    print_result(format == "json" ? as_json(values) : as_text(values));
+    const ReadOptions read_options = description.read_options();
+    const bool list = file.empty() || file == "models";
+    if (list && !read_options.changes.empty()) {
+        throw InputError(
+            "--set changes a scenario or a vehicle: name one, for example\n"
+            "    damper show car_idle_hot --set 'body.mass=1500 kg'");
+    }
+    if (list) {
+        print_result(built_in_list(read_options.models, format));
+        return to_int(ExitStatus::done);
+    }
+    const auto values = values_of(file, read_options);
+    print_result(format == "json" ? as_json(values) : as_text(values, read_options.models));
     return to_int(ExitStatus::done);
 }
 
