@@ -137,7 +137,7 @@ void Stacked::place_guards(std::size_t b, const State& state) {
 }
 
 double Stacked::twist(std::size_t b, double t, std::span<const double> angle) const {
-    return along(line_->branches[b].row, angle) + drift_[b] * t;
+    return along(line_->branches[b].row, angle) + drift_[b] * (t + turn_);
 }
 
 double Stacked::rate(std::size_t b, std::span<const double> speed) const {

@@ -70,6 +70,13 @@ class Stacked {
     /// Σ factor·reference_speed of a branch: its rate in uniform rotation [rad/s].
     [[nodiscard]] double drift(std::size_t branch) const { return drift_[branch]; }
 
+    /// Turns the uniform rotation on by `turn` seconds for all inertias alike, so that a solver can
+    /// keep deviations small (it takes reference_speed·turn off every angle): what a stiff contact
+    /// sees is a difference of angles, and the smaller they are the more of its digits are left.
+    void turn_on(double turn) { turn_ += turn; }
+    /// By how much it has been turned on so far [s].
+    [[nodiscard]] double turn() const { return turn_; }
+
     /// Twist and rate of a branch at time t, uniform rotation included.
     [[nodiscard]] double twist(std::size_t branch, double t, std::span<const double> angle) const;
     [[nodiscard]] double rate(std::size_t branch, std::span<const double> speed) const;
@@ -117,8 +124,9 @@ class Stacked {
     std::vector<PartPlace> parts_;
     std::vector<std::size_t> first_part_;  ///< Of each branch, and one past the last.
     std::vector<std::size_t> first_cell_;  ///< Of each branch, and one past the last.
-    std::vector<double> drift_;            ///< Σ factor·reference_speed of each branch.
-    std::vector<CellSum> sums_;            ///< Of the branch at hand; kept so as not to allocate.
+    double turn_ = 0.0;
+    std::vector<double> drift_;  ///< Σ factor·reference_speed of each branch.
+    std::vector<CellSum> sums_;  ///< Of the branch at hand; kept so as not to allocate.
 };
 
 }  // namespace damper

@@ -22,8 +22,9 @@ struct TimeSettings {
 
 /// The driveline at a sample. Views into the solver's memory, valid during the call only.
 struct Instant {
-    double time = 0.0;                     ///< [s]
-    std::span<const double> angle;         ///< Deviations [rad]
+    double time = 0.0;  ///< [s]
+    /// Deviations from uniform rotation, which `stacked` may have turned on [rad]
+    std::span<const double> angle;
     std::span<const double> speed;         ///< Deviations [rad/s]
     std::span<const double> acceleration;  ///< [rad/s²]
     std::span<const double> input;         ///< Torque of each input [N m]

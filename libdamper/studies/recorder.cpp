@@ -61,6 +61,7 @@ void Recorder::sample(const Instant& instant) {
     if (came_to_rest()) return;  // what the model makes of it afterwards is no signal
     watch("engine", assembled_.engine, instant);
     if (in_gear_) watch("vehicle", assembled_.vehicle, instant);
+    if (came_to_rest()) return;
     const auto engine = static_cast<std::size_t>(assembled_.engine);
     const auto input = static_cast<std::size_t>(assembled_.input_shaft);
     const Stacked& stacked = *instant.stacked;

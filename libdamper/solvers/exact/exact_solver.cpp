@@ -89,7 +89,7 @@ class ExactRun {
     void meet(std::size_t b);
     void rebase();
     /// Time as uniform rotation goes: angles deviate from reference_speed·clock().
-    [[nodiscard]] double clock() const { return time_ + turn_; }
+    [[nodiscard]] double clock() const { return time_ + stacked_.turn(); }
     bool look_up();
     TimeOutcome finish();
     [[nodiscard]] EnergyBook books() const;
@@ -120,7 +120,6 @@ class ExactRun {
     std::vector<double> work_;  ///< Of inputs [J]
     std::vector<double> kinks_, start_stored_, start_speed_;
     Coefficients delta_{}, part_{}, guard_{};
-    double turn_ = 0.0;  ///< By how much the uniform rotation has been turned on [s].
     double time_ = 0.0, run_start_ = 0.0, top_speed_ = 1e-3;
     double window_end_ = 0.0;
     std::int64_t window_switches_ = 0;
@@ -310,7 +309,7 @@ void ExactRun::meet(std::size_t b) {
 }
 
 double ExactRun::twist_now(std::size_t b) const {
-    return stacked_.twist(b, clock(), angle_);
+    return stacked_.twist(b, time_, angle_);
 }
 double ExactRun::rate_now(std::size_t b) const {
     return stacked_.rate(b, speed_);
@@ -554,16 +553,14 @@ void ExactRun::refresh(std::size_t b) {
     }
 }
 
-/// Keeps the deviations small by turning the uniform rotation on, for all inertias alike: what a
-/// stiff contact sees is a difference of angles, and the smaller they are the more of its digits
-/// are left. Twists do not change.
+/// Keeps the deviations small: see Stacked::turn_on.
 void ExactRun::rebase() {
     if (core_masses_.empty()) return;
     const std::size_t lead = core_masses_.front();
     const double speed = line_.masses[lead].reference_speed;
     if (speed == 0.0 || std::abs(angle_[lead]) < largest_deviation) return;
     const double turn = angle_[lead] / speed;
-    turn_ += turn;
+    stacked_.turn_on(turn);
     for (std::size_t i = 0; i < angle_.size(); ++i) {
         angle_[i] -= line_.masses[i].reference_speed * turn;
         free_[i].angle -= line_.masses[i].reference_speed * turn;
@@ -623,13 +620,11 @@ void ExactRun::emit(double t, double s) {
         sample_speed_[i] = free_[i].speed_at(t);
         acceleration_[i] = free_[i].acceleration_at(t);
     }
-    for (std::size_t i = 0; i < sample_angle_.size(); ++i) {
-        sample_angle_[i] += line_.masses[i].reference_speed * turn_;
-    }
     for (std::size_t u = 0; u < input_.size(); ++u) {
         const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
-        input_[u] = torque(line_.inputs[u].source, t,
-                           line_.masses[i].reference_speed * t + sample_angle_[i]);
+        input_[u] =
+            torque(line_.inputs[u].source, t,
+                   line_.masses[i].reference_speed * (t + stacked_.turn()) + sample_angle_[i]);
     }
     sink_->sample({.time = t,
                    .angle = sample_angle_,
@@ -670,11 +665,10 @@ TimeOutcome ExactRun::finish() {
     TimeOutcome out;
     out.energy = books();
     state_.time = time_;
-    for (std::size_t i = 0; i < angle_.size(); ++i) {
-        angle_[i] += line_.masses[i].reference_speed * turn_;
-    }
-    turn_ = 0.0;
     state_.angle = angle_;
+    for (std::size_t i = 0; i < angle_.size(); ++i) {
+        state_.angle[i] += line_.masses[i].reference_speed * stacked_.turn();
+    }
     state_.speed = speed_;
     out.end = state_;
     out.events = log_.take();

@@ -72,7 +72,8 @@ void Equations::add_inputs(std::span<const double> angle, std::span<const double
     for (std::size_t u = 0; u < line_->inputs.size(); ++u) {
         const auto i = static_cast<std::size_t>(line_->inputs[u].inertia);
         const double reference = line_->masses[i].reference_speed;
-        const double tau = damper::torque(line_->inputs[u].source, t, reference * t + angle[i]);
+        const double tau = damper::torque(line_->inputs[u].source, t,
+                                          reference * (t + stacked_->turn()) + angle[i]);
         slope[n_ + i] += tau;
         slope[work_at(u)] = tau * (reference + speed[i]);
     }
@@ -81,8 +82,9 @@ void Equations::add_inputs(std::span<const double> angle, std::span<const double
 void Equations::inputs(std::span<const double> angle, double t, std::span<double> out) const {
     for (std::size_t u = 0; u < line_->inputs.size(); ++u) {
         const auto i = static_cast<std::size_t>(line_->inputs[u].inertia);
-        out[u] = damper::torque(line_->inputs[u].source, t,
-                                line_->masses[i].reference_speed * t + angle[i]);
+        out[u] =
+            damper::torque(line_->inputs[u].source, t,
+                           line_->masses[i].reference_speed * (t + stacked_->turn()) + angle[i]);
     }
 }
 
