@@ -65,8 +65,10 @@ Topic idle_topic(const RunFacts& facts, const std::vector<Judgement>& judgements
         return {"The disc strikes its stop at idle", stop};
     }
     if (leads(carried)) {
-        return {fmt::format("The disc lets {} of the engine's swing through at idle, but {}",
-                            worst == Grade::bad ? "much" : "some", gears),
+        return {fmt::format("The disc {} through at idle, but {}",
+                            worst == Grade::bad ? "carries the engine's swing"
+                                                : "lets some of the engine's swing",
+                            gears),
                 carried};
     }
     if (const Judgement* last = missed(judgements, "time_on_last_stage"); leads(last)) {

@@ -44,7 +44,8 @@ void soften_light_impacts(const Measured& measured, std::vector<Judgement>& judg
     for (Judgement& one : judgements) {
         if (one.measure != "impact_rate" || one.grade != Grade::bad) continue;
         one.grade = Grade::watch;
-        one.sentence += fmt::format(" They are soft: they close with {} (rms).", as_rpm(*closing));
+        one.sentence +=
+            fmt::format(" They are soft: they close with {} rad/s (rms).", as_number(*closing));
     }
 }
 

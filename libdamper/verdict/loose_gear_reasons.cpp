@@ -34,38 +34,51 @@ Reason lifting(const std::vector<GearImpacts>& gears) {
     return {2.5, text + "."};
 }
 
-/// Order beside the firing order at which the input shaft accelerates most, with its amplitude.
-std::optional<std::pair<double, double>> strongest_other_order(const RunFacts& facts,
-                                                               const Measured& measured) {
-    std::optional<std::pair<double, double>> found;
+/// What the input shaft does beside the firing order [rad/s2].
+struct OtherOrders {
+    double strongest = 0.0;  ///< The order itself.
+    double amplitude = 0.0;  ///< At the strongest.
+    double sum = 0.0;        ///< Of all of them: how far they can go together.
+};
+
+OtherOrders other_orders(const RunFacts& facts, const Measured& measured) {
+    OtherOrders others;
     for (const OrderSpectrum& spectrum : measured.spectra) {
         if (spectrum.signal != "input_shaft_acceleration") continue;
         for (std::size_t i = 0; i < spectrum.order.size(); ++i) {
             if (std::abs(spectrum.order[i] - facts.firing_order) < 0.25) continue;
-            if (!found || spectrum.amplitude[i] > found->second) {
-                found = {spectrum.order[i], spectrum.amplitude[i]};
-            }
+            others.sum += spectrum.amplitude[i];
+            if (spectrum.amplitude[i] <= others.amplitude) continue;
+            others.strongest = spectrum.order[i];
+            others.amplitude = spectrum.amplitude[i];
         }
     }
-    return found;
+    return others;
 }
 
-/// Gears that strike although the firing order alone would not lift them.
+/// Gears that strike although the firing order alone would not lift them. Other orders are named
+/// only if their amplitudes, on top of the firing order's, suffice to lift the worst gear.
 Reason lifted_by_others(const RunFacts& facts, const Measured& measured, const GearImpacts& worst) {
     std::string text = fmt::format(
         "The firing order alone would lift no loose gear (the worst, {}, asks {} what "
         "its drag can hold), and still they strike",
         gear_words(worst.element), as_ratio(worst.threshold_ratio));
-    const double order = value_of(measured, "input_shaft_acceleration_order").value_or(0.0);
-    const double peak = value_of(measured, "input_shaft_acceleration_peak").value_or(0.0);
-    if (order > 0.0 && peak > order) {
-        const double all = worst.threshold_ratio * peak / order;
-        text += fmt::format(": at the peak of all orders together it asks {}", as_ratio(all));
-        if (const auto other = strongest_other_order(facts, measured)) {
-            text +=
-                fmt::format("; the strongest other one is order {} with {}",
-                            as_number(other->first), show("acceleration", "rad/s2", other->second));
-        }
+    const double firing = value_of(measured, "input_shaft_acceleration_order").value_or(0.0);
+    const OtherOrders others = other_orders(facts, measured);
+    const auto with = [&](double amplitude) {
+        return firing > 0.0 ? worst.threshold_ratio * (1.0 + amplitude / firing) : 0.0;
+    };
+    const std::string strongest =
+        fmt::format("{} ({})", order_words(others.strongest),
+                    show("input_shaft_acceleration", "rad/s2", others.amplitude));
+    if (with(others.amplitude) > 1.0) {
+        text += fmt::format(": with order {} on top it asks up to {}", strongest,
+                            as_ratio(with(others.amplitude)));
+    } else if (with(others.sum) > 1.0) {
+        text += fmt::format(
+            ": with all other orders on top, the strongest of them {}, it asks up "
+            "to {}",
+            strongest, as_ratio(with(others.sum)));
     }
     return {2.2, text + "."};
 }
@@ -103,9 +116,9 @@ std::optional<Reason> impacts(const RunFacts& facts, const Measured& measured) {
     if (limit && rate > limit->bad && closing && *closing <= soft_closing) {
         text += fmt::format(
             " Their rate alone would be bad (above {} per second), but they are "
-            "soft: they close with {} (rms), not more than {}. So it is something "
+            "soft: they close with {} rad/s (rms), not more than {}. So it is something "
             "to watch.",
-            as_number(limit->bad), as_rpm(*closing), as_rpm(soft_closing));
+            as_number(limit->bad), as_number(*closing), as_number(soft_closing));
     }
     return Reason{1.5, text};
 }

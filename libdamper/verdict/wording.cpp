@@ -52,9 +52,7 @@ std::string as_number(double value) {
 }
 
 std::string as_rpm(double speed) {
-    const double rpm = speed * 30.0 / pi;
-    return std::abs(rpm) < 10.0 ? fmt::format("{} rpm", as_number(rpm))
-                                : fmt::format("{:.0f} rpm", rpm);
+    return fmt::format("{:.0f} rpm", speed * 30.0 / pi);
 }
 std::string as_degrees(double angle) {
     return fmt::format("{:.1f}°", angle * 180.0 / pi);
@@ -109,6 +107,12 @@ std::string show(std::string_view measure, std::string_view units, double value)
     if (units == "m/s2") return as_number(value) + " m/s²";
     if (units == "m/s3") return as_number(value) + " m/s³";
     return fmt::format("{} {}", as_number(value), units);
+}
+
+std::string order_words(double order) {
+    const double whole = std::floor(order);
+    if (order - whole != 0.5) return as_number(order);
+    return whole == 0.0 ? "½" : fmt::format("{}½", as_number(whole));
 }
 
 std::string stage_words(std::string_view name) {

@@ -6,7 +6,7 @@
 
 namespace damper {
 
-/// "39 rpm" from rad/s (three digits below 10 rpm), "6.0°" from rad, "80 °C" from K, "61 %" from a
+/// "39 rpm" from rad/s, "6.0°" from rad, "80 °C" from K, "61 %" from a
 /// share, "5.2 N m".
 [[nodiscard]] std::string as_rpm(double speed);
 [[nodiscard]] std::string as_degrees(double angle);
@@ -29,6 +29,9 @@ namespace damper {
 
 /// The value of a measure in the units of a workshop: "1.3°", "45 mW", "1.2 m/s²".
 [[nodiscard]] std::string show(std::string_view measure, std::string_view units, double value);
+
+/// Engine order: "2", "½", "1½".
+[[nodiscard]] std::string order_words(double order);
 
 /// "main" → "main stage"; "stage 2" and names that end in "stage" stay.
 [[nodiscard]] std::string stage_words(std::string_view name);
