@@ -12,7 +12,7 @@ namespace damper {
 
 namespace {
 
-constexpr double phase_per_step = 1.3;  // rad of the quickest motion in a step
+constexpr double phase_per_step = 2.0;  // rad of the quickest motion in a step
 constexpr double torque_phase = 0.8;    // rad of the quickest torque harmonic in a step
 constexpr int switches_in_place = 64;
 constexpr std::int64_t switches_per_window = 1000000;
