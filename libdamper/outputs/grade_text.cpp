@@ -59,7 +59,7 @@ std::string_view grade_shape(Grade grade) {
 }
 
 std::string limit_text(const Judgement& judgement) {
-    const Shown shown = shown_as(judgement.units, magnitude(judgement));
+    const Shown shown = measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
     const bool less_is_better = judgement.bad >= judgement.good;
     std::string text = fmt::format("good {} {}", less_is_better ? "up to" : "from",
                                    number_text(judgement.good * shown.factor));

@@ -99,7 +99,7 @@ std::string disc_section(const RunRecord& record) {
     const Chart chart = loop_chart(record);
     if (chart.series.empty()) return "";
     std::string out =
-        "<p>The thin lines are the loop of the fitted disc, as a slow bench test would draw it: "
+        "<p>The thin lines are the loop of this disc, as a slow bench test would draw it: "
         "full while the twist grows, dashed while it falls. The heavy line is the part that was "
         "used in this run; positive torque drives the gearbox. Where the heavy line passes a "
         "corner, the disc works on two stages at once.</p>";

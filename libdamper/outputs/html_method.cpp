@@ -124,12 +124,14 @@ std::string measure_section(const RunRecord& record) {
     if (record.measures.empty()) return "";
     Rows rows;
     for (const auto& measure : record.measures) {
-        rows.push_back({html_escape(key_text(measure.name)),
-                        html_escape(quantity_text(measure.value, measure.units)),
-                        measure.better == Better::less   ? "less"
-                        : measure.better == Better::more ? "more"
-                                                         : "–",
-                        html_escape(measure.definition)});
+        const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
+        rows.push_back(
+            {html_escape(key_text(measure.name)),
+             html_escape(with_units(number_text(measure.value * shown.factor), shown.units)),
+             measure.better == Better::less   ? "less"
+             : measure.better == Better::more ? "more"
+                                              : "–",
+             html_escape(measure.definition)});
     }
     return html_section(
         "measures", "All that was measured",

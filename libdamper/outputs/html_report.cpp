@@ -3,6 +3,7 @@
 
 #include "libdamper/outputs/base64.hpp"
 #include "libdamper/outputs/html_escape.hpp"
+#include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/html_sections.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/page_files.hpp"
@@ -30,7 +31,11 @@ std::string head(const RunRecord& record) {
 
 std::string banner(const RunIdentity& identity) {
     std::string out = "<header>";
-    put(out, "<h1>{}</h1><dl class=\"facts\">", html_escape(identity.title));
+    put(out, "<h1>{}</h1>", html_escape(identity.title));
+    for (const auto& change : change_texts(identity)) {
+        put(out, R"(<p class="changed">{}</p>)", html_escape(change));
+    }
+    out += "<dl class=\"facts\">";
     const auto fact = [&](std::string_view name, const std::string& value) {
         if (value.empty()) return;
         put(out, "<div><dt>{}</dt><dd>{}</dd></div>", html_escape(name), html_escape(value));
@@ -39,7 +44,6 @@ std::string banner(const RunIdentity& identity) {
     fact("Disc", identity.disc);
     fact("Manoeuvre", identity.manoeuvre);
     for (const auto& [name, value] : identity.conditions) fact(name, value);
-    for (const auto& [key, value] : identity.changes) fact("Changed: " + key, value);
     return out + "</dl></header>\n";
 }
 

@@ -9,6 +9,17 @@
 
 namespace damper {
 
+std::vector<std::string> change_texts(const RunIdentity& identity) {
+    std::vector<std::string> texts;
+    for (const auto& [key, value] : identity.changes) {
+        // A key from a [change] table does not stand on the command line.
+        const bool typed = identity.command_line.find(key + "=") != std::string::npos;
+        texts.push_back(fmt::format("changed {}: {} = {}",
+                                    typed ? "on the command line" : "by the scenario", key, value));
+    }
+    return texts;
+}
+
 Chart time_chart(const RunRecord& record, std::string id, std::string title) {
     Chart chart;
     chart.kind = Chart::Kind::time;

@@ -30,4 +30,8 @@ struct Spread {
 [[nodiscard]] std::string spread_text(const RunRecord& record, std::string_view signal,
                                       std::string_view label);
 
+/// What this run has otherwise than its files: "changed on the command line: KEY = VALUE" or
+/// "changed by the scenario: KEY = VALUE".
+[[nodiscard]] std::vector<std::string> change_texts(const RunIdentity& identity);
+
 }  // namespace damper

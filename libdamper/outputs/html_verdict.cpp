@@ -59,9 +59,11 @@ std::string margin_strip(const Judgement& judgement) {
 std::string limit_table(const Verdict& verdict) {
     std::vector<std::vector<std::string>> rows;
     for (const auto& judgement : verdict.judgements) {
-        const Shown shown = shown_as(judgement.units, magnitude(judgement));
+        const Shown shown =
+            measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
         const std::string value =
-            with_units(number_text(judgement.value * shown.factor), shown.units);
+            with_units(table_number(judgement.value * shown.factor, judgement.good * shown.factor),
+                       shown.units);
         rows.push_back({html_escape(judgement.sentence.empty() ? key_text(judgement.measure)
                                                                : judgement.sentence),
                         grade_badge(judgement.grade), html_escape(value),
@@ -78,8 +80,10 @@ std::string band_table(const Verdict& verdict) {
     if (verdict.bands.empty()) return "";
     std::vector<std::vector<std::string>> rows;
     for (const auto& band : verdict.bands) {
-        const Shown shown = shown_as(band.units, magnitude(band));
-        const auto number = [&](double value) { return number_text(value * shown.factor); };
+        const Shown shown = measure_shown_as(band.measure, band.units, magnitude(band));
+        const auto number = [&](double value) {
+            return table_number(value * shown.factor, band.high * shown.factor);
+        };
         rows.push_back(
             {html_escape(key_text(band.measure)),
              band.within ? "✓ inside" : "<strong>✕ outside</strong>",

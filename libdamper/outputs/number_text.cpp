@@ -50,6 +50,19 @@ Shown shown_as(std::string_view units, double magnitude) {
     return {.factor = row->factor, .units = std::string(row->shown)};
 }
 
+Shown measure_shown_as(std::string_view measure, std::string_view units, double magnitude) {
+    if (measure == "vibration_dose_value") return {.factor = 1.0, .units = "m/s^1.75"};
+    return shown_as(units, magnitude);
+}
+
+std::string table_number(double value, double scale) {
+    const double size = std::abs(value);
+    const double least = 1e-4 * std::abs(scale);
+    if (!std::isfinite(value) || size == 0.0) return number_text(value);
+    if (size < least) return fmt::format("< {:.1g}", least);
+    return size < 1e-2 || size >= 1e7 ? fmt::format("{:.2g}", value) : number_text(value);
+}
+
 std::string number_text(double value) {
     if (!std::isfinite(value)) return "–";
     const double size = std::abs(value);

@@ -20,6 +20,16 @@ struct Shown {
 /// Four significant digits, without an exponent from 0.0001 to 10 million; "–" if not finite.
 [[nodiscard]] std::string number_text(double value);
 
+/// The same for a measure by its name: the dose of vibration has a unit that no file can hold,
+/// metre per second to the power 1.75.
+[[nodiscard]] Shown measure_shown_as(std::string_view measure, std::string_view units,
+                                     double magnitude = 1.0);
+
+/// A number for a table, at most eight columns wide: four significant digits, two below 0.01.
+/// What is less than a ten-thousandth of `scale`, the figure it is held against, is no more than
+/// "< 0.001", so that rounding is not read as a value.
+[[nodiscard]] std::string table_number(double value, double scale = 0.0);
+
 /// Number and unit of an SI value as a workshop reads it: "820 rpm".
 [[nodiscard]] std::string quantity_text(double value, std::string_view units);
 

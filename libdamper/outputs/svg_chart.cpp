@@ -142,6 +142,11 @@ void draw_series(std::string& out, const Chart& chart, const Frame& frame) {
 }
 
 void draw_marks(std::string& out, const Chart& chart, const Frame& frame) {
+    struct Label {
+        double from, to, base;
+    };
+    constexpr double line = 14.0;
+    std::vector<Label> taken;
     for (const auto& mark : chart.marks) {
         const double x = frame.px(mark.x);
         const double y = frame.py(mark.y);
@@ -149,9 +154,19 @@ void draw_marks(std::string& out, const Chart& chart, const Frame& frame) {
         put(out, R"(<circle class="mark" cx="{:.1f}" cy="{:.1f}" r="4"/>)", x, y);
         // The curve rises to the right: there is room below right and above left of it.
         const bool to_left = x > left + 0.6 * (right - left);
+        const double wide = 7.0 * static_cast<double>(mark.label.size());  // about
+        const double from = to_left ? x - 8.0 - wide : x + 8.0;
+        double base = y + (to_left ? -6.0 : 15.0);
+        // Corners near each other get their labels on lines of their own.
+        while (std::any_of(taken.begin(), taken.end(), [&](const Label& other) {
+            return from < other.to && other.from < from + wide &&
+                   std::abs(base - other.base) < line;
+        })) {
+            base += to_left ? -line : line;
+        }
+        taken.push_back({from, from + wide, base});
         put(out, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="{}">{}</text>)",
-            x + (to_left ? -8.0 : 8.0), y + (to_left ? -6.0 : 15.0), to_left ? "end" : "start",
-            html_escape(mark.label));
+            x + (to_left ? -8.0 : 8.0), base, to_left ? "end" : "start", html_escape(mark.label));
     }
 }
 

@@ -2,6 +2,7 @@
 #include "libdamper/outputs/terminal.hpp"
 
 #include "libdamper/outputs/grade_text.hpp"
+#include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/html_sections.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
@@ -23,6 +24,7 @@ void put_list(std::string& out, std::string_view heading, const std::vector<std:
 void put_heading(std::string& out, const RunRecord& record) {
     const RunIdentity& identity = record.identity;
     out += wrapped(identity.title, width);
+    for (const auto& change : change_texts(identity)) out += wrapped(change, width, "  * ");
     std::string line = identity.vehicle;
     for (const std::string& more : {identity.disc, identity.manoeuvre}) {
         if (!more.empty()) line += fmt::format("{}{}", line.empty() ? "" : " · ", more);
@@ -30,9 +32,6 @@ void put_heading(std::string& out, const RunRecord& record) {
     for (const auto& [name, value] : identity.conditions)
         line += fmt::format(" · {} {}", name, value);
     out += wrapped(line, width, "  ");
-    for (const auto& [key, value] : identity.changes) {
-        out += wrapped(fmt::format("changed: {} = {}", key, value), width, "  ");
-    }
     out += "\n";
     out += wrapped(record.verdict.headline, width,
                    fmt::format("{} {}: ", grade_shape(record.verdict.grade),
@@ -72,8 +71,11 @@ void put_judgements(std::string& out, const Verdict& verdict) {
     Sources sources;
     std::vector<std::vector<std::string>> rows;
     for (const auto& judgement : verdict.judgements) {
-        const Shown shown = shown_as(judgement.units, magnitude(judgement));
-        const auto number = [&](double value) { return number_text(value * shown.factor); };
+        const Shown shown =
+            measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
+        const auto number = [&](double value) {
+            return table_number(value * shown.factor, judgement.good * shown.factor);
+        };
         rows.push_back(
             {fmt::format("{} {}", grade_shape(judgement.grade), grade_word(judgement.grade)),
              key_text(judgement.measure), number(judgement.value), number(judgement.good),
@@ -84,11 +86,11 @@ void put_judgements(std::string& out, const Verdict& verdict) {
     out += text_table({{"Grade", false, 7},
                        {"Judged", false, 30},
                        {"Value", true, 8},
-                       {"Good to", true, 8},
+                       {"Good to", true, 7},
                        {"Bad from", true, 8},
-                       {"Unit", false, 6},
+                       {"Unit", false, 8},
                        {"Margin", true, 13},
-                       {"Src", false, 4}},
+                       {"Src", false, 3}},
                       rows);
     sources.put_list(out);
 }
@@ -98,8 +100,10 @@ void put_bands(std::string& out, const Verdict& verdict) {
     Sources sources;
     std::vector<std::vector<std::string>> rows;
     for (const auto& band : verdict.bands) {
-        const Shown shown = shown_as(band.units, magnitude(band));
-        const auto number = [&](double value) { return number_text(value * shown.factor); };
+        const Shown shown = measure_shown_as(band.measure, band.units, magnitude(band));
+        const auto number = [&](double value) {
+            return table_number(value * shown.factor, band.high * shown.factor);
+        };
         rows.push_back({band.within ? "inside" : "OUTSIDE", key_text(band.measure),
                         number(band.value), number(band.low), number(band.high), shown.units,
                         sources.point_at(band.source)});
@@ -134,10 +138,10 @@ void put_impacts(std::string& out, const RunRecord& record) {
     const Shown power = shown_as("W", most);
     std::vector<std::vector<std::string>> rows;
     for (const auto& gear : record.gear_impacts) {
-        rows.push_back({gear.element, number_text(gear.rate),
-                        number_text(gear.energy_rate * power.factor),
-                        number_text(gear.closing_speed_rms), number_text(gear.closing_speed_max),
-                        gear.threshold_ratio == 0.0 ? "-" : number_text(gear.threshold_ratio)});
+        rows.push_back({gear.element, table_number(gear.rate),
+                        table_number(gear.energy_rate * power.factor, most * power.factor),
+                        table_number(gear.closing_speed_rms), table_number(gear.closing_speed_max),
+                        gear.threshold_ratio == 0.0 ? "-" : table_number(gear.threshold_ratio)});
     }
     out +=
         "\nImpacts at each gear (closing speed in rad/s; threshold ratio above 1: can lift off)\n";

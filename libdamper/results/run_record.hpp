@@ -90,7 +90,7 @@ struct ModelTable {
     std::vector<std::pair<std::string, double>> gear_path;  ///< Step, ratio.
 };
 
-/// Quasi-static torque over twist of the fitted disc; torque ≥ 0 drives the gearbox.
+/// Quasi-static torque over twist of the disc; torque ≥ 0 drives the gearbox.
 struct DiscLoop {
     std::vector<double> twist;     ///< [rad], rising.
     std::vector<double> upward;    ///< Torque while the twist grows [N m].

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <vector>
 
 namespace damper {
 
@@ -41,6 +42,17 @@ std::vector<DiscLoop::Corner> corners_of(const Disc& disc) {
     return out;
 }
 
+/// Puts a twist into the rising list, in place of one that differs by rounding only.
+void add_exactly(double twist, std::vector<double>& list) {
+    const double rounding = 1e-9 * (list.back() - list.front());
+    const auto at = std::lower_bound(list.begin(), list.end(), twist - rounding);
+    if (at != list.end() && *at <= twist + rounding) {
+        *at = twist;
+    } else {
+        list.insert(at, twist);
+    }
+}
+
 }  // namespace
 
 DiscLoop quasi_static_loop(const Disc& disc) {
@@ -52,6 +64,8 @@ DiscLoop quasi_static_loop(const Disc& disc) {
     for (int i = 0; i <= points; ++i) {
         loop.twist.push_back(low - margin + (high - low + 2.0 * margin) * i / points);
     }
+    for (const DiscLoop::Corner& corner : loop.corners) add_exactly(corner.twist, loop.twist);
+    add_exactly(0.0, loop.twist);
     // A whole settling cycle first: the loop must not depend on where the friction began.
     const Branch branch = damper_of(disc);
     QuasiStatic motion(branch);

@@ -9,10 +9,12 @@
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <numbers>
+#include <set>
 #include <string>
 
 namespace damper::command {
@@ -31,6 +33,23 @@ double degrees(double radians) {
     return radians * 180.0 / std::numbers::pi;
 }
 
+/// About forty rows evenly over the range, and every corner and no twist among them.
+std::set<std::size_t> rows_of(const DiscLoop& loop) {
+    std::set<std::size_t> rows;
+    const std::size_t count = loop.twist.size();
+    const std::size_t steps = std::min(rows_shown, count);
+    for (std::size_t row = 0; row < steps; ++row) {
+        rows.insert(steps < 2 ? 0 : row * (count - 1) / (steps - 1));
+    }
+    const auto add = [&](double twist) {
+        const auto at = std::find(loop.twist.begin(), loop.twist.end(), twist);
+        if (at != loop.twist.end()) rows.insert(static_cast<std::size_t>(at - loop.twist.begin()));
+    };
+    for (const DiscLoop::Corner& corner : loop.corners) add(corner.twist);
+    add(0.0);
+    return rows;
+}
+
 std::string as_text(const std::string& title, const DiscLoop& loop) {
     std::string text = fmt::format("Torque over twist, turned slowly: {}\n\n", visible_text(title));
     text += fmt::format("{:<28}{:>12}{:>14}\n", "Corner", "twist [°]", "torque [N m]");
@@ -43,10 +62,7 @@ std::string as_text(const std::string& title, const DiscLoop& loop) {
     text +=
         fmt::format("\n{:>12}{:>16}{:>16}{:>12}\n{:>12}{:>16}{:>16}{:>12}\n", "twist",
                     "torque, rising", "torque, falling", "width", "[°]", "[N m]", "[N m]", "[N m]");
-    const std::size_t count = loop.twist.size();
-    const std::size_t rows = std::min(rows_shown, count);
-    for (std::size_t row = 0; row < rows; ++row) {
-        const std::size_t i = rows < 2 ? 0 : row * (count - 1) / (rows - 1);
+    for (const std::size_t i : rows_of(loop)) {
         text += fmt::format("{:>12.3f}{:>16.2f}{:>16.2f}{:>12.2f}\n", degrees(loop.twist[i]),
                             loop.upward[i], loop.downward[i], loop.upward[i] - loop.downward[i]);
     }

@@ -104,6 +104,7 @@
     pen.save();
     pen.font = `${12 * scale}px sans-serif`;
     pen.lineWidth = 1.5 * scale;
+    const taken = [];  // of the labels drawn so far
     for (const mark of chart.marks) {
       const x = plot.valToPos(mark.x, "x", true), y = plot.valToPos(mark.y, "y", true);
       if (x < box.left || x > box.left + box.width || y < box.top || y > box.top + box.height) continue;
@@ -114,7 +115,13 @@
       if (plot.width < 560) continue;  // no room: the table below names the corners
       const toLeft = x > box.left + 0.6 * box.width;
       pen.textAlign = toLeft ? "right" : "left";
-      pen.fillText(mark.label, x + (toLeft ? -8 : 8) * scale, y + (toLeft ? -6 : 15) * scale);
+      const wide = pen.measureText(mark.label).width, line = 14 * scale;
+      const from = toLeft ? x - 8 * scale - wide : x + 8 * scale;
+      let base = y + (toLeft ? -6 : 15) * scale;
+      const hit = () => taken.some((t) => from < t.to && t.from < from + wide && Math.abs(base - t.base) < line);
+      while (hit()) base += toLeft ? -line : line;
+      taken.push({from, to: from + wide, base});
+      pen.fillText(mark.label, x + (toLeft ? -8 : 8) * scale, base);
     }
     pen.restore();
   }
@@ -187,6 +194,13 @@
     });
   }
 
+  // What is seen first: of a loop the part that the run travelled.
+  function opening(chart) {
+    if (!chart.closeUp) return chart.whole;
+    const [a, b, c, d] = chart.closeUp;
+    return {x: [a, b], y: [c, d]};
+  }
+
   // factor < 1 goes closer; shift moves by a share of what is seen.
   function move(chart, factor, shift) {
     const {min, max} = chart.plot.scales.x, [low, high] = chart.whole.x;
@@ -241,8 +255,7 @@
       button("▶", () => move(chart, 1, 0.5), "Move right"),
       button("Show all", () => show(chart, chart.whole)));
     if (chart.closeUp) {
-      const [a, b, c, d] = chart.closeUp;
-      zoom.append(button("Show part travelled", () => show(chart, {x: [a, b], y: [c, d]})));
+      zoom.append(button("Show part travelled", () => show(chart, opening(chart))));
     }
     live.append(tools, place, chart.output, zoom);
     figure.querySelector("figcaption").after(live);
@@ -252,7 +265,7 @@
         ? [null, ...chart.curves.map((curve, i) => [chart.ownX[i], curve.y])]
         : [chart.x, ...chart.curves.map((curve) => curve.y)];
       chart.plot = new uPlot(options(chart, place), data, place);
-      show(chart, chart.whole);
+      show(chart, opening(chart));
     };
     chart.draw();
     figure.classList.add("drawn");
