@@ -95,7 +95,7 @@ std::optional<Reason> past_idle_stage(const RunFacts& facts, const Measured& mea
 }
 
 /// A washer that needs more to turn back than the springs have, or than the drag can overcome, and
-/// a swing that shows it.
+/// a swing so small that the washer carries more of it than the springs.
 std::optional<Reason> tight_washer(const RunFacts& facts, const Measured& measured) {
     const auto swing = swing_of(measured);
     if (!has_idle_stage(facts) || !swing || !carries_much(facts, measured)) return std::nullopt;
@@ -103,8 +103,8 @@ std::optional<Reason> tight_washer(const RunFacts& facts, const Measured& measur
     const double width = 2.0 * idle.friction_limit;
     const double springs = 0.5 * idle.torque_at_drive_end;
     const double drag = std::abs(facts.drag_at_input);
-    const double travel = 0.5 * (idle.drive_end - idle.coast_end);
-    if (!(width > std::min(springs, drag)) || !(*swing < 0.5 * travel)) return std::nullopt;
+    const bool sticks = idle.friction_limit > idle.stiffness * *swing;
+    if (!(width > std::min(springs, drag)) || !sticks) return std::nullopt;
     const std::string against =
         width > springs ? fmt::format("the {} its springs carry at half travel", as_torque(springs))
                         : fmt::format("the drag of {} that is there to turn it", as_torque(drag));

@@ -116,7 +116,7 @@ std::optional<Reason> impacts(const RunFacts& facts, const Measured& measured) {
     if (limit && rate > limit->bad && closing && *closing <= soft_closing) {
         text += fmt::format(
             " Their rate alone would be bad (above {} per second), but they are "
-            "soft: they close with {} rad/s (rms), not more than {}. So it is something "
+            "soft: they close with {} rad/s (rms), not more than {}. So their rate is something "
             "to watch.",
             as_number(limit->bad), as_number(*closing), as_number(soft_closing));
     }

@@ -25,6 +25,9 @@ TEST_CASE("a van's idle washer with five times its friction is called tight, hot
         CHECK_FALSE(says(run(name), "tight"));
         CHECK(says(run(name, {{"disc.stages[0].friction_factor", "5"}}), tight));
     }
+    // A firm new stage moves little too, but its springs carry more than its washer.
+    CHECK_FALSE(says(run("van_idle_firm_idle_stage"), "tight"));
+    CHECK_FALSE(says(run("car_idle_firm_idle_stage"), "tight"));
 }
 
 TEST_CASE("cold oil that passes the idle stage is told with the torque the stage can hold") {

@@ -372,7 +372,7 @@ TEST_CASE("impacts that are many but soft are told with their reason, hard ones 
     CHECK(
         says(sentences(565.0, 0.15),
              "Their rate alone would be bad (above 150 per second), but they are soft: they close "
-             "with 0.15 rad/s (rms), not more than 0.3. So it is something to watch."));
+             "with 0.15 rad/s (rms), not more than 0.3. So their rate is something to watch."));
     CHECK_FALSE(says(sentences(565.0, 0.31), "soft"));
     CHECK_FALSE(says(sentences(140.0, 0.15), "soft"));
 }
