@@ -25,15 +25,15 @@ void doubt_springs(const Disc& disc, std::vector<std::string>& said) {
         said.push_back(fmt::format(
             "Check the description: the last stage of the disc has {}, less than any main stage; "
             "was N m/rad meant?",
-            write_quantity(main.stiffness)));
+            write_quantity(main.stiffness, 3)));
     }
     for (std::size_t i = 1; i < disc.stages.size(); ++i) {
         if (disc.stages[i].stiffness >= disc.stages[i - 1].stiffness) continue;
         said.push_back(fmt::format(
             "Check the description: stage \"{}\" of the disc is softer ({}) than \"{}\" before it "
             "({}); stages grow stiffer from the inside out.",
-            disc.stages[i].name, write_quantity(disc.stages[i].stiffness), disc.stages[i - 1].name,
-            write_quantity(disc.stages[i - 1].stiffness)));
+            disc.stages[i].name, write_quantity(disc.stages[i].stiffness, 3),
+            disc.stages[i - 1].name, write_quantity(disc.stages[i - 1].stiffness, 3)));
     }
 }
 
@@ -44,7 +44,7 @@ void doubt_hysteresis(const Disc& disc, std::vector<std::string>& said) {
         if (width == 0.0 || width >= least_hysteresis) continue;
         said.push_back(fmt::format(
             "Check the description: stage \"{}\" of the disc has a hysteresis of only {}.",
-            stage.name, write_quantity(stage.hysteresis)));
+            stage.name, write_quantity(stage.hysteresis, 3)));
     }
 }
 
@@ -75,14 +75,14 @@ std::vector<std::string> doubts(const Vehicle& vehicle) {
     const double idle = vehicle.engine.idle_speed.si();
     if (idle < slowest_idle || idle > fastest_idle) {
         said.push_back(fmt::format("Check the description: an idle speed of {} is unusual.",
-                                   write_quantity(vehicle.engine.idle_speed)));
+                                   write_quantity(vehicle.engine.idle_speed, 4)));
     }
     for (const GearPair& gear : vehicle.gearbox.gears) {
         if (gear.backlash.si() <= widest_backlash) continue;
         said.push_back(
             fmt::format("Check the description: gear \"{}\" has a backlash of {}; tenths of a "
                         "millimetre are usual.",
-                        gear.name, write_quantity(gear.backlash)));
+                        gear.name, write_quantity(gear.backlash, 3)));
     }
     return said;
 }

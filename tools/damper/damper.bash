@@ -41,9 +41,20 @@ _damper() {
         mapfile -t COMPREPLY < <(compgen -W "$words" -- "$current")
         return
     fi
-    local ending=toml
+    local ending=toml built_in=''
+    [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
-    mapfile -t COMPREPLY < <(compgen -f -X "!*.$ending" -- "$current"; compgen -d -S / -- "$current")
+    # The names that stand for built-in descriptions, as the command lists them.
+    if [[ $verb == run || $verb == show || $verb == loop ]]; then
+        local shelves='Scenarios|Vehicles|Discs'
+        [[ $verb == run ]] && shelves='Scenarios'
+        [[ $verb == show ]] && shelves='Scenarios|Vehicles'
+        built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |
+            awk -v shelves="^($shelves)" '/^[A-Z]/ { inside = $0 ~ shelves }
+                                          /^  / && inside { print $1 }')"
+    fi
+    mapfile -t COMPREPLY < <(compgen -W "$built_in" -- "$current"
+        compgen -f -X "!*.$ending" -- "$current"; compgen -d -S / -- "$current")
     compopt -o nospace -o filenames 2>/dev/null
 }
 complete -F _damper damper

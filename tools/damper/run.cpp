@@ -21,7 +21,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 #include <map>
 #include <utility>
 
@@ -203,7 +202,7 @@ int run(const Words& words) {
     if (array) print_result(before == "[\n" ? "[]\n" : "]\n");
     if (stop_signal() != 0) status = 128 + stop_signal();
     if (!options.quiet && options.format == "text" && status == to_int(ExitStatus::limit_missed)) {
-        print_result(wrapped(fmt::format("{}", fmt::join(ends, "; ")), 100, "Exit status 1: "));
+        for (const std::string& end : ends) print_result(wrapped(end, 100, "Exit status 1: "));
     }
     return status;
 }
