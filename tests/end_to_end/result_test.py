@@ -9,7 +9,7 @@ import re
 import h5py
 import numpy as np
 
-from support import BAND, CommandTest, damper
+from support import BAND, SOURCE, CommandTest, damper
 
 
 def measures(record):
@@ -205,6 +205,62 @@ class Result(CommandTest):
             kept = (self.folder / f"out/car_soft_long_idle_loop.{ending}").read_text()
             self.assertTrue(done.stdout.startswith(kept))
         self.assertEqual(len(list((self.folder / "out").iterdir())), 3)
+
+    def test_the_last_lines_say_why_the_exit_status_is_1(self):
+        more = BAND.format(measure="twist_mean", low="1 rad", high="2 rad")
+        done = damper("run", self.scenario(more=more), "--out", self.folder / "out", "--no-report")
+        self.assert_status(done, 1)
+        last = done.stdout.rstrip().split("Exit status 1: ")
+        self.assertEqual(len(last), 2, done.stdout)
+        self.assertIn("a band of the scenario is missed (Twist mean)", " ".join(last[1].split()))
+        done = damper("run", self.scenario(), "--out", self.folder / "out", "--no-report")
+        self.assertEqual("Exit status 1: a limit" in done.stdout, done.returncode == 1)
+        self.assertIn("Exit status: 0 good or watch; 1 a limit missed", damper("run", "--help").stdout)
+
+    def test_what_the_command_line_changed_stands_below_the_title(self):
+        more = BAND.format(measure="twist_mean", low="1 rad", high="2 rad")
+        done = damper("run", self.scenario(more=more), "--set", "conditions.gearbox_oil=70 degC",
+                      "--set", 'manoeuvre.pedal="up"', "--out", self.folder / "out")
+        lines = done.stdout.splitlines()
+        self.assertEqual(lines[1], "  * changed on the command line: conditions.gearbox_oil = 70 degC")
+        self.assertEqual(lines[2], "  * changed on the command line: manoeuvre.pedal = up")
+        self.assertNotIn("Expected by the scenario", done.stdout)
+        page = (self.folder / "out/short.html").read_text(encoding="utf-8")
+        self.assertIn('</h1><p class="changed">changed on the command line: conditions.gearbox_oil', page)
+
+    def test_values_that_look_like_a_slip_are_the_first_thing_to_mind(self):
+        done = damper("run", self.scenario(), "--set", "engine.idle_speed=300 rpm",
+                      "--out", self.folder / "out")
+        after = done.stdout.split("Before you act on it\n")[1].splitlines()
+        self.assertEqual(after[0], "  - Check the description: an idle speed of 300 rpm is unusual.")
+        page = (self.folder / "out/short.html").read_text(encoding="utf-8")
+        self.assertIn("an idle speed of 300 rpm is unusual", page)
+
+    def test_show_lists_what_is_built_in(self):
+        done = damper("show")
+        self.assert_status(done, 0)
+        self.assertEqual(damper("show", "models").stdout, done.stdout)
+        for folder in ("scenarios", "models/vehicles", "models/discs", "models/engines",
+                       "models/gearboxes", "models/oils", "models/axles", "models/tyres"):
+            for path in (SOURCE / folder).glob("*.toml"):
+                self.assertRegex(done.stdout, rf"(?m)^  {path.stem}  +[A-Z]")
+        self.assertRegex(done.stdout, r"(?m)^Discs, light van\n  van_")
+        listed = json.loads(damper("show", "--format", "json").stdout)
+        self.assertIn({"name": "van_diesel", "title": "Rear-driven light van, diesel four, six speeds"},
+                      listed["vehicles"])
+
+    def test_the_rows_of_a_loop_hold_every_corner_and_no_twist(self):
+        text = damper("loop", "car_three_stage").stdout
+        corners, rows = text.split("torque, rising")
+        printed = [line.split()[0] for line in rows.splitlines()[2:] if line.strip()]
+        for twist in re.findall(r"(-?\d+\.\d{3}) +-?\d+\.\d\d$", corners, re.M):
+            self.assertIn(twist, printed)
+        self.assertIn("0.000", printed)
+        self.assertEqual(len(printed), len(set(printed)))
+        exact = json.loads(damper("loop", "car_three_stage", "--format", "json").stdout)
+        self.assertIn(0.0, exact["twist"])
+        for corner in exact["corners"]:
+            self.assertIn(corner["twist"], exact["twist"])
 
     def test_show_names_the_file_and_line_of_a_value(self):
         done = damper("show", "car_idle_hot", "--format", "json")

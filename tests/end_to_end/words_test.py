@@ -69,6 +69,46 @@ class Words(CommandTest):
     def test_a_scenario_that_is_not_there_is_refused(self):
         self.refused(["run", self.folder / "none.toml"], "none.toml")
 
+    def test_a_misspelt_name_brings_the_nearest_built_in_one(self):
+        self.refused(["run", "van_idle_cld"], "no such file", "Did you mean van_idle_cold")
+        self.refused(["run", "van_idle_cold.tml"], "Did you mean van_idle_cold")
+        self.refused(["show", "vann_diesel"], "Did you mean van_diesel?")
+        self.refused(["loop", "van"], "Did you mean van_diesel or van_")
+        self.refused(["run", "zzzz"], "no such file", "damper show")
+
+    def test_a_misspelt_path_brings_the_nearest_file_beside_it(self):
+        self.scenario("mine")
+        self.refused(["run", self.folder / "mnie.toml"], "Did you mean", str(self.folder / "mine.toml"))
+
+    def test_a_description_of_another_kind_is_named_in_one_sentence(self):
+        for words, what in ((["run", "van_diesel"], "van_diesel describes a vehicle; damper run needs a scenario"),
+                            (["run", "car_no_idle_stage"], "describes a disc; damper run needs a scenario"),
+                            (["loop", "light_gear_oil"], "describes an oil; damper loop needs a disc"),
+                            (["show", "car_three_stage"], "describes a disc; damper show needs")):
+            with self.subTest(words=words):
+                self.refused(words, what)
+                self.assertNotIn("unknown key", damper(*words).stderr)
+        self.assertIn("van_idle_cold", damper("run", "van_diesel").stderr)
+
+    def test_a_result_in_place_of_a_scenario_leads_to_its_page(self):
+        result = self.folder / "kept.h5.toml"
+        result.write_bytes(b"\x89HDF\r\n\x1a\n" + bytes(100))
+        for verb in ("run", "show", "loop"):
+            self.refused([verb, result], "is a result", f"damper report {result}")
+
+    def test_set_needs_something_to_change(self):
+        self.refused(["show", "--set", "body.mass=1500 kg"], "name one")
+
+    def test_one_entry_of_a_list_that_is_not_there_brings_the_whole_list(self):
+        self.refused(["run", self.scenario(), "--set", "engine.cylinder_gains[3]=0"],
+                     "engine.cylinder_gains=[1, 1, 1, 0]")
+
+    def test_trade_words_and_short_units_bring_the_key_and_the_unit(self):
+        self.refused(["run", self.scenario(), "--set", "disc.stages[0].friction=3 N m"],
+                     'Did you mean "hysteresis" or "friction_factor"?')
+        self.refused(["run", self.scenario(), "--set", "conditions.gearbox_oil=80 C"],
+                     'Did you mean "degC"?')
+
     def test_a_folder_in_place_of_a_scenario_is_refused(self):
         (self.folder / "d.toml").mkdir()
         self.refused(["run", self.folder / "d.toml"], "d.toml")

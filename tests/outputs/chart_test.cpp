@@ -138,3 +138,22 @@ TEST_CASE("ranges hold for constants, for nothing, and for values that are not n
     chart.series[0].y = {std::nan(""), 7.0};
     CHECK(y_range(chart).high < 8.0);
 }
+
+TEST_CASE("corners close to each other get labels that do not overprint") {
+    Chart chart = spike_chart();
+    // In pixels: all three within one line of text, the last on the other side of the picture.
+    chart.marks = {{.label = "first corner", .x = 1.0, .y = 0.0},
+                   {.label = "second corner", .x = 1.05, .y = 0.5},
+                   {.label = "third corner", .x = 1.1, .y = 1.0}};
+    const std::string svg = svg_chart(chart);
+    std::vector<double> lines;
+    for (const auto& mark : chart.marks) {
+        const auto at = svg.find(">" + mark.label + "<");
+        REQUIRE(at != std::string::npos);
+        const auto y = svg.rfind(" y=\"", at) + 4;
+        lines.push_back(std::stod(svg.substr(y, 10)));
+    }
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        for (std::size_t j = 0; j < i; ++j) CHECK(std::abs(lines[i] - lines[j]) >= 13.9);
+    }
+}

@@ -44,3 +44,27 @@ TEST_CASE("limits say which side is good") {
     CHECK(margin_text(0.123) == "12 % in hand");
     CHECK(margin_text(-0.02) == "2.0 % beyond");
 }
+
+TEST_CASE("a number of a table has eight columns at most and at most four significant digits") {
+    for (const double value : {0.00070123, -0.000123456, 3.14159265, -9999.6, 123456.7, 1.23456e-9,
+                               -1.23456e-9, 8.7654321e12, 0.012345}) {
+        CAPTURE(value);
+        CHECK(table_number(value).size() <= 8);
+    }
+    CHECK(table_number(0.00070123) == "0.0007");
+    CHECK(table_number(62.0312) == "62.03");
+    CHECK(table_number(0.0) == "0");
+}
+
+TEST_CASE("what is far below the figure it is held against is not shown as a value") {
+    CHECK(table_number(1e-6, 10.0) == "< 0.001");
+    CHECK(table_number(-1e-6, -10.0) == "< 0.001");
+    CHECK(table_number(0.0011, 10.0) == "0.0011");
+    CHECK(table_number(0.0, 10.0) == "0");
+}
+
+TEST_CASE("the dose of vibration has its unit, other measures that of their values") {
+    CHECK(measure_shown_as("vibration_dose_value", "1").units == "m/s^1.75");
+    CHECK(measure_shown_as("transfer", "1").units.empty());
+    CHECK(measure_shown_as("impact_energy_rate", "W", 0.01).units == "mW");
+}
