@@ -25,9 +25,11 @@ struct ReadOptions {
 [[nodiscard]] Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& options);
 
 /// Reads a vehicle with all parts. Throws InputError with every finding. If asked for,
-/// `provenance` takes where each value came from, as in Scenario.
+/// `provenance` and `written` take where each value came from and how it was written, as in
+/// Scenario.
 [[nodiscard]] Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options,
-                                   std::map<std::string, std::string>* provenance = nullptr);
+                                   std::map<std::string, std::string>* provenance = nullptr,
+                                   std::map<std::string, std::string>* written = nullptr);
 
 /// Reads a disc. Throws InputError with every finding.
 [[nodiscard]] Disc read_disc(const std::filesystem::path& file, const ReadOptions& options);

@@ -56,6 +56,7 @@ void PartReader::refuse_missing(const Spot& spot, const std::string& path, std::
 
 void PartReader::note(const std::string& path, const TreeNode& node) {
     map_.note(path, node.spot);
+    if (node.text() != nullptr) written_[path] = *node.text();
     switch (node.origin) {
         case TreeNode::Origin::file:
             provenance_[path] = map_.where(node.spot);

@@ -20,8 +20,13 @@ namespace damper {
 class PartReader {
   public:
     PartReader(SourceMap& map, std::vector<Finding>& findings,
-               std::map<std::string, std::string>& provenance)
-        : map_(map), findings_(findings), provenance_(provenance), values_(map, findings) {}
+               std::map<std::string, std::string>& provenance,
+               std::map<std::string, std::string>& written)
+        : map_(map),
+          findings_(findings),
+          provenance_(provenance),
+          written_(written),
+          values_(map, findings) {}
 
     /// Reads all keys of `part`. Keys in `others` are known as well and left alone.
     template <class Part>
@@ -52,7 +57,7 @@ class PartReader {
     /// Says that a key is missing from the table at `spot`.
     void refuse_missing(const Spot& spot, const std::string& path, std::string_view meaning,
                         const std::string& example);
-    /// Keeps where the value at `path` came from.
+    /// Keeps where the value at `path` came from, and how it was written if it is a single one.
     void note(const std::string& path, const TreeNode& node);
 
     [[nodiscard]] ValueReader& values() { return values_; }
@@ -131,6 +136,7 @@ class PartReader {
     SourceMap& map_;
     std::vector<Finding>& findings_;
     std::map<std::string, std::string>& provenance_;
+    std::map<std::string, std::string>& written_;
     ValueReader values_;
 };
 

@@ -34,6 +34,7 @@ struct Reading {
     std::vector<Finding> findings;
     PartFiles files;
     std::map<std::string, std::string> provenance;
+    std::map<std::string, std::string> written;
 };
 
 /// The changes that still hold at the end: not those whose key, or the part around it, was
@@ -158,7 +159,8 @@ void read_parts(const TreeNode& root, const ReadOptions& options, PartReader& re
 template <class Part>
 Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
                 std::string_view name, const std::string& path,
-                std::map<std::string, std::string>* provenance = nullptr) {
+                std::map<std::string, std::string>* provenance = nullptr,
+                std::map<std::string, std::string>* written = nullptr) {
     Reading reading(options);
     TreeNode node = reading.files.read_first(file, schema_of<Part>());
     if (node.broken()) throw_sorted(std::move(reading.findings));
@@ -169,10 +171,11 @@ Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
     apply(changes_in(options.changes, reading.map, reading.findings),
           {root, holder, name, file.parent_path()}, reading.files, reading.map, reading.findings);
     Part part;
-    PartReader reader(reading.map, reading.findings, reading.provenance);
+    PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     reader.read(root.table()->front().node, path, part);
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     if (provenance != nullptr) *provenance = std::move(reading.provenance);
+    if (written != nullptr) *written = std::move(reading.written);
     return part;
 }
 
@@ -185,18 +188,20 @@ Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& opt
     TreeNode root = reading.files.read_first(file, scenario_schema());
     if (root.broken()) throw_sorted(std::move(reading.findings));
     apply_changes(root, file.parent_path(), options, reading, scenario);
-    PartReader reader(reading.map, reading.findings, reading.provenance);
+    PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     read_parts(root, options, reader, scenario);
     if (reading.findings.empty()) reader.add(check(scenario), "");
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     scenario.inputs = reading.files.inputs();
     scenario.provenance = std::move(reading.provenance);
+    scenario.written = std::move(reading.written);
     return scenario;
 }
 
 Vehicle read_vehicle(const std::filesystem::path& file, const ReadOptions& options,
-                     std::map<std::string, std::string>* provenance) {
-    return read_alone<Vehicle>(file, options, "vehicle", "", provenance);
+                     std::map<std::string, std::string>* provenance,
+                     std::map<std::string, std::string>* written) {
+    return read_alone<Vehicle>(file, options, "vehicle", "", provenance, written);
 }
 
 Disc read_disc(const std::filesystem::path& file, const ReadOptions& options) {

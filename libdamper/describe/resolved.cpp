@@ -28,8 +28,9 @@ std::string shown(const Value& value) {
 
 class Lister {
   public:
-    explicit Lister(const std::map<std::string, std::string>& provenance)
-        : provenance_(provenance) {}
+    Lister(const std::map<std::string, std::string>& provenance,
+           const std::map<std::string, std::string>& written)
+        : provenance_(provenance), written_(written) {}
 
     void add(const std::string& key, std::string value, std::string_view meaning) {
         const auto found = provenance_.find(key);
@@ -44,7 +45,8 @@ class Lister {
             const std::string here = key_path<Part>(path, one.key);
             const Value& value = part.*one.member;
             if constexpr (is_text<Value> || is_number<Value>) {
-                add(here, shown(value), one.meaning);
+                const auto text = written_.find(here);
+                add(here, text != written_.end() ? text->second : shown(value), one.meaning);
             } else if constexpr (is_list<Value>) {
                 list_entries(value, here, one.meaning);
             } else {
@@ -72,13 +74,14 @@ class Lister {
     }
 
     const std::map<std::string, std::string>& provenance_;
+    const std::map<std::string, std::string>& written_;
     std::vector<ResolvedValue> values_;
 };
 
 }  // namespace
 
 std::vector<ResolvedValue> resolved_values(const Scenario& scenario) {
-    Lister lister(scenario.provenance);
+    Lister lister(scenario.provenance, scenario.written);
     lister.add("title", scenario.title, "Name for people");
     lister.add("origin", scenario.origin, "Where the numbers come from");
     lister.list(scenario.vehicle, "");
@@ -102,8 +105,9 @@ std::vector<ResolvedValue> resolved_values(const Scenario& scenario) {
 }
 
 std::vector<ResolvedValue> resolved_values(const Vehicle& vehicle,
-                                           const std::map<std::string, std::string>& provenance) {
-    Lister lister(provenance);
+                                           const std::map<std::string, std::string>& provenance,
+                                           const std::map<std::string, std::string>& written) {
+    Lister lister(provenance, written);
     lister.list(vehicle, "");
     return lister.take();
 }

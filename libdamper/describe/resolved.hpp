@@ -12,7 +12,7 @@ namespace damper {
 /// One value of a scenario with all its parts, ready to be shown.
 struct ResolvedValue {
     std::string key;      ///< "disc.stages[0].stiffness"
-    std::string value;    ///< With its unit, six digits.
+    std::string value;    ///< As written in the file, else with its unit, six digits.
     std::string where;    ///< "file:line", "--set", "[change] file:line", "built-in default".
     std::string meaning;  ///< In one line.
 };
@@ -21,8 +21,9 @@ struct ResolvedValue {
 /// out and have no default are not listed. Scenarios made in C++ list all, with an empty `where`.
 [[nodiscard]] std::vector<ResolvedValue> resolved_values(const Scenario& scenario);
 
-/// The same of a vehicle alone; `provenance` as read_vehicle() gives it.
+/// The same of a vehicle alone; `provenance` and `written` as read_vehicle() gives them.
 [[nodiscard]] std::vector<ResolvedValue> resolved_values(
-    const Vehicle& vehicle, const std::map<std::string, std::string>& provenance);
+    const Vehicle& vehicle, const std::map<std::string, std::string>& provenance,
+    const std::map<std::string, std::string>& written = {});
 
 }  // namespace damper

@@ -76,6 +76,7 @@ struct Scenario {
     std::vector<std::pair<std::string, std::string>> inputs;   ///< File read, SHA-256 of its bytes.
     /// Where a value came from: key path → "file:line", or "--set", or "built-in default".
     std::map<std::string, std::string> provenance;
+    std::map<std::string, std::string> written;  ///< Key path → single value as it was written.
 };
 
 }  // namespace damper

@@ -269,6 +269,10 @@ class Result(CommandTest):
         self.assertIn("conditions.gearbox_oil", rows)
         self.assertRegex(rows["conditions.gearbox_oil"]["from"], r"car_idle_hot\.toml:\d+$")
         self.assertIn("80", rows["conditions.gearbox_oil"]["value"])
+        self.assertEqual(rows["engine.combustion.intake_pressure"]["value"], "0.35 bar")
+        text = damper("show", "car_idle_hot").stdout
+        self.assertRegex(text, r"(?m)^conditions\.gearbox_oil +80 degC +scenarios/car_idle_hot\.toml:\d+$")
+        self.assertRegex(text, r"(?m) models/discs/car_soft_long_idle\.toml:\d+$")
         done = damper("show", "car_petrol", "--set", "body.mass=1500 kg")
         self.assert_status(done, 0)
         self.assertRegex(done.stdout, r"body\.mass +1500 kg +--set")

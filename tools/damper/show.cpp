@@ -81,8 +81,9 @@ std::vector<ResolvedValue> values_of(const std::string& word, const ReadOptions&
                                                 {&scenario_schema(), &schema_of<Vehicle>()}});
     if (kind == &scenario_schema()) return resolved_values(read_scenario(file, options));
     std::map<std::string, std::string> provenance;
-    const Vehicle vehicle = read_vehicle(file, options, &provenance);
-    return resolved_values(vehicle, provenance);
+    std::map<std::string, std::string> written;
+    const Vehicle vehicle = read_vehicle(file, options, &provenance, &written);
+    return resolved_values(vehicle, provenance, written);
 }
 
 }  // namespace
