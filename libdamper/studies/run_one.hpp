@@ -11,9 +11,9 @@ namespace damper {
 
 /// How a scenario is to be solved.
 struct RunSettings {
-    std::string solver = "auto";  ///< "auto", "general" or "exact"; auto takes the general one.
-    double tolerance = 1e-8;      ///< Relative, of the general solver. 1e-13…1e-5
-    std::string command_line;     ///< Kept in the record.
+    std::string solver = "auto";    ///< "auto", "general" or "exact"; auto takes the general one.
+    double tolerance = 1e-8;        ///< Relative, of the general solver. 1e-13…1e-5
+    std::string command_line = {};  ///< Kept in the record.
 };
 
 /// The whole way once: assemble, solve, measure, judge.

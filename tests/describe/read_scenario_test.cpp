@@ -110,8 +110,8 @@ TEST_CASE("bands keep their bounds in SI with their dimension") {
 TEST_CASE("a change from the command line is remembered, since bands belong to the file") {
     CHECK_FALSE(sample("idle").changed_from_outside);
     CHECK(sample("idle", {{"conditions.gearbox_oil", "20 degC"}}).changed_from_outside);
-    CHECK_FALSE(sample("idle", {{"expect.speed_fluctuation.source", "\"mine\""}})
-                    .changed_from_outside);
+    CHECK_FALSE(
+        sample("idle", {{"expect.speed_fluctuation.source", "\"mine\""}}).changed_from_outside);
 }
 
 TEST_CASE("a setting of the command line wins over [change] and over the file") {

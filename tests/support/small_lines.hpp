@@ -46,7 +46,8 @@ class AngleTrace final : public Sink {
     explicit AngleTrace(std::size_t mass = 0) : mass_(mass) {}
     void sample(const Instant& instant) override {
         time.push_back(instant.time);
-        angle.push_back(instant.angle[mass_]);
+        const double reference = instant.stacked->line().masses[mass_].reference_speed;
+        angle.push_back(instant.angle[mass_] + reference * instant.stacked->turn());
         speed.push_back(instant.speed[mass_]);
         acceleration.push_back(instant.acceleration[mass_]);
     }

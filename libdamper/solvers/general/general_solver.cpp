@@ -201,17 +201,25 @@ class GeneralRun {
         const Vector before = y_;
         double early = time_;
         double late = dense_.current_time();
+        bool falls = true;
         for (int i = 0; i <= corrections; ++i) {
             y_ = before;
             retake(t);
             const auto [value, slope] = guard_motion(firing.guard, t);
             (value > 0.0 ? early : late) = t;
+            falls = value <= 0.0 || slope < 0.0;
             double better = slope < 0.0 ? t - value / slope : late;
+            const bool settled = std::abs(better - t) <= 1e-15 + 4e-16 * std::abs(t);
+            if (i == corrections || settled) break;
             if (!(better > early && better < late)) better = 0.5 * (early + late);
-            if (i == corrections || std::abs(better - t) <= 1e-15 + 4e-16 * std::abs(t)) break;
             t = better;
         }
-        fire(firing.guard, t);
+        if (falls) {
+            fire(firing.guard, t);
+        } else {  // the interpolant saw a fall that the steps do not
+            accept(t);
+            restart_ = true;
+        }
     }
 
     /// Value and slope of a guard at the end of a retaken step.

@@ -12,6 +12,7 @@ namespace {
 constexpr int pieces = 3;     // looks per step
 constexpr int halvings = 12;  // how near to the start a guard is looked at for a rise
 constexpr std::uintmax_t root_trials = 60;
+constexpr double rounding = 1e-13;  // of a guard's terms: less than that is not negative
 
 }  // namespace
 
@@ -60,7 +61,9 @@ std::optional<double> GuardWatch::firing_time(const Stacked::GuardNow& guard, do
     const Motion& b = after_[guard.branch];
     const double at_a = guard.at(a.delta, a.rate);
     const double at_b = guard.at(b.delta, b.rate);
-    if (at_b < 0.0) {
+    const double noise = rounding * (std::abs(guard.offset) + std::abs(guard.twist * b.delta) +
+                                     std::abs(guard.rate * b.rate));
+    if (at_b < -noise) {
         if (at_a > 0.0) return root(guard, ta, tb, interpolant);
         // Zero or negative from the start: it may rise first (right after a switch), and then the
         // firing is the way back down.
@@ -73,7 +76,7 @@ std::optional<double> GuardWatch::firing_time(const Stacked::GuardNow& guard, do
         return at_b < at_a ? std::optional(ta) : std::nullopt;
     }
     const bool twist_only = guard.rate == 0.0 && guard.twist != 0.0;
-    if (!twist_only || !(at_a > 0.0)) return std::nullopt;
+    if (!twist_only || !(at_a > 0.0) || !(at_b > 0.0)) return std::nullopt;
     const double fall = guard.twist * a.rate * (tb - ta);  // slopes over the piece
     const double rise = guard.twist * b.rate * (tb - ta);
     if (!(fall < 0.0) || !(rise > 0.0)) return std::nullopt;
@@ -81,7 +84,7 @@ std::optional<double> GuardWatch::firing_time(const Stacked::GuardNow& guard, do
     const double x = fall / (fall - rise);
     const double dip = ta + x * (tb - ta);
     if (at_a + 0.5 * x * fall > 0.0 && at_b - 0.5 * (1.0 - x) * rise > 0.0) return std::nullopt;
-    if (!(value(guard, dip, interpolant) < 0.0)) return std::nullopt;
+    if (!(value(guard, dip, interpolant) < -noise)) return std::nullopt;
     return root(guard, ta, dip, interpolant);
 }
 
