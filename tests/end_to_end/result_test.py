@@ -39,6 +39,16 @@ class Result(CommandTest):
         self.assertEqual((done.stdout, done.stderr), ("", ""))
         self.assertTrue((self.folder / "out/short.h5").is_file())
 
+    def test_a_stalled_engine_ends_with_status_3_and_keeps_what_there_is(self):
+        stall = ("--set", "manoeuvre.to=-400 N m", "--set", "manoeuvre.length=5 s")
+        done = damper("run", "car_back_out_2", "--out", self.folder / "out", *stall)
+        self.assert_status(done, 3)
+        self.assertIn("the engine came to rest at t = ", done.stderr)
+        self.assertEqual(sorted(p.name for p in (self.folder / "out").iterdir()),
+                         ["car_back_out_2.incomplete.h5", "car_back_out_2.incomplete.html"])
+        with h5py.File(self.folder / "out/car_back_out_2.incomplete.h5") as file:
+            self.assertTrue(np.all(file["signals/flywheel_speed"][...] > 0))
+
     def test_the_default_folder_is_damper_out(self):
         damper("run", self.scenario(), "--quiet", cwd=self.folder)
         self.assertTrue((self.folder / "damper_out/short.h5").is_file())
