@@ -210,11 +210,7 @@ Assembled assemble(const Scenario& scenario) {
         if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
             return assemble_idle(scenario.vehicle, *idle, scenario.conditions);
         }
-        const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre);
-        const TorqueChange& change =
-            tip_in != nullptr
-                ? static_cast<const TorqueChange&>(*tip_in)
-                : static_cast<const TorqueChange&>(std::get<BackOut>(scenario.manoeuvre));
+        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
         return assemble_in_gear(scenario.vehicle, change, scenario.conditions);
     } catch (const ModelError& error) {
         throw InputError(std::string("this vehicle cannot be assembled: ") + error.what());

@@ -64,9 +64,7 @@ std::vector<Finding> check(const Scenario& scenario) {
         length = idle->length;
         check_length(length, idle->settle, "settle", findings);
     } else {
-        const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre);
-        const TorqueChange& change = tip_in != nullptr ? static_cast<const TorqueChange&>(*tip_in)
-                                                       : std::get<BackOut>(scenario.manoeuvre);
+        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
         length = change.length;
         check_length(length, change.start, "start", findings);
         check_gear(change, scenario.vehicle.gearbox, findings);

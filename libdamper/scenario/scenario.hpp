@@ -40,6 +40,9 @@ struct BackOut : TorqueChange {};
 
 using Manoeuvre = std::variant<Idle, TipIn, BackOut>;
 
+/// The change of torque that a tip-in or back-out makes; nothing of any other manoeuvre.
+[[nodiscard]] const TorqueChange* torque_change_of(const Manoeuvre& manoeuvre);
+
 /// The state in which the vehicle is driven.
 struct Conditions {
     Temperature gearbox_oil;  ///< Oil temperature in the gearbox.

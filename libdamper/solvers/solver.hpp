@@ -47,4 +47,9 @@ struct TimeOutcome {
         report;  ///< `complete` is false after a stop request or a failure; why in warnings.
 };
 
+/// What the inertias gained in kinetic energy between two sets of speed deviations, as a row of
+/// the energy book called "inertias".
+[[nodiscard]] EnergyBook::Entry kinetic_gain(const Driveline& line, std::span<const double> before,
+                                             std::span<const double> after);
+
 }  // namespace damper

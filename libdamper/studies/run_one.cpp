@@ -48,11 +48,7 @@ std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& s
         out.emplace_back("pedal", idle->pedal);
         out.emplace_back("consumers", write_quantity(idle->consumers));
     } else {
-        const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre);
-        const TorqueChange& change =
-            tip_in != nullptr
-                ? static_cast<const TorqueChange&>(*tip_in)
-                : static_cast<const TorqueChange&>(std::get<BackOut>(scenario.manoeuvre));
+        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
         out.emplace_back("gear", change.gear);
         out.emplace_back("engine torque",
                          write_quantity(change.from) + " to " + write_quantity(change.to));

@@ -112,13 +112,7 @@ EnergyBook ExactRun::books() const {
     for (std::size_t u = 0; u < work_.size(); ++u) {
         book.entries.push_back({.element = line_.inputs[u].name, .supplied = work_[u]});
     }
-    EnergyBook::Entry kinetic{.element = "inertias"};
-    for (std::size_t i = 0; i < speed_.size(); ++i) {
-        const double gain = speed_[i] - start_speed_[i];
-        const double mean = line_.masses[i].reference_speed + 0.5 * (speed_[i] + start_speed_[i]);
-        kinetic.stored_change += line_.masses[i].inertia * mean * gain;
-    }
-    book.entries.push_back(kinetic);
+    book.entries.push_back(kinetic_gain(line_, start_speed_, speed_));
     return book;
 }
 

@@ -403,15 +403,7 @@ class GeneralRun {
             book.entries.push_back(
                 {.element = line_.inputs[u].name, .supplied = y_[equations_.work_at(u)]});
         }
-        EnergyBook::Entry kinetic{.element = "inertias"};
-        for (std::size_t i = 0; i < n; ++i) {
-            // ½·J·((Ω + a)² − (Ω + b)²) without squaring large numbers against each other.
-            const double gain = y_[n + i] - start_speed_[i];
-            const double mean =
-                line_.masses[i].reference_speed + 0.5 * (y_[n + i] + start_speed_[i]);
-            kinetic.stored_change += line_.masses[i].inertia * mean * gain;
-        }
-        book.entries.push_back(kinetic);
+        book.entries.push_back(kinetic_gain(line_, start_speed_, {y_.data() + n, n}));
         return book;
     }
 
