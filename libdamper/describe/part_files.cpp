@@ -153,7 +153,7 @@ TreeNode PartFiles::read_first(const fs::path& file, const PartSchema& schema) {
     }
     std::error_code error;
     open_.assign(1, fs::canonical(file, error));
-    TreeNode node = parse(file, std::move(std::get<std::string>(bytes)));
+    TreeNode node = parse(file, std::get<std::string>(bytes));
     resolve(node, schema, "", file.parent_path());
     return node;
 }
@@ -201,7 +201,7 @@ void PartFiles::include(TreeNode& node, const PartSchema& schema, const std::str
     }
     map_.note(path, node.spot);
     open_.push_back(real);
-    node = parse(file, std::move(std::get<std::string>(bytes)));
+    node = parse(file, std::get<std::string>(bytes));
     if (node.broken()) findings_.back().key = path;
     resolve(node, schema, path, file.parent_path());
     open_.pop_back();

@@ -91,7 +91,7 @@ void check(const CylinderSet& engine) {
 double heat_for(const CylinderSet& engine, const GasTorque& gas, double mean_torque) {
     const double per_cylinder_motored = mean(gas.motored);
     const double per_cylinder_per_heat = mean(gas.per_heat);
-    const double n = static_cast<double>(engine.gains.size());
+    const auto n = static_cast<double>(engine.gains.size());
     const double gains = std::accumulate(engine.gains.begin(), engine.gains.end(), 0.0);
     const double heat = (mean_torque - n * per_cylinder_motored) / (gains * per_cylinder_per_heat);
     if (!std::isfinite(heat) || heat < 0.0) {
