@@ -6,6 +6,7 @@
 #include "libdamper/signals/fore_aft_weighting.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -31,7 +32,7 @@ void add_dose(std::span<const double> acceleration, std::size_t first, double st
               Measured& measured) {
     const WeightedSignal weighted = weight_wd(acceleration, step);
     const std::size_t begin = first * static_cast<std::size_t>(weighted.refinement);
-    const auto window = static_cast<std::size_t>(dose_window / weighted.step + 0.5) + 1;
+    const auto window = static_cast<std::size_t>(std::lround(dose_window / weighted.step)) + 1;
     const std::span<const double> rest = std::span(weighted.values).subspan(begin);
     const std::size_t count = std::min(window, rest.size());
     add(measured, "vibration_dose_value", "1", Better::less,

@@ -25,7 +25,7 @@ GearImpacts summarise_impacts(std::string element, const std::vector<Impact>& im
     GearImpacts sum;
     sum.element = std::move(element);
     if (impacts.empty() || !(duration > 0.0)) return sum;
-    const double count = static_cast<double>(impacts.size());
+    const auto count = static_cast<double>(impacts.size());
     for (const Impact& impact : impacts) {
         if (impact.closing_speed >= slowest_impact) sum.rate += 1.0;
         sum.energy_rate += impact.energy_lost;

@@ -2,6 +2,7 @@
 #include "libdamper/measures/speed_fluctuation.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numeric>
@@ -22,7 +23,7 @@ void fluctuation_of(const RunView& run, const Shaft& shaft, double speed, Measur
         run.signals.from(fmt::format("{}_speed", shaft.signal), run.facts.measured_from);
     if (values.size() < 2) return;
     const auto [low, high] = std::minmax_element(values.begin(), values.end());
-    const double count = static_cast<double>(values.size());
+    const auto count = static_cast<double>(values.size());
     const double mean = std::accumulate(values.begin(), values.end(), 0.0) / count;
     double squares = 0.0;
     for (const double value : values) squares += (value - mean) * (value - mean);
@@ -47,8 +48,8 @@ void fluctuation_of(const RunView& run, const Shaft& shaft, double speed, Measur
 
 void measure_speed_fluctuation(const RunView& run, Measured& measured) {
     const double speed = run.mean_speed();
-    const Shaft shafts[] = {{"flywheel", "flywheel", "flywheel"},
-                            {"input_shaft", "input", "gearbox input shaft"}};
+    const std::array shafts = {Shaft{"flywheel", "flywheel", "flywheel"},
+                               Shaft{"input_shaft", "input", "gearbox input shaft"}};
     for (const Shaft& shaft : shafts) fluctuation_of(run, shaft, speed, measured);
     if (!(speed > 0.0)) {
         measured.notes.emplace_back(

@@ -60,10 +60,11 @@ bool has_idle_stage(const RunFacts& facts) {
 std::vector<StageUse> stage_use(const std::vector<TwistRange>& ranges,
                                 std::span<const double> twist, double step) {
     std::vector<StageUse> use;
+    use.reserve(ranges.size());
     for (const TwistRange& range : ranges) use.push_back({range.name, 0.0, 0.0});
     if (ranges.empty() || twist.size() < 2 || !(step > 0.0)) return use;
 
-    const double intervals = static_cast<double>(twist.size() - 1);
+    const auto intervals = static_cast<double>(twist.size() - 1);
     std::size_t here = range_of(ranges, twist[0]);
     for (std::size_t i = 1; i < twist.size(); ++i) {
         const std::size_t there = range_of(ranges, twist[i]);
