@@ -172,6 +172,7 @@ void draw_marks(std::string& out, const Chart& chart, const Frame& frame) {
 
 void draw_key(std::string& out, const Chart& chart) {
     double x = right;
+    // Backwards, since the key grows to the left; NOLINTNEXTLINE(modernize-loop-convert)
     for (auto series = chart.series.rbegin(); series != chart.series.rend(); ++series) {
         x -= 7.0 * static_cast<double>(series->label.size()) + 40.0;
         const char* kind = series->stroke == Stroke::dashed ? "curve dashed" : "curve heavy";

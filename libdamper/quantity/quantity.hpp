@@ -30,6 +30,7 @@ class Quantity {
         return quantity;
     }
     [[nodiscard]] constexpr double si() const { return value_; }
+    // NOLINTNEXTLINE(modernize-use-nullptr): a false alarm of clang-tidy 14 at a defaulted <=>
     friend constexpr auto operator<=>(const Quantity&, const Quantity&) = default;
 
   private:

@@ -65,7 +65,7 @@ bool says_not_finite(std::string_view text) {
     std::string word;
     for (const char c : text) {
         if (c == '+' || c == '-') continue;
-        if (!std::isalpha(static_cast<unsigned char>(c))) break;
+        if (std::isalpha(static_cast<unsigned char>(c)) == 0) break;
         word += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
     }
     return word == "nan" || word == "inf" || word == "infinity";
@@ -198,7 +198,7 @@ QuantityResult read_in_units(std::string_view text, std::string_view units) {
     if (std::holds_alternative<QuantityFault>(unit)) {
         throw std::invalid_argument(fmt::format("the unit \"{}\" is not known", units));
     }
-    const ReadUnit& kept = std::get<ReadUnit>(unit);
+    const auto& kept = std::get<ReadUnit>(unit);
     auto result = read_quantity(text, kept.dimension);
     if (double* value = std::get_if<double>(&result)) {
         *value = (*value - kept.offset) * kept.denominator / kept.numerator;

@@ -118,7 +118,7 @@ class UnitReader {
         while (at_ < text_.size() && text_[at_] == ' ') ++at_;
     }
 
-    QuantityFault fault(const std::string& what, std::string mend) const {
+    [[nodiscard]] QuantityFault fault(const std::string& what, std::string mend) const {
         return {column_of(text_, at_), fmt::format("{} with {}", quote(text_), what),
                 "a unit such as \"N m/deg\"", std::move(mend)};
     }

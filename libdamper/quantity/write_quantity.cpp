@@ -77,10 +77,10 @@ std::string write_exact(double si, const Dimension& dimension) {
         const std::string_view unit = habit(si, *name);
         const double value = in_unit(si, known_unit(unit));
         for (const int digits : {6, 9, 12, 15}) {
-            const std::string text = join(fmt::format("{:.{}g}", value, digits), unit);
+            std::string text = join(fmt::format("{:.{}g}", value, digits), unit);
             if (reads_back(text, si, dimension)) return text;
         }
-        const std::string text = join(fmt::format("{}", value), unit);
+        std::string text = join(fmt::format("{}", value), unit);
         if (reads_back(text, si, dimension)) return text;
     }
     const std::string unit = si_units(dimension);

@@ -18,7 +18,7 @@ constexpr hsize_t most_chunk_rows = 1 << 20;
 constexpr std::uint64_t most_inflation = 1100;
 
 struct Walk {
-    std::uint64_t file_size;
+    std::uint64_t file_size = 0;
     std::size_t objects = 0;
 };
 

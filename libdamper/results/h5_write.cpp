@@ -145,6 +145,7 @@ void GroupOut::write_column(const std::string& name, std::span<const std::int8_t
 void GroupOut::write_column(const std::string& name, const std::vector<std::string>& values,
                             Meaning meaning) {
     std::vector<const char*> pointers;
+    pointers.reserve(values.size());
     for (const std::string& value : values) pointers.push_back(checked_text(value));
     const H5Type type = h5_text_type();
     const H5Space space = row_space(values.size());

@@ -7,6 +7,7 @@
 #include "libdamper/results/table_io.hpp"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace damper {
 
@@ -31,7 +32,7 @@ void write_identity(GroupOut& root, const RunRecord& record) {
     text("manoeuvre", identity.manoeuvre);
     text("solver", record.solver.method);
     std::string hashes;  // lines that sha256sum --check takes
-    for (const auto& [file, hash] : identity.inputs) hashes += hash + "  " + file + "\n";
+    for (const auto& [file, hash] : identity.inputs) hashes += fmt::format("{}  {}\n", hash, file);
     text("input_sha256", hashes);
 
     const GroupOut provenance = root.make_group("provenance");
@@ -143,7 +144,7 @@ void write_solver(GroupOut& root, const SolverReport& report) {
     write_attribute(group.id(), "evaluations", report.evaluations);
     write_attribute(group.id(), "mode_changes", report.mode_changes);
     write_attribute(group.id(), "smallest_step", report.smallest_step);
-    write_attribute(group.id(), "complete", std::int64_t{report.complete});
+    write_attribute(group.id(), "complete", std::int64_t{report.complete ? 1 : 0});
     write_texts(group, "warnings", "warning", report.warnings, "remark of the solver");
 }
 

@@ -63,6 +63,7 @@ double squares_about_line(const Samples& samples) {
 Parameters search(const Samples& samples, double lowest, double highest) {
     Parameters best = Parameters::Zero();
     double least = std::numeric_limits<double>::infinity();
+    // A geometric ladder; NOLINTNEXTLINE(clang-analyzer-security.FloatLoopCounter)
     for (double f = lowest; f <= highest; f *= 1.06) {
         for (const double zeta : {0.02, 0.1, 0.25, 0.45}) {
             Parameters trial = Parameters::Zero();
