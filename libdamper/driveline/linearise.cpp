@@ -1,17 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/driveline/linearise.hpp"
 
+#include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/stacked.hpp"
 
 namespace damper {
 
 namespace {
-
-Eigen::VectorXd row_vector(const std::vector<RowEntry>& row, Eigen::Index n) {
-    Eigen::VectorXd g = Eigen::VectorXd::Zero(n);
-    for (const RowEntry& entry : row) g(entry.inertia) += entry.factor;
-    return g;
-}
 
 /// Drag against the ground slips: it holds nothing, whatever friction does elsewhere.
 bool is_ground(const Branch& branch) {

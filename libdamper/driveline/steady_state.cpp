@@ -3,6 +3,7 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/driveline/resting_friction.hpp"
+#include "libdamper/driveline/row_vector.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -18,12 +19,6 @@ using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
 constexpr int rounds_at_most = 60;  // each brings about two digits more
-
-VectorXd row_vector(const std::vector<RowEntry>& row, std::size_t n) {
-    VectorXd g = VectorXd::Zero(static_cast<Index>(n));
-    for (const RowEntry& entry : row) g(entry.inertia) += entry.factor;
-    return g;
-}
 
 bool holds_torque(const Branch& branch) {
     return std::any_of(branch.chain.begin(), branch.chain.end(), [](const Cell& cell) {
@@ -130,7 +125,7 @@ class Solve {
             const Branch& branch = line_.branches[b];
             first_part_.push_back(part);
             for (const Cell& cell : branch.chain) part += cell.parts.size();
-            const VectorXd g = row_vector(branch.row, n_);
+            const VectorXd g = row_vector(branch.row, static_cast<Index>(n_));
             const bool tied =
                 branch.row.size() > 1 && (holds_torque(branch) || is_pure_damper(branch));
             if (tied) {
@@ -145,7 +140,7 @@ class Solve {
         }
         for (std::size_t s = 0; s < line_.smooth.size(); ++s) {
             const SmoothBranch& smooth = line_.smooth[s];
-            const VectorXd g = row_vector(smooth.row, n_);
+            const VectorXd g = row_vector(smooth.row, static_cast<Index>(n_));
             if (smooth.row.size() > 1) {
                 ties_.push_back({.row = g, .branch = {}, .smooth = s, .by_speed = true});
             } else {

@@ -45,7 +45,6 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     input_.resize(line.inputs.size());
     work_.assign(line.inputs.size(), 0.0);
     book_.resize(line.branches.size());
-    delta_of_.resize(line.branches.size());
     branches_of_.resize(n);
     coupled_.assign(line.branches.size(), false);
     core_masses_.reserve(n);

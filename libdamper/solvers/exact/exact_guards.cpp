@@ -67,7 +67,7 @@ std::optional<ExactRun::Fired> ExactRun::first_firing(double h) {
 }
 
 void ExactRun::check_branch(std::size_t b, double h, std::optional<Fired>& first) {
-    Coefficients& delta = delta_of_[b];
+    Coefficients& delta = delta_;
     const std::size_t n = twist_series(b, h, delta);
     double swing = 0.0, rate_swing = 0.0;
     for (std::size_t k = 1; k < n; ++k) {

@@ -100,7 +100,6 @@ class ExactRun {
     std::vector<std::size_t> contacts_;  ///< Core branches whose impacts are counted.
     std::vector<double> node_speed_;
     std::vector<bool> in_core_, wanted_, coupled_;
-    std::vector<Coefficients> delta_of_;  ///< Twist series of each branch that was looked at.
     std::vector<double> sample_angle_, sample_speed_;
     double rounding_ = 0.0;  ///< What rounding of angles leaves of the twist looked at last [rad].
     std::vector<double> work_;  ///< Of inputs [J]
