@@ -22,7 +22,13 @@ constexpr std::size_t dense_at_most = 8;  // inertias
 CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
     : stacked_(&stacked), kernel_(&kernel) {
     const Driveline& line = stacked.line();
-    for (const Input& input : line.inputs) inputs_.emplace_back(input.source, kernel);
+    for (const Input& input : line.inputs) {
+        const auto i = static_cast<std::size_t>(input.inertia);
+        inputs_.push_back({.series = TorqueSeries(input.source, kernel),
+                           .mass = i,
+                           .speed = line.masses[i].reference_speed,
+                           .inertia = line.masses[i].inertia});
+    }
     for (const SmoothBranch& branch : line.smooth) smooth_.emplace_back(branch.law);
     const std::size_t n = line.masses.size();
     const std::size_t widest = (n + 3) / 4 * 4;
@@ -49,6 +55,7 @@ void CoreMotion::choose(std::span<const std::size_t> masses,
     for (std::size_t i = 0; i < masses_.size(); ++i) place_[masses_[i]] = static_cast<int>(i);
     width_ = std::max<std::size_t>((masses_.size() + 3) / 4 * 4, 4);
     dense_ = masses_.size() <= dense_at_most;
+    for (Feed& feed : inputs_) feed.place = place(feed.mass);
     std::fill(inverse_inertia_.begin(), inverse_inertia_.end(), 0.0);
     for (std::size_t i = 0; i < masses_.size(); ++i) {
         inverse_inertia_[i] = 1.0 / stacked_->line().masses[masses_[i]].inertia;
@@ -125,11 +132,8 @@ void CoreMotion::find_quickest() {
 
 double CoreMotion::quickest_input(std::span<const double> speed) const {
     double quickest = 0.0;
-    const Driveline& line = stacked_->line();
-    for (std::size_t u = 0; u < inputs_.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line.inputs[u].inertia);
-        quickest =
-            std::max(quickest, inputs_[u].quickest(line.masses[i].reference_speed + speed[i]));
+    for (const Feed& feed : inputs_) {
+        quickest = std::max(quickest, feed.series.quickest(feed.speed + speed[feed.mass]));
     }
     return quickest;
 }
@@ -146,31 +150,30 @@ void CoreMotion::begin(double t, double h, std::span<const double> angle,
     // Uniform rotation may have been turned on beyond the time: angles deviate from that.
     const double clock = t + stacked_->turn();
     for (std::size_t i = 0; i < width_; ++i) alpha_[i] = d0_[i] + d_drift_[i] * clock;
-    const Driveline& line = stacked_->line();
-    for (std::size_t u = 0; u < inputs_.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line.inputs[u].inertia);
-        const RotatingMass& mass = line.masses[i];
-        inputs_[u].begin(t, h, mass.reference_speed * clock + angle[i],
-                         mass.reference_speed + speed[i],
-                         nothing_left * speed_scale * mass.inertia / h);
+    for (Feed& feed : inputs_) {
+        feed.series.begin(t, h, feed.speed * clock + angle[feed.mass],
+                          feed.speed + speed[feed.mass],
+                          nothing_left * speed_scale * feed.inertia / h);
     }
     for (SmoothSeries& series : smooth_) series.begin();
-    torques_end_ = most_orders + 1;
 }
 
-/// Torques of inputs and smooth laws, order k.
-void CoreMotion::add_torques(std::size_t k) {
+/// Torques of inputs, order k.
+void CoreMotion::add_inputs(std::size_t k) {
+    const std::size_t at = k * width_;
+    inputs_end_ = 0;
+    for (Feed& feed : inputs_) {
+        if (k >= feed.series.end()) continue;
+        const double torque = feed.series.coefficient(k, theta_[at + feed.place]);
+        alpha_[at + feed.place] += inverse_inertia_[feed.place] * torque;
+        inputs_end_ = std::max(inputs_end_, feed.series.end());
+    }
+}
+
+/// Torques of smooth laws, order k.
+void CoreMotion::add_smooth(std::size_t k) {
     const Driveline& line = stacked_->line();
     double* const alpha = &alpha_[k * width_];
-    std::size_t end = smooth_.empty() ? 0 : torques_end_;
-    for (std::size_t u = 0; u < inputs_.size(); ++u) {
-        if (k >= inputs_[u].end()) continue;
-        const std::size_t i = place(static_cast<std::size_t>(line.inputs[u].inertia));
-        alpha[i] += inverse_inertia_[i] * inputs_[u].coefficient(k, theta_[k * width_ + i]);
-        end = std::max(end, inputs_[u].end());
-    }
-    torques_end_ = end;
-    if (smooth_.empty()) return;
     const auto speed = [&](int mass) {
         const double own = omega_[k * width_ + place(static_cast<std::size_t>(mass))];
         return k == 0 ? own + line.masses[static_cast<std::size_t>(mass)].reference_speed : own;
@@ -213,10 +216,10 @@ double CoreMotion::next_order(std::size_t k) {
     const std::size_t before = here - width_;
     double largest = 0.0;
     if (dense_) {
-        const auto advance = width_ == 4 ? kernel_->advance4 : kernel_->advance;
-        largest = advance(k_.data(), c_.data(), static_cast<int>(masses_.size()),
-                          static_cast<int>(width_), f, &omega_[before], &alpha_[before],
-                          &theta_[here], &omega_[here], &alpha_[here]);
+        const auto advance = width_ == 4 ? kernel_->advance4 : kernel_->advance8;
+        largest =
+            advance(k_.data(), c_.data(), static_cast<int>(masses_.size()), f, &omega_[before],
+                    &alpha_[before], &theta_[here], &omega_[here], &alpha_[here]);
     } else {
         for (std::size_t i = 0; i < width_; ++i) {
             theta_[here + i] = f * omega_[before + i];
@@ -229,7 +232,8 @@ double CoreMotion::next_order(std::size_t k) {
     if (k == 1) {
         for (std::size_t i = 0; i < width_; ++i) alpha_[here + i] += d_drift_[i] * h_;
     }
-    if (k < torques_end_) add_torques(k);
+    if (k < inputs_end_) add_inputs(k);
+    if (!smooth_.empty()) add_smooth(k);
     return largest;
 }
 
@@ -248,7 +252,8 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         } else {
             add_ties(0);
         }
-        add_torques(0);
+        add_inputs(0);
+        add_smooth(0);
         const double negligible = nothing_left * speed_scale;
         std::size_t quiet = 0;
         std::size_t k = 1;

@@ -63,7 +63,7 @@ class CoreMotion {
     [[nodiscard]] double omega(std::size_t k, std::size_t mass) const {
         return omega_[k * width_ + place(mass)];
     }
-    [[nodiscard]] const TorqueSeries& input(std::size_t u) const { return inputs_[u]; }
+    [[nodiscard]] const TorqueSeries& input(std::size_t u) const { return inputs_[u].series; }
     [[nodiscard]] const SmoothSeries& smooth(std::size_t i) const { return smooth_[i]; }
     /// Bound of an inertia's |acceleration| over the stretch [rad/s²].
     [[nodiscard]] double acceleration_bound(std::size_t mass) const { return bound_[place(mass)]; }
@@ -92,21 +92,29 @@ class CoreMotion {
                double speed_scale);
     double next_order(std::size_t k);
     void add_ties(std::size_t k);
-    void add_torques(std::size_t k);
+    void add_inputs(std::size_t k);
+    void add_smooth(std::size_t k);
     void fill_matrices();
     void find_quickest();
     void scatter(const double* lanes, std::span<double> out) const;
 
     const Stacked* stacked_;
     const Kernel* kernel_;
-    std::vector<TorqueSeries> inputs_;
+    struct Feed {
+        TorqueSeries series;
+        std::size_t mass = 0;
+        double speed = 0.0;    ///< Reference speed of that inertia [rad/s].
+        double inertia = 0.0;  ///< [kg m²]
+        std::size_t place = 0;
+    };
+    std::vector<Feed> inputs_;
     std::vector<SmoothSeries> smooth_;
     std::vector<std::size_t> masses_, branches_;
     std::vector<int> place_;  ///< Of each inertia in the core; −1 outside.
     std::vector<Tie> ties_;
     std::vector<End> ends_;
     std::size_t width_ = 4, orders_ = 0;
-    std::size_t torques_end_ = 0;  ///< Orders from here on have no torque from outside.
+    std::size_t inputs_end_ = 0;  ///< Orders from here on have no torque from inputs.
     bool dense_ = true;
     std::vector<double> k_, c_, inverse_inertia_;
     std::vector<double> d0_;       ///< Constant part of α at time 0 [rad/s²].

@@ -14,7 +14,7 @@ namespace damper {
 struct Kernel {
     /// One order of the motion: θ = f·ω₋, ω = f·α₋, α = −K·θ − C·ω, with column-major K and C of
     /// `width` rows and `columns` columns. Returns the largest |ω|.
-    using Advance = double (*)(const double* k, const double* c, int columns, int width, double f,
+    using Advance = double (*)(const double* k, const double* c, int columns, double f,
                                const double* omega_before, const double* alpha_before,
                                double* theta, double* omega, double* alpha);
     /// α −= K·θ + C·ω for the order that a step begins with.
@@ -45,7 +45,7 @@ struct Kernel {
 
     static constexpr int most_places = 16;
     Advance advance4 = nullptr;  ///< For width 4.
-    Advance advance = nullptr;
+    Advance advance8 = nullptr;  ///< For width 8.
     Accelerate accelerate = nullptr;
     Values values = nullptr;
     ValuesAtMany values_at_many = nullptr;

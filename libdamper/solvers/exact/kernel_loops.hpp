@@ -42,35 +42,29 @@ DAMPER_TARGET static void accelerate(const double* k, const double* c, int colum
     }
 }
 
-DAMPER_TARGET static double advance4(const double* k, const double* c, int columns, int /*width*/,
-                                     double f, const double* omega_before,
-                                     const double* alpha_before, double* theta, double* omega,
-                                     double* alpha) {
-    const Four th = all(f) * load(omega_before);
-    const Four om = all(f) * load(alpha_before);
-    store(theta, th);
-    store(omega, om);
-    Four sum = all(0.0);
-    for (int j = 0; j < columns; ++j) {
-        sum -= load(k + 4L * j) * all(th[j]) + load(c + 4L * j) * all(om[j]);
-    }
-    store(alpha, sum);
-    return largest_lane(magnitude(om));
-}
-
-DAMPER_TARGET static double advance(const double* k, const double* c, int columns, int width,
-                                    double f, const double* omega_before,
-                                    const double* alpha_before, double* theta, double* omega,
-                                    double* alpha) {
+/// Width 4·blocks.
+template <unsigned blocks>
+DAMPER_TARGET static double advance(const double* k, const double* c, int columns, double f,
+                                    const double* omega_before, const double* alpha_before,
+                                    double* theta, double* omega, double* alpha) {
+    Four sum[blocks];
     Four top = all(0.0);
-    for (int i = 0; i < width; i += 4) {
-        const Four om = all(f) * load(alpha_before + i);
-        store(theta + i, all(f) * load(omega_before + i));
-        store(omega + i, om);
-        store(alpha + i, all(0.0));
+    for (unsigned i = 0; i < blocks; ++i) {
+        const Four om = all(f) * load(alpha_before + 4 * i);
+        store(theta + 4 * i, all(f) * load(omega_before + 4 * i));
+        store(omega + 4 * i, om);
+        sum[i] = all(0.0);
         top = larger(top, magnitude(om));
     }
-    accelerate(k, c, columns, width, theta, omega, alpha);
+    for (int j = 0; j < columns; ++j) {
+        const Four th = all(f * omega_before[j]);
+        const Four om = all(f * alpha_before[j]);
+        for (unsigned i = 0; i < blocks; ++i) {
+            const long at = 4L * (static_cast<long>(j) * blocks + i);
+            sum[i] -= load(k + at) * th + load(c + at) * om;
+        }
+    }
+    for (unsigned i = 0; i < blocks; ++i) store(alpha + 4 * i, sum[i]);
     return largest_lane(top);
 }
 
@@ -198,8 +192,8 @@ DAMPER_TARGET static void derivatives(const double* minus_square, double* even, 
 }
 
 static Kernel table(const char* name) {
-    return {.advance4 = advance4,
-            .advance = advance,
+    return {.advance4 = advance<1>,
+            .advance8 = advance<2>,
             .accelerate = accelerate,
             .values = values,
             .values_at_many = values_at_many,

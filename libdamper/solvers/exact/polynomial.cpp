@@ -47,7 +47,12 @@ std::optional<double> first_top(std::span<const double> c, double from, double t
 double safe_step(const Local& p, double bend, double left) {
     const double value = std::max(p.value, 0.0);
     const double beyond = 2.0 * left + 1.0;
-    const double r = first_zero(value, p.slope, p.half_bend - bend * left, beyond);
+    const double lowest = p.half_bend - bend * left;
+    // A parabola open downwards is lowest at an end: no root to be found, no root to be drawn.
+    if (lowest <= 0.0 && value > 0.0 && value + (p.slope + lowest * left) * left > 0.0) {
+        return beyond;
+    }
+    const double r = first_zero(value, p.slope, lowest, beyond);
     if (r > left) return r;
     const double reach = std::min(left, 2.0 * r);
     return std::min(reach,

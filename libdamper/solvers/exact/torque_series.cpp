@@ -177,7 +177,10 @@ void TorqueSeries::add_along(std::size_t row, double factor, double room, std::s
 
 /// Order k of ε is known: adds what it makes of the torque, together with those before it.
 void TorqueSeries::add_rest(std::size_t k, double theta) {
-    if (k == 2) end_ = terms_;
+    if (k == 2) {
+        end_ = terms_;
+        largest_eps_ = 0.0;
+    }
     eps_[k] = theta;
     const double size = std::abs(theta) * slope_room_;
     if (size > negligible_) {
@@ -187,12 +190,14 @@ void TorqueSeries::add_rest(std::size_t k, double theta) {
         return;
     }
     end_ = std::max(end_, std::min(k + 4, most_orders));  // ε may still have something to come
+    largest_eps_ = std::max(largest_eps_, std::abs(theta));
+    if (size * highest_ * largest_eps_ <= negligible_) return;
     for (std::size_t i = 2; i <= std::min(k, eps_last_); ++i) {
         const double pair = (i == k ? 0.5 : 1.0) * eps_[i] * theta;
         const double pair_size = std::abs(pair) * slope_room_ * highest_;
         if (pair_size <= negligible_) continue;
         add_along(2, pair, highest_, i + k);
-        if (pair_size * highest_ * std::abs(eps_[2]) <= negligible_) continue;
+        if (pair_size * highest_ * largest_eps_ <= negligible_) continue;
         for (std::size_t j = 2; j <= i; ++j) {
             // How often the three orders can be told apart, over 3!.
             const double times = i == k ? (j == i ? 1.0 : 3.0) : (j == i ? 3.0 : 6.0);

@@ -71,6 +71,7 @@ class TorqueSeries {
     double negligible_ = 0.0;                 ///< [N m]
     std::array<double, most_orders> eps_{};
     std::size_t eps_last_ = 0;  ///< Last order of ε that still counts.
+    double largest_eps_ = 0.0;
     /// What is known of the torque's coefficients so far; with room for what the last ε adds.
     std::array<double, 4 * most_orders> out_{};
     std::array<double, derivatives> slope_{};
