@@ -64,6 +64,9 @@ class CoreMotion {
         return omega_[k * width_ + place(mass)];
     }
     [[nodiscard]] const TorqueSeries& input(std::size_t u) const { return inputs_[u].series; }
+    [[nodiscard]] std::span<const double> input_slope(std::size_t u) {
+        return inputs_[u].series.slope_along();
+    }
     [[nodiscard]] const SmoothSeries& smooth(std::size_t i) const { return smooth_[i]; }
     /// Bound of an inertia's |acceleration| over the stretch [rad/s²].
     [[nodiscard]] double acceleration_bound(std::size_t mass) const { return bound_[place(mass)]; }

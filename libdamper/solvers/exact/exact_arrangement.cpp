@@ -15,12 +15,15 @@ constexpr double largest_deviation = 1e-3;  // rad that angles may deviate befor
 }  // namespace
 
 ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings& settings,
-                   Sink* sink, const Progress& progress)
+                   Sink* sink, const Progress& progress, StretchWatcher* watcher,
+                   std::optional<AngleStop> stop)
     : kernel_(best_kernel()),
       line_(line),
       settings_(settings),
       sink_(sink),
       progress_(progress),
+      watcher_(watcher),
+      stop_(stop),
       state_(start),
       stacked_(line),
       log_(stacked_),
@@ -38,6 +41,7 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     for (auto* v : {&acceleration_, &sample_angle_, &sample_speed_, &cap_}) v->assign(n, 0.0);
     node_speed_.assign(Kernel::most_places * ((n + 3) / 4 * 4), 0.0);
     input_.resize(line.inputs.size());
+    slopes_.resize(line.inputs.size());
     work_.assign(line.inputs.size(), 0.0);
     smooth_heat_.assign(line.smooth.size(), 0.0);
     book_.resize(line.branches.size());

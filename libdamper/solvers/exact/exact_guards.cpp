@@ -94,7 +94,7 @@ void ExactRun::hold_caps() {
 /// Finds the guards that fire in the stretch, as far as the first of them.
 void ExactRun::check_all() {
     due_.clear();
-    horizon_ = 1.0;
+    horizon_ = limit_;
     for (const std::size_t b : guarded_) {
         book_[b].next = never;
         book_[b].searched = 1.0;
@@ -111,7 +111,7 @@ void ExactRun::check_all() {
 /// After a mode change inside the stretch: the branch's own guards are new; unless it is `alone`,
 /// free inertias beside it move otherwise than before.
 void ExactRun::recheck(std::size_t b, bool alone) {
-    horizon_ = 1.0;
+    horizon_ = limit_;
     if (!alone) {
         for (const RowEntry& entry : row(b)) {
             const auto i = static_cast<std::size_t>(entry.inertia);

@@ -2,6 +2,7 @@
 #include "libdamper/solvers/exact/exact_run.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/solvers/exact/polynomial.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -66,18 +67,21 @@ bool ExactRun::stretch() {
         length_ = core_.expand(time_, length_, angle_, speed_, top_speed_);
     }
     const double end = to_bound && length_ == asked ? kinks_[next_kink_] : from_ + length_;
+    find_stop();
     hold_caps();
     check_all();
     while (!ended_) {
         std::size_t first = none;
         for (const std::size_t b : guarded_) {
-            if (book_[b].next <= 1.0 && (first == none || book_[b].next < book_[first].next)) {
+            if (book_[b].next <= limit_ && (first == none || book_[b].next < book_[first].next)) {
                 first = b;
             }
         }
         if (first == none) {
-            emit_samples(end);
-            leave(1.0, end);
+            stopped_ = limit_ < 1.0;
+            const double until = stopped_ ? std::min(from_ + limit_ * length_, end) : end;
+            emit_samples(until);
+            leave(limit_, until);
             break;
         }
         s_ = std::max(s_, book_[first].next);
@@ -90,16 +94,46 @@ bool ExactRun::stretch() {
     report_.smallest_step = std::min(report_.smallest_step, took);
     choose_phase(time_ < end);
     rebase();
+    if (stopped_) return false;
     return report_.steps % between_looks != 0 || look_up();
 }
 
 /// Ends the stretch at s: books what it did and takes the state there.
 void ExactRun::leave(double s, double time) {
     ended_ = true;
+    s_ = s;
+    tell_move();
     time_ = time;
     if (s <= 0.0 || core_masses_.empty()) return;
     book_stretch(s);
     core_.at(s, angle_, speed_);
+}
+
+/// Whether and where in the stretch the run is to stop.
+void ExactRun::find_stop() {
+    limit_ = 1.0;
+    told_ = 0.0;
+    if (!stop_ || !in_core_[stop_->inertia]) return;
+    const std::size_t n = core_.orders() + 1;
+    const double speed = line_.masses[stop_->inertia].reference_speed;
+    for (std::size_t k = 0; k < n; ++k) guard_[k] = -core_.theta(stop_->inertia)[k];
+    guard_[0] += stop_->angle - speed * clock(from_);
+    guard_[1] -= speed * length_;
+    const std::optional<double> s = firing({guard_.data(), n}, 0.0, 1.0, 0.0);
+    if (s) limit_ = *s;
+}
+
+/// Tells the watcher what has been moved since it was told last.
+void ExactRun::tell_move() {
+    if (watcher_ == nullptr || !(s_ > told_)) return;
+    for (std::size_t u = 0; u < slopes_.size(); ++u) slopes_[u] = core_.input_slope(u);
+    watcher_->moved({.stacked = stacked_,
+                     .state = state_,
+                     .duration = (s_ - told_) * length_,
+                     .from = told_,
+                     .length = length_,
+                     .input_slope = slopes_});
+    told_ = s_;
 }
 
 /// Sends the first guard of a branch that fires into its next mode.
@@ -111,9 +145,28 @@ void ExactRun::fire(std::size_t b) {
     if (book.coupled) leave(s_, time_);
     const int from = state_.mode[guard.part];
     book_constant(b, now.delta);
+    if (watcher_ != nullptr) {
+        tell_move();
+        const double bend = local_at(twist_series(b), s_).half_bend;
+        watcher_->before_switch({.stacked = stacked_,
+                                 .state = state_,
+                                 .guard = guard,
+                                 .delta = now.delta,
+                                 .rate = now.rate,
+                                 .acceleration = 2.0 * bend / (length_ * length_),
+                                 .torque = stacked_.torque(b, now.delta, now.rate)});
+    }
     const double stored = stacked_.stored(b, state_, now.delta);
     stacked_.fire(guard, state_, now.delta);
     book.heat += stored - stacked_.stored(b, state_, now.delta);
+    if (watcher_ != nullptr) {
+        watcher_->after_switch({.stacked = stacked_,
+                                .state = state_,
+                                .guard = guard,
+                                .delta = now.delta,
+                                .rate = now.rate,
+                                .torque = stacked_.torque(b, now.delta, now.rate)});
+    }
     ++report_.mode_changes;
     log_.change(time_, guard.part, from, state_.mode[guard.part], now.rate, book.impulse,
                 book.heat);
@@ -163,7 +216,7 @@ TimeOutcome ExactRun::run() {
     } catch (const SolverError& error) {
         report_.warnings.emplace_back(error.what());
     }
-    report_.complete = time_ >= settings_.end;
+    report_.complete = stop_ ? stopped_ : time_ >= settings_.end;
     return finish();
 }
 

@@ -4,12 +4,14 @@
 #include "libdamper/solvers/contact_log.hpp"
 #include "libdamper/solvers/exact/core_motion.hpp"
 #include "libdamper/solvers/exact/free_motion.hpp"
+#include "libdamper/solvers/exact/stretch_watcher.hpp"
 #include "libdamper/solvers/solver.hpp"
 
 #include <array>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -25,7 +27,7 @@ namespace damper {
 class ExactRun {
   public:
     ExactRun(const Driveline& line, const State& start, const TimeSettings& settings, Sink* sink,
-             const Progress& progress);
+             const Progress& progress, StretchWatcher* watcher, std::optional<AngleStop> stop);
     TimeOutcome run();
 
   private:
@@ -76,7 +78,9 @@ class ExactRun {
     void leave(double s, double time);
     void fire(std::size_t branch);
     void count_switch(const std::string& name);
-    bool look_up();
+    void find_stop();
+    void tell_move();
+    [[nodiscard]] bool look_up();
     TimeOutcome finish();
 
     // exact_guards
@@ -115,6 +119,8 @@ class ExactRun {
     TimeSettings settings_;
     Sink* sink_;
     const Progress& progress_;
+    StretchWatcher* watcher_;
+    std::optional<AngleStop> stop_;
     State state_;
     Stacked stacked_;
     ContactLog log_;
@@ -140,7 +146,11 @@ class ExactRun {
     double s_ = 0.0;                    ///< Where in the stretch time_ is.
     double phase_ = 1.0;                ///< Of the quickest motion in a stretch [rad].
     double horizon_ = 1.0;              ///< Where in the stretch the first guard fires so far.
-    bool ended_ = false;                ///< The stretch has been left.
+    double limit_ = 1.0;                ///< How far the stretch may go before the run stops.
+    double told_ = 0.0;                 ///< How far in the stretch the watcher has been told.
+    std::vector<std::span<const double>> slopes_;  ///< Of inputs, for the watcher.
+    bool ended_ = false;                           ///< The stretch has been left.
+    bool stopped_ = false;                         ///< The angle asked for has been reached.
     std::size_t next_kink_ = 0;
     double last_switch_ = -1.0, window_end_ = 0.0;
     std::int64_t window_switches_ = 0, stretch_number_ = 0, next_sample_ = 0;

@@ -18,7 +18,13 @@ TimeOutcome solve_exact(const Driveline& line, const State& start, const TimeSet
     if (const auto reason = exact_forbidden_by(line)) {
         throw ModelError("the exact solver cannot take this driveline: " + *reason);
     }
-    return ExactRun(line, start, settings, sink, progress).run();
+    return ExactRun(line, start, settings, sink, progress, nullptr, std::nullopt).run();
+}
+
+TimeOutcome solve_exact_to(const Driveline& line, const State& start, const TimeSettings& settings,
+                           Sink* sink, const AngleStop& stop, StretchWatcher* watcher,
+                           const Progress& progress) {
+    return ExactRun(line, start, settings, sink, progress, watcher, stop).run();
 }
 
 }  // namespace damper

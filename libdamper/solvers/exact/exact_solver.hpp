@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/solvers/exact/stretch_watcher.hpp"
 #include "libdamper/solvers/solver.hpp"
 
 #include <optional>
@@ -28,5 +29,12 @@ namespace damper {
 [[nodiscard]] TimeOutcome solve_exact(const Driveline& line, const State& start,
                                       const TimeSettings& settings, Sink* sink,
                                       const Progress& progress = {});
+
+/// The same up to an angle of an inertia; `watcher` may be null. Complete when the angle is reached
+/// before the end of the settings.
+[[nodiscard]] TimeOutcome solve_exact_to(const Driveline& line, const State& start,
+                                         const TimeSettings& settings, Sink* sink,
+                                         const AngleStop& stop, StretchWatcher* watcher,
+                                         const Progress& progress = {});
 
 }  // namespace damper

@@ -1,0 +1,310 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/solvers/exact/shooting.hpp"
+
+#include "libdamper/base/error.hpp"
+#include "libdamper/solvers/exact/exact_solver.hpp"
+#include "libdamper/solvers/exact/variation.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+#include <utility>
+
+namespace damper {
+
+namespace {
+
+constexpr double angle_weight = 100.0;  // rad/s that a radian counts as in norms
+constexpr double singular = 1e-7;       // of the largest pivot
+constexpr int halvings = 5;
+constexpr int starts = 3;                // in other modes, before it is given up
+constexpr double progress_wanted = 0.8;  // of what remained, per iteration, on average
+constexpr int patience = 8;              // iterations until that is asked for
+constexpr double near_edge = 1e-9;       // beyond the unit circle by no more than this is on it
+
+/// The map from one passage to the next in coordinates that a period leaves alone: angles relative
+/// to the lead's, speeds, and memories of friction that rests.
+class PassageMap {
+  public:
+    PassageMap(const Driveline& line, const State& guess, const OrbitSettings& settings)
+        : line_(line), settings_(settings), n_(line.masses.size()) {
+        const double lead = line.masses[settings.lead].reference_speed;
+        for (const RotatingMass& mass : line.masses) {
+            turn_.push_back(mass.reference_speed / lead * settings.angle);
+        }
+        const Stacked stacked(line);
+        for (std::size_t i = 0; i < n_; ++i) {
+            if (i != settings.lead) rows_.push_back(i);
+        }
+        for (std::size_t i = 0; i < n_; ++i) rows_.push_back(n_ + i);
+        for (std::size_t p = 0; p < stacked.parts().size(); ++p) {
+            const Stacked::PartPlace& place = stacked.parts()[p];
+            memory_turn_.push_back(stacked.drift(place.branch) / lead * settings.angle);
+            if (place.part->law.modes[static_cast<std::size_t>(guess.mode[p])].memory_weight !=
+                0.0) {
+                rows_.push_back(2 * n_ + p);
+            }
+        }
+    }
+
+    struct Passage {
+        bool arrived = false;
+        bool grazed = false;
+        std::vector<bool> has_switched;
+        State end;
+        Eigen::VectorXd remains;     ///< What a period changes, weighted.
+        Eigen::MatrixXd derivative;  ///< Of the map, weighted.
+        std::int64_t mode_changes = 0;
+        std::string trouble;
+    };
+
+    /// From a start to the next passage, without the derivative.
+    [[nodiscard]] Passage from(const State& start, const Progress& progress) const {
+        return pass(start, nullptr, progress);
+    }
+
+    /// The same with the derivative.
+    [[nodiscard]] Passage with_derivative(const State& start, const Progress& progress) const {
+        const auto size = static_cast<Eigen::Index>(rows_.size());
+        const auto parts = static_cast<Eigen::Index>(start.memory.size());
+        Eigen::MatrixXd unit =
+            Eigen::MatrixXd::Zero(2 * static_cast<Eigen::Index>(n_) + parts, size);
+        for (Eigen::Index c = 0; c < size; ++c) unit(row(c), c) = 1.0 / weight(c);
+        Variation variation(line_, std::move(unit));
+        Passage out = pass(start, &variation, progress);
+        if (!out.arrived) return out;
+        out.grazed = variation.grazed();
+        out.has_switched = variation.has_switched();
+        const Eigen::MatrixXd& x = variation.now();
+        // The lead passes its angle a little earlier or later; what the others do meanwhile is a
+        // matter of their speeds and accelerations.
+        const auto lead = static_cast<Eigen::Index>(settings_.lead);
+        const Eigen::RowVectorXd delay = -x.row(lead) / speed(out.end, settings_.lead);
+        const std::vector<double> alpha = accelerations(out.end);
+        out.derivative.resize(size, size);
+        for (Eigen::Index c = 0; c < size; ++c) {
+            const std::size_t r = rows_[static_cast<std::size_t>(c)];
+            double moves = 0.0;
+            if (r < n_) moves = speed(out.end, r);
+            if (r >= n_ && r < 2 * n_) moves = alpha[r - n_];
+            out.derivative.row(c) = weight(c) * (x.row(row(c)) + moves * delay);
+        }
+        return out;
+    }
+
+    /// `start` moved by weighted amounts.
+    [[nodiscard]] State moved(const State& start, const Eigen::VectorXd& by) const {
+        State out = start;
+        for (Eigen::Index c = 0; c < by.size(); ++c) {
+            const std::size_t r = rows_[static_cast<std::size_t>(c)];
+            double& v = r < n_       ? out.angle[r]
+                        : r < 2 * n_ ? out.speed[r - n_]
+                                     : out.memory[r - 2 * n_];
+            v += by(c) / weight(c);
+        }
+        return out;
+    }
+
+    /// The derivative in plain units, without memories of friction that stayed as it was.
+    [[nodiscard]] Eigen::MatrixXd plain(const Passage& passage) const {
+        std::vector<Eigen::Index> kept;
+        for (std::size_t c = 0; c < rows_.size(); ++c) {
+            if (rows_[c] < 2 * n_ || passage.has_switched[rows_[c] - 2 * n_]) {
+                kept.push_back(static_cast<Eigen::Index>(c));
+            }
+        }
+        Eigen::MatrixXd out(kept.size(), kept.size());
+        for (std::size_t i = 0; i < kept.size(); ++i) {
+            for (std::size_t j = 0; j < kept.size(); ++j) {
+                out(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) =
+                    passage.derivative(kept[i], kept[j]) * weight(kept[j]) / weight(kept[i]);
+            }
+        }
+        return out;
+    }
+
+  private:
+    [[nodiscard]] Passage pass(const State& start, Variation* variation,
+                               const Progress& progress) const {
+        const double now =
+            line_.masses[settings_.lead].reference_speed * start.time + start.angle[settings_.lead];
+        const TimeOutcome run = solve_exact_to(
+            line_, start,
+            {.end = start.time + settings_.longest_period, .sample_step = settings_.longest_period},
+            nullptr, {.inertia = settings_.lead, .angle = now + settings_.angle}, variation,
+            progress);
+        Passage out;
+        out.arrived = run.report.complete;
+        if (!out.arrived) {
+            out.trouble = run.report.warnings.empty() ? "the engine does not turn that far in time"
+                                                      : run.report.warnings.front();
+            return out;
+        }
+        out.end = run.end;
+        out.mode_changes = run.report.mode_changes;
+        const auto size = static_cast<Eigen::Index>(rows_.size());
+        out.remains.resize(size);
+        for (Eigen::Index c = 0; c < size; ++c) {
+            const std::size_t r = rows_[static_cast<std::size_t>(c)];
+            out.remains(c) = weight(c) * (value(run.end, r) - turn(r) - value(start, r));
+        }
+        return out;
+    }
+    [[nodiscard]] Eigen::Index row(Eigen::Index c) const {
+        return static_cast<Eigen::Index>(rows_[static_cast<std::size_t>(c)]);
+    }
+    [[nodiscard]] double weight(Eigen::Index c) const {
+        const std::size_t r = rows_[static_cast<std::size_t>(c)];
+        return r >= n_ && r < 2 * n_ ? 1.0 : angle_weight;
+    }
+    /// Angles of deviation: total ones would lose digits.
+    [[nodiscard]] double value(const State& state, std::size_t r) const {
+        if (r < n_) return line_.masses[r].reference_speed * state.time + state.angle[r];
+        return r < 2 * n_ ? state.speed[r - n_] : state.memory[r - 2 * n_];
+    }
+    [[nodiscard]] double turn(std::size_t r) const {
+        if (r < n_) return turn_[r];
+        return r < 2 * n_ ? 0.0 : memory_turn_[r - 2 * n_];
+    }
+    [[nodiscard]] double speed(const State& state, std::size_t i) const {
+        return line_.masses[i].reference_speed + state.speed[i];
+    }
+    [[nodiscard]] std::vector<double> accelerations(const State& state) const {
+        Stacked stacked(line_);
+        stacked.set(state);
+        std::vector<double> alpha(n_, 0.0);
+        for (std::size_t b = 0; b < line_.branches.size(); ++b) {
+            const double tau = stacked.torque(b, stacked.twist(b, state.time, state.angle),
+                                              stacked.rate(b, state.speed));
+            for (const RowEntry& entry : line_.branches[b].row) {
+                alpha[static_cast<std::size_t>(entry.inertia)] -= entry.factor * tau;
+            }
+        }
+        for (const Input& input : line_.inputs) {
+            const auto i = static_cast<std::size_t>(input.inertia);
+            alpha[i] += torque(input.source, state.time,
+                               line_.masses[i].reference_speed * state.time + state.angle[i]);
+        }
+        for (std::size_t i = 0; i < n_; ++i) alpha[i] /= line_.masses[i].inertia;
+        return alpha;
+    }
+
+    const Driveline& line_;
+    OrbitSettings settings_;
+    std::size_t n_;
+    std::vector<double> turn_, memory_turn_;
+    std::vector<std::size_t> rows_;  ///< Of the variation that are coordinates.
+};
+
+double swing_of(const Driveline& line, const State& state) {
+    double swing = 1e-3;
+    for (std::size_t i = 0; i < line.masses.size(); ++i) {
+        swing = std::max(swing, std::abs(state.speed[i]));
+    }
+    return swing;
+}
+
+void judge_stability(Orbit& orbit) {
+    const Eigen::VectorXcd values = orbit.monodromy.eigenvalues();
+    orbit.multipliers.assign(values.begin(), values.end());
+    std::sort(orbit.multipliers.begin(), orbit.multipliers.end(), [](const auto& a, const auto& b) {
+        return std::abs(a) != std::abs(b) ? std::abs(a) > std::abs(b) : a.imag() > b.imag();
+    });
+    if (orbit.multipliers.empty()) return;
+    const std::complex<double> first = orbit.multipliers.front();
+    orbit.stable = std::abs(first) < 1.0 + near_edge;
+    if (orbit.edge == "grazing") return;
+    if (std::abs(first.imag()) > 1e-9 * std::abs(first)) {
+        orbit.edge = "torus";
+    } else {
+        orbit.edge = first.real() > 0.0 ? "fold" : "period doubling";
+    }
+}
+
+/// Newton's method in the modes of the guess. Leaves the orbit's start where it got to; returns the
+/// last passage, with its derivative.
+PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSettings& settings,
+                             const Progress& progress, Orbit& orbit) {
+    PassageMap::Passage passage = map.with_derivative(orbit.start, progress);
+    const double first = passage.arrived ? passage.remains.norm() : 0.0;
+    for (int i = 0;; ++i) {
+        if (!passage.arrived) {
+            orbit.why_not = passage.trouble;
+            return passage;
+        }
+        orbit.residual = passage.remains.norm() / swing;
+        orbit.mode_changes = passage.mode_changes;
+        orbit.period = passage.end.time - orbit.start.time;
+        if (orbit.residual <= settings.tolerance) return passage;
+        const bool slow =
+            i >= patience && passage.remains.norm() > std::pow(progress_wanted, i) * first;
+        if (i >= settings.most_iterations || slow || progress.must_stop()) {
+            orbit.why_not = fmt::format(
+                "it does not repeat: after {} trials {:.2g} of the speed "
+                "swing remains",
+                i, orbit.residual);
+            return passage;
+        }
+        ++orbit.iterations;
+        const Eigen::Index size = passage.remains.size();
+        Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver;
+        solver.setThreshold(singular);
+        solver.compute(Eigen::MatrixXd::Identity(size, size) - passage.derivative);
+        Eigen::VectorXd move = solver.solve(passage.remains);
+        // Where mode changes lie otherwise than the derivative thinks, a shorter move does better.
+        State best = orbit.start;
+        double left = std::numeric_limits<double>::infinity();
+        for (int halving = 0; halving <= halvings && left > 0.9 * passage.remains.norm();
+             ++halving, move *= 0.5) {
+            const State trial = map.moved(orbit.start, move);
+            const PassageMap::Passage here = map.from(trial, progress);
+            if (!here.arrived || here.remains.norm() >= left) continue;
+            left = here.remains.norm();
+            best = trial;
+        }
+        orbit.start = best;
+        passage = map.with_derivative(orbit.start, progress);
+    }
+}
+
+}  // namespace
+
+Orbit find_orbit(const Driveline& line, const State& guess, const OrbitSettings& settings,
+                 const Progress& progress) {
+    if (settings.lead >= line.masses.size() || !(settings.angle > 0.0) ||
+        !(settings.longest_period > 0.0) || !(line.masses[settings.lead].reference_speed > 0.0)) {
+        throw ModelError("an orbit needs a lead that turns, an angle and a longest period");
+    }
+    for (const Input& input : line.inputs) {
+        if (std::holds_alternative<SineTorque>(input.source) ||
+            std::holds_alternative<TorqueRamp>(input.source)) {
+            throw ModelError(
+                fmt::format("\"{}\" depends on time: its motion has no period in the "
+                            "angle of an inertia",
+                            input.name));
+        }
+    }
+    Orbit orbit;
+    orbit.start = guess;
+    const double swing = swing_of(line, guess);
+    for (int i = 0; i < starts; ++i) {
+        const PassageMap map(line, orbit.start, settings);
+        const PassageMap::Passage passage = approach(map, swing, settings, progress, orbit);
+        if (!orbit.why_not.empty()) return orbit;
+        if (passage.end.mode != orbit.start.mode) {
+            // The modes of the guess are not those of the orbit at this angle: try those it led to.
+            orbit.start = passage.end;
+            continue;
+        }
+        orbit.found = true;
+        if (passage.grazed) orbit.edge = "grazing";
+        orbit.monodromy = map.plain(passage);
+        judge_stability(orbit);
+        return orbit;
+    }
+    orbit.why_not = "it ends in other modes than it began with";
+    return orbit;
+}
+
+}  // namespace damper

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/solvers/exact/stretch_watcher.hpp"
+
+#include <Eigen/Dense>
+#include <cstddef>
+#include <vector>
+
+namespace damper {
+
+/// How neighbouring motions run beside an exact one: the derivative of angles, speeds and memories
+/// with respect to as many directions as there are columns.
+///
+/// Between mode changes the variational equations are linear with the slope of the crank's torque
+/// as their only coefficient that varies; they are carried as power series like the motion itself.
+/// At a mode change the derivative jumps: with the guard g, its rate g' and the accelerations α
+/// before (−) and after (+),
+///
+///     δt = −∇g·X/g'⁻,      X_speed⁺ = X_speed⁻ + (α⁻ − α⁺)·δt
+///
+/// and a memory that is set there takes the derivative of what it is set to. (For the jump, see
+/// R. I. Leine and H. Nijmeijer, Dynamics and Bifurcations of Non-Smooth Mechanical Systems,
+/// Springer 2004, chapter on fundamental solution matrices: the saltation matrix; recalled.)
+class Variation final : public StretchWatcher {
+  public:
+    /// `start` has a row for every angle [rad], then every speed [rad/s], then every part's memory
+    /// [rad]. Keeps a reference to the line. Throws ModelError if it has smooth laws.
+    Variation(const Driveline& line, Eigen::MatrixXd start);
+
+    void moved(const Move& move) override;
+    void before_switch(const Instant& instant) override;
+    void after_switch(const Instant& instant) override;
+
+    /// The derivative now; rows as in the constructor.
+    [[nodiscard]] const Eigen::MatrixXd& now() const { return x_; }
+
+    /// Whether a guard was met (nearly) without falling, or several at once: there is no derivative
+    /// then.
+    [[nodiscard]] bool grazed() const { return grazed_; }
+    /// Parts that have changed their mode so far.
+    [[nodiscard]] const std::vector<bool>& has_switched() const { return has_switched_; }
+
+  private:
+    void set_matrices(const Move& move);
+    void carry(double h, const std::vector<std::vector<double>>& slopes);
+    /// Derivatives with respect to the memory of a part of the same branch.
+    struct MemorySlope {
+        std::size_t part = 0;
+        double torque = 0.0;  ///< Of the branch torque [N m/rad].
+        double cell = 0.0;    ///< Of the cell twist asked for.
+    };
+    std::vector<MemorySlope> memory_slopes(const Stacked& stacked, const State& state,
+                                           std::size_t branch, std::size_t cell);
+    [[nodiscard]] Eigen::RowVectorXd along(std::size_t branch, Eigen::Index first) const;
+
+    const Driveline& line_;
+    Eigen::Index n_, parts_;
+    Stacked probe_;
+    Eigen::MatrixXd x_;
+    Eigen::MatrixXd k_, c_, m_;  ///< Accelerations: −k·θ − c·ω − m·z.
+    Eigen::MatrixXd theta_, omega_, alpha_, rest_, theta_sum_, omega_sum_;
+    std::vector<Eigen::MatrixXd> input_rows_;  ///< Orders of the inputs' angles.
+    Eigen::RowVectorXd shift_, memory_;        ///< δt and the new memory, between the two calls.
+    bool resets_ = false;
+    double torque_before_ = 0.0;
+    bool grazed_ = false;
+    std::vector<bool> has_switched_;
+};
+
+}  // namespace damper
