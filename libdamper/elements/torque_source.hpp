@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <string>
 #include <variant>
 #include <vector>
@@ -30,6 +32,18 @@ struct SineTorque {
     double phase = 0.0;      ///< [rad]
 };
 
+/// A torque measured or computed elsewhere, at equal steps of time: a curve through all values,
+/// cubic from one to the next, with slopes from the neighbours (a parabola's at the ends). Before
+/// the first and after the last value the torque stays as it is there.
+struct RecordedTorque {
+    double start = 0.0;          ///< Time of the first value [s].
+    double step = 0.0;           ///< [s], > 0
+    std::vector<double> values;  ///< [N m], at least two.
+
+    /// The piece between value i and the next: coefficients in (time − start)/step − i.
+    [[nodiscard]] std::array<double, 4> piece(std::size_t i) const;
+};
+
 /// One harmonic of a torque over crank angle: cosine·cos(order·θ) + sine·sin(order·θ).
 struct CrankHarmonic {
     double order = 0.0;   ///< Multiple of crank speed; multiples of one half.
@@ -44,7 +58,8 @@ struct CrankTorque {
 };
 
 /// A torque on one inertia as a function of time and of that inertia's total angle.
-using TorqueSource = std::variant<ConstantTorque, TorqueRamp, SineTorque, CrankTorque>;
+using TorqueSource =
+    std::variant<ConstantTorque, TorqueRamp, SineTorque, RecordedTorque, CrankTorque>;
 
 /// [N m] at time `t` [s] and angle `angle` [rad], uniform rotation included.
 [[nodiscard]] double torque(const TorqueSource& source, double t, double angle);
@@ -52,7 +67,10 @@ using TorqueSource = std::variant<ConstantTorque, TorqueRamp, SineTorque, CrankT
 /// Times at which the torque or its slope jumps; a solver steps onto them.
 [[nodiscard]] std::vector<double> breakpoints(const TorqueSource& source);
 
-/// "constant", "ramp", "sine", "crank harmonics".
+/// Throws ModelError if a source is out of range (a recording without two values or a step).
+void check(const TorqueSource& source);
+
+/// "constant", "ramp", "sine", "recording", "crank harmonics".
 [[nodiscard]] std::string kind(const TorqueSource& source);
 
 }  // namespace damper

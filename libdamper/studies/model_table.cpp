@@ -71,6 +71,9 @@ ModelTable::Input input_of(const Input& input) {
                           {"amplitude", sine->amplitude},
                           {"frequency", sine->frequency},
                           {"phase", sine->phase}};
+    } else if (const auto* recorded = std::get_if<RecordedTorque>(&input.source)) {
+        row.parameters = {{"start", recorded->start}, {"step", recorded->step}};
+        row.tables = {{"values", recorded->values}};
     } else {
         const auto& crank = std::get<CrankTorque>(input.source);
         row.parameters = {{"mean", crank.mean}};

@@ -235,3 +235,25 @@ TEST_CASE("smooth laws oppose the motion and name their parameters") {
         CHECK(parameters(law).size() == 4);
     }
 }
+
+TEST_CASE("a recorded torque goes through its values, and gives a parabola back exactly") {
+    RecordedTorque recorded{.start = 0.1, .step = 0.02, .values = {}};
+    const auto parabola = [](double t) { return 3.0 - 40.0 * t + 900.0 * t * t; };
+    for (int i = 0; i < 12; ++i) recorded.values.push_back(parabola(0.02 * i));
+    for (double t = 0.0; t <= 0.22; t += 0.0037) {
+        CHECK(torque(recorded, 0.1 + t, 0.0) == near(parabola(t), 1e-12));
+    }
+    CHECK(torque(recorded, 0.0, 0.0) == near(3.0, 1e-15));
+    CHECK(torque(recorded, 5.0, 0.0) == near(parabola(0.22), 1e-12));
+    CHECK(breakpoints(recorded).size() == 12);
+    CHECK(breakpoints(recorded).back() == near(0.32, 1e-12));
+    CHECK(kind(recorded) == "recording");
+
+    recorded.values.resize(2);  // a straight line
+    CHECK(torque(recorded, 0.105, 0.0) ==
+          near(0.75 * recorded.values[0] + 0.25 * recorded.values[1], 1e-12));
+    recorded.values.resize(1);
+    CHECK_THROWS_AS(check(recorded), ModelError);
+    recorded.values = {1.0, std::nan("")};
+    CHECK_THROWS_AS(check(recorded), ModelError);
+}

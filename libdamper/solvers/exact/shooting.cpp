@@ -277,8 +277,8 @@ Orbit find_orbit(const Driveline& line, const State& guess, const OrbitSettings&
         throw ModelError("an orbit needs a lead that turns, an angle and a longest period");
     }
     for (const Input& input : line.inputs) {
-        if (std::holds_alternative<SineTorque>(input.source) ||
-            std::holds_alternative<TorqueRamp>(input.source)) {
+        if (!std::holds_alternative<CrankTorque>(input.source) &&
+            !std::holds_alternative<ConstantTorque>(input.source)) {
             throw ModelError(
                 fmt::format("\"{}\" depends on time: its motion has no period in the "
                             "angle of an inertia",

@@ -55,9 +55,32 @@ void TorqueSeries::begin(double t, double h, double angle, double speed, double 
         begin_constant();
     } else if (std::holds_alternative<TorqueRamp>(source_)) {
         begin_ramp(t, h);
+    } else if (std::holds_alternative<RecordedTorque>(source_)) {
+        begin_recorded(t, h);
     } else {
         begin_sine(t, h);
     }
+}
+
+/// The piece of the recording that the step lies in; a step never crosses from one to the next.
+void TorqueSeries::begin_recorded(double t, double h) {
+    const auto& recorded = std::get<RecordedTorque>(source_);
+    const double middle = (t + 0.5 * h - recorded.start) / recorded.step;
+    const auto last = static_cast<double>(recorded.values.size() - 1);
+    if (middle <= 0.0 || middle >= last) {
+        out_[0] = middle <= 0.0 ? recorded.values.front() : recorded.values.back();
+        end_ = 1;
+        return;
+    }
+    const double piece = std::floor(middle);
+    const std::array<double, 4> c = recorded.piece(static_cast<std::size_t>(piece));
+    const double u = (t - recorded.start) / recorded.step - piece;
+    const double scale = h / recorded.step;
+    out_[0] = c[0] + u * (c[1] + u * (c[2] + u * c[3]));
+    out_[1] = scale * (c[1] + u * (2.0 * c[2] + 3.0 * u * c[3]));
+    out_[2] = scale * scale * (c[2] + 3.0 * u * c[3]);
+    out_[3] = scale * scale * scale * c[3];
+    end_ = 4;
 }
 
 void TorqueSeries::begin_constant() {

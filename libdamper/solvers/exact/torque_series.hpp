@@ -51,6 +51,7 @@ class TorqueSeries {
     void begin_crank(double h, double angle, double speed);
     void begin_constant();
     void begin_ramp(double t, double h);
+    void begin_recorded(double t, double h);
     void begin_sine(double t, double h);
     void turn_harmonics(double angle);
     void add_rest(std::size_t k, double theta);
