@@ -54,7 +54,7 @@ const std::vector<Family>& families() {
         {"heavy truck, no idle stage",
          "heavy_truck_idle_hot",
          "heavy_truck_no_idle_stage",
-         {4, 10, 20}},
+         {4, 0, 10, 20}},
     };
     return all;
 }

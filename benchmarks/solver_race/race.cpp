@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <stdexcept>
 #include <utility>
 
 namespace damper::benchmarks {
@@ -12,16 +13,29 @@ namespace {
 
 constexpr double fixed_tolerance = 1e-6;  // at which CVODE is compared whatever its error
 
-RaceRow row_of(const Prepared& prepared, const Entrant& entrant, const Course& exact,
-               const Course& best) {
-    const Course course = run(prepared, entrant, long_span, error_step);
-    return {.entrant = entrant,
-            .steps = course.steps,
-            .switches = course.switches,
-            .short_error = error(course.input_speed, exact.input_speed, short_span),
-            .long_error = error(course.input_speed, exact.input_speed, long_span),
-            .short_from_best = error(course.input_speed, best.input_speed, short_span),
-            .long_from_best = error(course.input_speed, best.input_speed, long_span)};
+/// A run with samples as far as the timed one and the errors need; nothing if it gives up.
+std::optional<Course> sampled(const Prepared& prepared, const Entrant& entrant,
+                              const RaceSettings& settings) {
+    try {
+        return run(prepared, entrant, std::max(settings.span, long_span), error_step);
+    } catch (const std::runtime_error&) {
+        return std::nullopt;
+    }
+}
+
+RaceRow row_of(const Entrant& entrant, const std::optional<Course>& course, const Course& exact,
+               const std::optional<Course>& best) {
+    RaceRow row{.entrant = entrant, .ended = course.has_value()};
+    if (!course) return row;
+    row.steps = course->steps;
+    row.switches = course->switches;
+    row.short_error = error(course->input_speed, exact.input_speed, short_span);
+    row.long_error = error(course->input_speed, exact.input_speed, long_span);
+    if (best) {
+        row.short_from_best = error(course->input_speed, best->input_speed, short_span);
+        row.long_from_best = error(course->input_speed, best->input_speed, long_span);
+    }
+    return row;
 }
 
 std::vector<RaceRow> rows_of(const Prepared& prepared, Family family, const Course& exact,
@@ -35,11 +49,12 @@ std::vector<RaceRow> rows_of(const Prepared& prepared, Family family, const Cour
     }
     std::sort(tolerances.begin(), tolerances.end(), std::greater<>());
     const double tightest = std::min(tolerances_of(family).back(), tolerances.back());
-    const Course best = run(prepared, {family, tightest}, long_span, error_step);
+    const std::optional<Course> best = sampled(prepared, {family, tightest}, settings);
     std::vector<RaceRow> rows;
     for (const double tolerance : tolerances) {
-        rows.push_back(row_of(prepared, {family, tolerance}, exact, best));
-        rows.back().is_match = same(tolerance);
+        const Entrant entrant{family, tolerance};
+        rows.push_back(row_of(entrant, sampled(prepared, entrant, settings), exact, best));
+        rows.back().is_match = same(tolerance) && rows.back().ended;
     }
     return rows;
 }
@@ -66,19 +81,22 @@ RaceResult race(const RaceCase& entry, const RaceSettings& settings) {
     RaceResult out{.entry = entry,
                    .exact = run(prepared, {}, std::max(settings.span, long_span), error_step),
                    .rows = {}};
-    out.rows.push_back(row_of(prepared, {}, out.exact, out.exact));
+    out.rows.push_back(row_of({}, out.exact, out.exact, out.exact));
     for (const Family family : peers_of_exact()) {
         std::vector<RaceRow> rows = rows_of(prepared, family, out.exact, settings);
         out.rows.insert(out.rows.end(), rows.begin(), rows.end());
     }
+    std::vector<RaceRow*> timed;
     std::vector<std::function<void()>> works;
-    for (const RaceRow& row : out.rows) {
+    for (RaceRow& row : out.rows) {
+        if (!row.ended) continue;
+        timed.push_back(&row);
         works.emplace_back([&prepared, &settings, entrant = row.entrant] {
             run_silently(prepared, entrant, settings.span);
         });
     }
     const std::vector<double> times = interleaved_medians(works, settings.rounds);
-    for (std::size_t i = 0; i < times.size(); ++i) out.rows[i].time = times[i];
+    for (std::size_t i = 0; i < times.size(); ++i) timed[i]->time = times[i];
     return out;
 }
 

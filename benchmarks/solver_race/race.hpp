@@ -12,15 +12,16 @@ namespace damper::benchmarks {
 struct RaceSettings {
     double span = 0.2;  ///< Length of the timed runs [s].
     Rounds rounds;
-    bool every_tolerance = true;  ///< Or only those that the comparison needs.
+    bool every_tolerance = false;  ///< Or only those that the comparison needs.
 };
 
 /// One line of a driveline's table.
 struct RaceRow {
     Entrant entrant;
-    bool is_match = false;         ///< Its tolerance was looked for to meet `matched`.
-    double time = 0.0;             ///< Processor time of the timed run [s].
-    long steps = 0, switches = 0;  ///< Over the long span.
+    bool is_match = false;  ///< Its tolerance was looked for to meet `matched`.
+    bool ended = true;      ///< False if it gave up on the way: no numbers then.
+    double time = 0.0;      ///< Processor time of the timed run [s].
+    long steps = 0, switches = 0;
     double short_error = 0.0, long_error = 0.0;          ///< Against the exact run.
     double short_from_best = 0.0, long_from_best = 0.0;  ///< Against the family's tightest run.
 };

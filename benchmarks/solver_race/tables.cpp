@@ -32,7 +32,8 @@ std::string cost(const RaceRow& row, double span) {
 }
 
 std::string times_exact(const RaceRow* row, const RaceResult& result) {
-    return row == nullptr ? nothing : fmt::format("{:.2f}", row->time / result.exact_time());
+    return row == nullptr || !row->ended ? nothing
+                                         : fmt::format("{:.2f}", row->time / result.exact_time());
 }
 
 std::string tolerance_text(double tolerance) {
@@ -67,6 +68,11 @@ void print_race(const RaceResult& result, const RaceSettings& settings) {
         "|---|---|---|---|---|---|---|---|---|---|\n");
     for (const RaceRow& row : result.rows) {
         const bool exact = row.entrant.family == Family::exact;
+        if (!row.ended) {
+            fmt::print("| {} | {} | gave up | – | – | – | – | – | – | – |\n",
+                       name_of(row.entrant.family), tolerance_text(row.entrant.tolerance));
+            continue;
+        }
         fmt::print("| {} | {}{} | {} | {} | {} | {} | {} | {} | {} | {} |\n",
                    name_of(row.entrant.family),
                    exact ? nothing : tolerance_text(row.entrant.tolerance),
@@ -104,7 +110,7 @@ void print_fixed(const std::vector<RaceResult>& results) {
         for (const Family family : {Family::bdf, Family::adams}) {
             const RaceRow* row = r.at(family, fixed_tolerance);
             fmt::print(" | {} | {}", times_exact(row, r),
-                       row == nullptr ? nothing : error_text(row->short_error));
+                       row == nullptr || !row->ended ? nothing : error_text(row->short_error));
         }
         fmt::print(" |\n");
     }

@@ -80,7 +80,7 @@ class Integrator {
             motion_.pass(time_, state(), fell_.data(), course.touches);
             course.steps += steps();
             need(CVodeReInit(memory(), time_, y_.get()), "restart");
-            ++course.restarts;
+            bound_switches(++course.restarts, time_);
         }
     }
 

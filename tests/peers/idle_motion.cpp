@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cmath>
+#include <stdexcept>
 
 namespace damper::peers {
 
@@ -31,6 +32,14 @@ Carried carried(const Stage& s, double torque) {
 }
 
 }  // namespace
+
+void bound_switches(long switches, double t) {
+    constexpr double at_first = 1e3;
+    constexpr double per_second = 1e5;  // true rates of rattling gears are below a tenth of it
+    if (static_cast<double>(switches) > at_first + per_second * t) {
+        throw std::runtime_error("the gears chatter on the noise of the tolerance");
+    }
+}
 
 IdleMotion::IdleMotion(const IdleCar& car)
     : car_(car),

@@ -68,7 +68,7 @@ class Integrator {
                 dense_.calc_state(clear_, y_);
                 motion_.pass(clear_, y_.data(), fell_.data(), course.touches);
                 restart(clear_, dense_.current_time_step());
-                ++course.restarts;
+                bound_switches(++course.restarts, clear_);
             }
             dense_.do_step([this](const Vector& y, Vector& dy, double t) {
                 motion_.slope(t, y.data(), dy.data());
