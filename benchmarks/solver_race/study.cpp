@@ -86,9 +86,9 @@ Outcome carry_out(const Scenario& base, const Plan& plan, const std::vector<std:
         shared.all()[1] = process_time();
     });
     out.seconds = shared.all()[0];
-    out.measures.assign(
-        shared.all().begin() + 1,
-        shared.all().begin() + 1 + static_cast<std::ptrdiff_t>(plan.variants * names.size()));
+    out.processor = shared.all()[1];
+    const std::span<double> measures = shared.all().subspan(2, plan.variants * names.size());
+    out.measures.assign(measures.begin(), measures.end());
     return out;
 }
 

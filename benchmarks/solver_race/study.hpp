@@ -7,9 +7,9 @@ namespace damper::benchmarks {
 
 struct StudySettings {
     std::size_t variants = 2000;
-    std::size_t general_variants = 100;     ///< That the general solver is timed on.
-    std::size_t one_thread_variants = 100;  ///< That are done again by one thread.
-    std::size_t threads = 0;                ///< 0: as many as there are processors.
+    std::size_t general_variants = 40;     ///< That the general solver is timed on.
+    std::size_t one_thread_variants = 50;  ///< That are done again by one thread.
+    std::size_t threads = 0;               ///< 0: as many as there are processors.
 };
 
 /// Many variants of one disc, exact against general, and prints what they cost.
