@@ -8,22 +8,20 @@
 
 #include "tests/peers/idle_car.hpp"
 
+#include "benchmarks/own_process.hpp"
 #include <algorithm>
 #include <cstdio>
 #include <ctime>
-#include <exception>
 #include <filesystem>
 #include <fmt/format.h>
 #include <optional>
 #include <string>
-#include <sys/resource.h>
-#include <sys/wait.h>
-#include <unistd.h>
 #include <vector>
 
 namespace {
 
 using namespace damper;
+using benchmarks::in_own_process;
 
 constexpr double tolerance = 1e-8;
 
@@ -70,27 +68,6 @@ void print_run(const std::filesystem::path& file) {
     fmt::print("| {} | {:.2f} | {} | {} | {:.0e} |", file.stem().string(), time,
                record.solver.steps, record.solver.mode_changes, record.energy.residual());
     std::fflush(stdout);
-}
-
-/// Runs `work` in a process of its own; its largest memory [kB], or 0 if it failed.
-template <typename Work>
-long in_own_process(Work&& work) {
-    std::fflush(nullptr);
-    const pid_t child = ::fork();
-    if (child == 0) {
-        try {
-            work();
-        } catch (const std::exception& error) {
-            fmt::print(stderr, "{}\n", error.what());
-            ::_exit(1);
-        }
-        std::fflush(nullptr);
-        ::_exit(0);
-    }
-    int status = 0;
-    rusage used{};
-    if (child < 0 || ::wait4(child, &status, 0, &used) != child || status != 0) return 0;
-    return used.ru_maxrss;
 }
 
 void print_duel(const std::filesystem::path& file) {

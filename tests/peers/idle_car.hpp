@@ -39,7 +39,7 @@ struct Harmonic {
     double order = 0.0, cosine = 0.0, sine = 0.0;
 };
 
-/// The numbers of a car idling in neutral with its clutch closed.
+/// The numbers of a vehicle idling in neutral with its clutch closed.
 struct IdleCar {
     double speed = 0.0;         ///< Mean [rad/s]
     double engine = 0.0;        ///< Inertia with the disc's facings [kg m2]
@@ -74,10 +74,25 @@ struct Course {
     long restarts = 0;
 };
 
+constexpr double angle_per_speed = 1e-3;  ///< s: angles are held to a thousandth of the speeds.
+constexpr double largest_step = 5e-4;     ///< [s]
+
+/// Gears that only chatter on the noise of a loose tolerance would switch for ever: throws
+/// std::runtime_error beyond a hundred thousand switches a second and a thousand to begin with.
+void bound_switches(long switches, double t);
+
 /// Integrates the idle car up to `end` [s], samples every `step` [s], with SUNDIALS CVODE at the
-/// absolute tolerance `tolerance`·1 rad/s for speeds and a thousandth of that for angles.
-/// Throws std::runtime_error when CVODE does.
+/// absolute tolerance `tolerance`·1 rad/s for speeds and a thousandth of that for angles, restarted
+/// at every switch. BDF with Newton's method and a dense Jacobian by differences, Adams with
+/// fixed-point iteration: what the library's manual names as usual for each.
+/// Throws std::runtime_error when CVODE does or by bound_switches.
 [[nodiscard]] Course integrate(const IdleCar& car, Formulas formulas, double end, double step,
                                double tolerance);
+
+/// The same with the explicit Runge–Kutta 5(4) pair of Boost.Odeint with dense output: switches are
+/// found on the interpolant, and nothing is carried that the motion does not need. Throws
+/// std::runtime_error by bound_switches.
+[[nodiscard]] Course integrate_explicitly(const IdleCar& car, double end, double step,
+                                          double tolerance);
 
 }  // namespace damper::peers

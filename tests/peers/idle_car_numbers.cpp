@@ -90,7 +90,7 @@ IdleCar idle_car(const Scenario& scenario) {
     const Assembled assembled = assemble(scenario);
     const DragTorque shaft = shaft_drag(vehicle.gearbox, oil);
     IdleCar car;
-    car.speed = idle.speed.si();
+    car.speed = idle.speed.si() > 0.0 ? idle.speed.si() : vehicle.engine.idle_speed.si();
     car.engine = vehicle.engine.inertia.si() + vehicle.disc.facing_inertia.si();
     car.input = vehicle.gearbox.input_inertia.si() + vehicle.disc.hub_inertia.si();
     car.disc_damping = vehicle.disc.damping.si();
