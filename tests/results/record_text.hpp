@@ -80,8 +80,8 @@ inline std::string text_of(const SignalSet& x) {
     return all(a, b);
 }
 inline std::string text_of(const Impact& x) {
-    const auto& [a, b, c, d, e, f, g, h] = x;
-    return all(a, b, c, d, e, f, g, h);
+    const auto& [a, b, c, d, e, f, g, h, i] = x;
+    return all(a, b, c, d, e, f, g, h, i);
 }
 inline std::string text_of(const ModeChange& x) {
     const auto& [a, b, c, d] = x;

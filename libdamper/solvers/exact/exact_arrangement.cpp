@@ -27,7 +27,7 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
       progress_(progress),
       state_(start),
       stacked_(line),
-      log_(stacked_),
+      log_(stacked_, sink, settings.crank),
       series_(series_of(line)),
       core_(stacked_, series_),
       angle_(start.angle),

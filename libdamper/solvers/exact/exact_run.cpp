@@ -81,7 +81,7 @@ void ExactRun::fire(const Fired& fired) {
     book_[b].heat_now = stacked_.heat(b, state_);
     book_[b].fresh = true;
     ++report_.mode_changes;
-    log_.change(time_, guard.part, from, state_.mode[guard.part], rate, book_[b].impulse,
+    log_.change(time_, angle_, guard.part, from, state_.mode[guard.part], rate, book_[b].impulse,
                 book_[b].heat);
     refresh(b);
     if (couples(b) != coupled_[b]) arrange();
@@ -176,7 +176,6 @@ TimeOutcome ExactRun::finish() {
     }
     state_.speed = speed_;
     out.end = state_;
-    out.events = log_.take();
     report_.end_time = time_;
     report_.evaluations = report_.steps;
     out.report = std::move(report_);
