@@ -138,6 +138,10 @@ TEST_CASE("only whole cycles count, also one that ends with the last sample") {
         values.push_back(5.0 * std::cos(1.5 * speed * step * i));
     }
     CHECK(order_of(values, step, 1.5) == doctest::Approx(5.0).epsilon(1e-12));
+    std::vector<double> one(values.begin(), values.begin() + 100);
+    CHECK(order_of(one, step, 1.5) == doctest::Approx(5.0).epsilon(1e-12));
+    one.pop_back();
+    CHECK(order_of(one, step, 1.5) == 0.0);
     values.resize(199);  // the second cycle lacks its last sample
     values.back() = 1e6;
     CHECK(order_of(values, step, 1.5) == doctest::Approx(5.0).epsilon(1e-12));
