@@ -22,6 +22,10 @@ void* operator new(std::size_t size) {
     if (void* place = std::malloc(size == 0 ? 1 : size)) return place;
     throw std::bad_alloc();
 }
+void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+    ++damper::test::allocations();
+    return std::malloc(size == 0 ? 1 : size);
+}
 void operator delete(void* place) noexcept {
     std::free(place);
 }
