@@ -29,6 +29,9 @@ class ContactLog {
     /// Parts that count impacts and are in a contact that is being recorded.
     [[nodiscard]] const std::vector<std::size_t>& open() const { return open_; }
 
+    /// Whether a contact of this part is being recorded.
+    [[nodiscard]] bool is_open(std::size_t part) const { return contacts_[part].open; }
+
     /// Closes what is open at the end of the run.
     void finish(double time, std::size_t part, double impulse, double heat);
 

@@ -8,6 +8,7 @@
 #include "libdamper/solvers/event_collector.hpp"
 #include "libdamper/solvers/general/general_solver.hpp"
 
+#include "tests/support/random_lines.hpp"
 #include "tests/support/small_lines.hpp"
 
 #include <algorithm>
@@ -260,11 +261,55 @@ TEST_CASE("awkward lines end with the right answer or a clear word, and soon") {
     }
 }
 
-TEST_CASE("a smooth law is refused by name") {
-    Driveline line = LineBuilder().mass("vehicle", 100.0, 50.0).done();
-    line.smooth.push_back({"road load", {{0, 1.0}}, 0, RoadLoad{.rolling = 10.0}});
-    const auto reason = exact_forbidden_by(line);
-    REQUIRE(reason);
-    CHECK(reason->find("road load") != std::string::npos);
-    CHECK_THROWS_AS((void)solve_exact(line, start_state(line), {.end = 1.0}, nullptr), ModelError);
+TEST_CASE("smooth laws: coasting against the air and a slipping tyre come out in closed form") {
+    SUBCASE("coast-down: J·ω' = −a − b·ω² has ω = √(a/b)·tan(φ₀ − √(a·b)·t/J)") {
+        const double j = 100.0, rolling = 10.0, air = 0.02, start_speed = 50.0;
+        Driveline line = LineBuilder().mass("vehicle", j, start_speed).done();
+        line.smooth.push_back(
+            {"road load", {{0, 1.0}}, 0, RoadLoad{.rolling = rolling, .air = air}});
+        const TimeOutcome out =
+            solve_exact(line, start_state(line), {.end = 60.0, .sample_step = 1.0}, nullptr);
+        REQUIRE(out.report.complete);
+        const double ratio = std::sqrt(rolling / air);
+        const double phase = std::atan(start_speed / ratio);
+        const double speed = ratio * std::tan(phase - std::sqrt(rolling * air) * 60.0 / j);
+        CHECK(start_speed + out.end.speed[0] == doctest::Approx(speed).epsilon(1e-12));
+        CHECK(out.energy.residual() < 1e-13);
+    }
+    SUBCASE("a locked vehicle: the slip decays, J·ω' = −m·tanh(p·ω) has sinh(p·ω) = e^(−m·p·t/J)") {
+        const double j = 1.2, radius = 0.3, grip = 4000.0, stiffness = 60000.0;
+        Driveline line = LineBuilder().mass("wheel", j).mass("vehicle", 1e9).done();
+        line.smooth.push_back(
+            {"tyre",
+             {{0, 1.0}, {1, -1.0}},
+             1,
+             TyreSlip{.slip_stiffness = stiffness, .grip = grip, .radius = radius}});
+        State start = start_state(line);
+        start.speed[0] = 0.05;
+        const double end = 2e-3;
+        const TimeOutcome out =
+            solve_exact(line, start, {.end = end, .sample_step = 1e-4}, nullptr);
+        REQUIRE(out.report.complete);
+        const double p = stiffness * radius / (0.5 * grip);  // at the lowest speed, 0.5 m/s
+        const double left = std::sinh(p * 0.05) * std::exp(-radius * grip * p * end / j);
+        CHECK(out.end.speed[0] == doctest::Approx(std::asinh(left) / p).epsilon(1e-6));
+    }
+}
+
+TEST_CASE("exact and general solver agree on random lines with every kind of element") {
+    for (unsigned seed = 1; seed <= 12; ++seed) {
+        CAPTURE(seed);
+        const RandomLine random = random_line(seed);
+        const double end = 0.03;
+        AngleTrace exact(0), general(0);
+        const TimeOutcome a =
+            solve_exact(random.line, random.start, {.end = end, .sample_step = 1e-3}, &exact);
+        const TimeOutcome b =
+            solve_general(random.line, random.start,
+                          {.end = end, .sample_step = 1e-3, .tolerance = 1e-12}, &general);
+        REQUIRE(a.report.complete);
+        REQUIRE(b.report.complete);
+        CHECK(worst_difference(exact, general, end) < 1e-7);
+        CHECK(a.energy.residual() < 1e-11);
+    }
 }

@@ -3,28 +3,35 @@
 
 #include "libdamper/driveline/stacked.hpp"
 #include "libdamper/solvers/exact/kernel.hpp"
+#include "libdamper/solvers/exact/smooth_series.hpp"
 #include "libdamper/solvers/exact/torque_series.hpp"
 
 #include <cstddef>
+#include <cstdint>
 #include <span>
 #include <vector>
 
 namespace damper {
 
-/// The inertias that are coupled right now, moved together as power series over a step.
+/// The inertias that are coupled right now, moved together as power series over a stretch of time.
 ///
-/// Between mode changes the line is linear, so the series follow from their own start: with the
-/// step normalised to s = 0…1 and α = −K·θ − C·ω + d (all divided by the inertias),
+/// Between mode changes the line is linear but for smooth laws and inputs, whose series grow along
+/// (SmoothSeries, TorqueSeries). So the motion follows from its own start: with the stretch
+/// normalised to s = 0…1 and α = −K·θ − C·ω + d (all divided by the inertias),
 ///
 ///     θ_{k+1} = h·ω_k/(k + 1),     ω_{k+1} = h·α_k/(k + 1).
 ///
-/// They are carried until nothing is left to add, so a step has no error but rounding, whatever
-/// its length; the length only decides how many orders that takes.
+/// The series are carried until nothing is left to add, so a stretch has no error but rounding,
+/// whatever its length; the length only decides how many orders that takes.
+///
+/// Few inertias go through dense K and C, many through the list of elements between them (the
+/// matrices of a shaft with many gears are nearly empty).
 class CoreMotion {
   public:
-    static constexpr std::size_t most_orders = 36;
+    static constexpr std::size_t most_orders = 46;
+    static constexpr std::size_t stride = 48;  ///< Room for the orders of one inertia.
 
-    CoreMotion(const Stacked& stacked, std::vector<TorqueSeries>& inputs);
+    CoreMotion(const Stacked& stacked, const Kernel& kernel);
 
     /// Takes these inertias as the core, with the branches that act on them.
     void choose(std::span<const std::size_t> masses, std::span<const std::size_t> branches);
@@ -33,56 +40,92 @@ class CoreMotion {
 
     /// Expands from these angles and speeds (deviations, of all inertias) at time t over at most
     /// `h` [s], halving it until the series is complete. `speed_scale` [rad/s] is what rounding is
-    /// judged against. Returns the step that was kept.
+    /// judged against. Returns the length that was kept.
     double expand(double t, double h, std::span<const double> angle, std::span<const double> speed,
                   double speed_scale);
-
     /// Largest rate at which anything in the core changes [1/s].
     [[nodiscard]] double quickest() const { return quickest_; }
+    /// Frequency of the quickest harmonic of an input's torque, the inputs' inertias turning at
+    /// these speeds (deviations of all inertias) [rad/s].
+    [[nodiscard]] double quickest_input(std::span<const double> speed) const;
     [[nodiscard]] bool contains(std::size_t mass) const { return place_[mass] >= 0; }
-    [[nodiscard]] std::span<const std::size_t> masses() const { return masses_; }
     [[nodiscard]] std::size_t orders() const { return orders_; }
+    [[nodiscard]] std::size_t place(std::size_t mass) const {
+        return static_cast<std::size_t>(place_[mass]);
+    }
 
-    /// Coefficient k of an inertia's angle and speed over the step.
-    [[nodiscard]] double theta(std::size_t k, std::size_t mass) const {
-        return theta_[k * width() + static_cast<std::size_t>(place_[mass])];
+    /// Coefficients of an inertia's angle over the stretch, orders() + 1 of them and zeros up to
+    /// the next multiple of four.
+    [[nodiscard]] const double* theta(std::size_t mass) const {
+        return turned_.data() + place(mass) * stride;
     }
+    /// Coefficient k of an inertia's speed.
     [[nodiscard]] double omega(std::size_t k, std::size_t mass) const {
-        return omega_[k * width() + static_cast<std::size_t>(place_[mass])];
+        return omega_[k * width_ + place(mass)];
     }
-    /// Bound of an inertia's |acceleration| over the step [rad/s²].
-    [[nodiscard]] double acceleration_bound(std::size_t mass) const;
+    [[nodiscard]] const TorqueSeries& input(std::size_t u) const { return inputs_[u].series; }
+    [[nodiscard]] const SmoothSeries& smooth(std::size_t i) const { return smooth_[i]; }
+    /// Bound of an inertia's |acceleration| over the stretch [rad/s²].
+    [[nodiscard]] double acceleration_bound(std::size_t mass) const { return bound_[place(mass)]; }
 
     /// Angles and speeds of the core at s, written into full-length vectors.
     void at(double s, std::span<double> angle, std::span<double> speed) const;
-    /// Speeds of the core at s, written into a full-length vector.
-    void speeds_at(double s, std::span<double> speed) const;
     /// Accelerations of the core at s [rad/s²].
     void acceleration_at(double s, std::span<double> acceleration) const;
+    /// Speeds of the core at several s, a multiple of four of them: out[place·count + q].
+    void speeds_at(std::span<const double> s, std::span<double> out) const;
 
-    [[nodiscard]] const Kernel& kernel() const { return kernel_; }
+    /// Multiplications with an addition that the series have taken so far.
+    [[nodiscard]] std::int64_t multiply_adds() const { return multiply_adds_; }
 
   private:
-    [[nodiscard]] std::size_t width() const { return width_; }
-    void load(double t, double h, std::span<const double> angle, std::span<const double> speed,
-              double speed_scale);
-    void add_constants(std::size_t order, double t, double h);
-    void add_inputs(std::size_t order);
-    [[nodiscard]] bool negligible(std::size_t order, double speed_scale) const;
+    /// What a branch does to the inertias of the core.
+    struct Tie {
+        double spring = 0.0, damping = 0.0;
+        std::size_t first = 0, last = 0;  ///< Of its ends in ends_.
+    };
+    struct End {
+        std::size_t place = 0;
+        double factor = 0.0;
+    };
+    void begin(double t, double h, std::span<const double> angle, std::span<const double> speed,
+               double speed_scale);
+    double next_order(std::size_t k);
+    void add_ties(std::size_t k);
+    void add_inputs(std::size_t k);
+    void add_smooth(std::size_t k);
+    void fill_matrices();
+    void find_quickest();
+    void scatter(const double* lanes, std::span<double> out) const;
 
     const Stacked* stacked_;
-    std::vector<TorqueSeries>* inputs_;
-    Kernel kernel_;
+    const Kernel* kernel_;
+    struct Feed {
+        TorqueSeries series;
+        std::size_t mass = 0;
+        double speed = 0.0;    ///< Reference speed of that inertia [rad/s].
+        double inertia = 0.0;  ///< [kg m²]
+        std::size_t place = 0;
+    };
+    std::vector<Feed> inputs_;
+    std::vector<SmoothSeries> smooth_;
     std::vector<std::size_t> masses_, branches_;
     std::vector<int> place_;  ///< Of each inertia in the core; −1 outside.
+    std::vector<Tie> ties_;
+    std::vector<End> ends_;
     std::size_t width_ = 4, orders_ = 0;
+    std::size_t inputs_end_ = 0;  ///< Orders from here on have no torque from inputs.
+    bool dense_ = true;
     std::vector<double> k_, c_, inverse_inertia_;
     std::vector<double> d0_;       ///< Constant part of α at time 0 [rad/s²].
     std::vector<double> d_drift_;  ///< Its growth with time, from springs against a drift [rad/s³].
-    std::vector<double> theta_, omega_, alpha_;
-    std::vector<double> input_theta_;
+    std::vector<double> theta_, omega_, alpha_, bound_;  ///< By order, then inertia.
+    std::vector<double> turned_;                         ///< Angles by inertia, then order.
+    mutable std::vector<double> lanes_;
+
     double h_ = 0.0;
     double quickest_ = 0.0;
+    std::int64_t multiply_adds_ = 0;
 };
 
 }  // namespace damper

@@ -3,6 +3,7 @@
 #include "libdamper/solvers/exact/exact_run.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace damper {
@@ -11,25 +12,19 @@ namespace {
 
 constexpr double largest_deviation = 1e-3;  // rad that angles may deviate before they are rebased
 
-std::vector<TorqueSeries> series_of(const Driveline& line) {
-    std::vector<TorqueSeries> out;
-    for (const Input& input : line.inputs) out.emplace_back(input.source);
-    return out;
-}
-
 }  // namespace
 
 ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings& settings,
                    Sink* sink, const Progress& progress)
-    : line_(line),
+    : kernel_(best_kernel()),
+      line_(line),
       settings_(settings),
       sink_(sink),
       progress_(progress),
       state_(start),
       stacked_(line),
       log_(stacked_, sink, settings.crank),
-      series_(series_of(line)),
-      core_(stacked_, series_),
+      core_(stacked_, kernel_),
       angle_(start.angle),
       speed_(start.speed),
       start_speed_(start.speed) {
@@ -40,42 +35,58 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     const std::size_t n = line.masses.size();
     time_ = run_start_ = start.time;
     free_.resize(n);
-    acceleration_.resize(n);
-    cap_.assign(n, 0.0);
+    for (auto* v : {&acceleration_, &sample_angle_, &sample_speed_, &cap_}) v->assign(n, 0.0);
+    node_speed_.assign(Kernel::most_places * ((n + 3) / 4 * 4), 0.0);
     input_.resize(line.inputs.size());
     work_.assign(line.inputs.size(), 0.0);
+    smooth_heat_.assign(line.smooth.size(), 0.0);
     book_.resize(line.branches.size());
     branches_of_.resize(n);
-    coupled_.assign(line.branches.size(), false);
     core_masses_.reserve(n);
-    core_branches_.reserve(line.branches.size());
-    node_speed_ = speed_;
+    for (auto* v : {&core_branches_, &guarded_, &due_, &metered_, &contacts_})
+        v->reserve(book_.size());
     for (std::size_t b = 0; b < line.branches.size(); ++b) {
-        for (const RowEntry& entry : line.branches[b].row) {
+        for (const RowEntry& entry : row(b)) {
             branches_of_[static_cast<std::size_t>(entry.inertia)].push_back(b);
         }
     }
     for (std::size_t p = 0; p < stacked_.parts().size(); ++p) {
-        if (stacked_.parts()[p].part->law.counts_impacts) {
-            book_[stacked_.parts()[p].branch].contact = p;
+        const Stacked::PartPlace& place = stacked_.parts()[p];
+        if (place.part->law.counts_impacts) book_[place.branch].contact = p;
+        if (place.part->law.modes.size() > 1 &&
+            (guarded_.empty() || guarded_.back() != place.branch)) {
+            guarded_.push_back(place.branch);
         }
     }
-    stacked_.set(state_);
-    for (std::size_t b = 0; b < book_.size(); ++b) {
-        book_[b].heat_now = stacked_.heat(b, state_);
-        book_[b].mark = twist_now(b);
-        start_stored_.push_back(stacked_.stored(b, state_, book_[b].mark));
-    }
     for (const Input& input : line.inputs) {
-        for (const double kink : breakpoints(input.source)) kinks_.push_back(kink);
+        for (const double kink : breakpoints(input.source)) {
+            if (kink > time_ && kink < settings.end) kinks_.push_back(kink);
+        }
     }
     kinks_.push_back(settings.end);
     std::sort(kinks_.begin(), kinks_.end());
+
+    ties_.assign(n, 0);
+    for (const Input& input : line.inputs) ++ties_[static_cast<std::size_t>(input.inertia)];
+    for (const SmoothBranch& branch : line.smooth) {
+        ++ties_[static_cast<std::size_t>(branch.reference)];
+        for (const RowEntry& entry : branch.row) ++ties_[static_cast<std::size_t>(entry.inertia)];
+    }
+    stacked_.set(state_);
+    for (std::size_t b = 0; b < book_.size(); ++b) {
+        BranchBook& book = book_[b];
+        book.law = stacked_.branches()[b];
+        book.heat_now = stacked_.heat(b, state_);
+        book.mark = stacked_.twist(b, time_, angle_);
+        start_stored_.push_back(stacked_.stored(b, state_, book.mark));
+        book.coupled = couples(b);
+        if (book.coupled) tie(b, 1);
+    }
     for (std::size_t i = 0; i < n; ++i) free_[i] = {time_, angle_[i], speed_[i], 0.0, 0.0};
-    in_core_.assign(n, true);  // arrange() then gives every free inertia its law
+    in_core_.assign(n, 1);  // arrange() then gives every free inertia its law
     arrange();
     report_.method =
-        fmt::format("exact: power series between mode changes ({} kernel)", core_.kernel().name);
+        fmt::format("exact: power series between mode changes ({} kernel)", kernel_.name);
     report_.smallest_step = settings.end - start.time;
 }
 
@@ -83,46 +94,50 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
 bool ExactRun::couples(std::size_t b) const {
     const Stacked::BranchNow& now = stacked_.branches()[b];
     if (now.spring != 0.0) return true;
-    return now.damping != 0.0 && line_.branches[b].row.size() > 1;
+    return now.damping != 0.0 && row(b).size() > 1;
+}
+
+void ExactRun::tie(std::size_t b, int change) {
+    for (const RowEntry& entry : row(b)) ties_[static_cast<std::size_t>(entry.inertia)] += change;
 }
 
 /// Sorts the inertias into the core and the free ones, after couplings have changed.
 void ExactRun::arrange() {
-    const std::size_t n = line_.masses.size();
-    std::vector<bool>& wanted = wanted_;
-    wanted.assign(n, false);
-    for (const Input& input : line_.inputs) wanted[static_cast<std::size_t>(input.inertia)] = true;
-    for (std::size_t b = 0; b < book_.size(); ++b) {
-        coupled_[b] = couples(b);
-        if (!coupled_[b]) continue;
-        for (const RowEntry& entry : line_.branches[b].row) {
-            wanted[static_cast<std::size_t>(entry.inertia)] = true;
-        }
-    }
-    core_masses_.clear();
-    for (std::size_t i = 0; i < n; ++i) {
-        if (wanted[i] && !in_core_[i]) move_free(i, time_);
-        if (!wanted[i] && in_core_[i]) {
+    bool moved = false;
+    for (std::size_t i = 0; i < ties_.size(); ++i) {
+        const bool wanted = ties_[i] > 0;
+        if (wanted == (in_core_[i] != 0)) continue;
+        moved = true;
+        if (wanted) {
+            move_free(i, time_);
+        } else {
             free_[i] = {time_, angle_[i], speed_[i], 0.0, 0.0};
             set_free_law(i);
         }
-        in_core_[i] = wanted[i];
-        if (wanted[i]) core_masses_.push_back(i);
+        in_core_[i] = wanted ? 1 : 0;
+        for (const std::size_t b : branches_of_[i]) book_[b].clear_until = 0.0;
+    }
+    if (moved || report_.steps == 0) list_core();
+    core_.choose(core_masses_, core_branches_);
+    list_metered();
+}
+
+void ExactRun::list_core() {
+    core_masses_.clear();
+    for (std::size_t i = 0; i < in_core_.size(); ++i) {
+        if (in_core_[i]) core_masses_.push_back(i);
     }
     core_branches_.clear();
     for (std::size_t b = 0; b < book_.size(); ++b) {
-        bool touches = false;
         book_[b].mixed = false;
-        for (const RowEntry& entry : line_.branches[b].row) {
-            const bool inside = in_core_[static_cast<std::size_t>(entry.inertia)];
-            touches = touches || inside;
+        book_[b].in_core = false;
+        for (const RowEntry& entry : row(b)) {
+            const bool inside = in_core_[static_cast<std::size_t>(entry.inertia)] != 0;
+            book_[b].in_core = book_[b].in_core || inside;
             book_[b].mixed = book_[b].mixed || !inside;
         }
-        if (touches) core_branches_.push_back(b);
-        book_[b].clear_until = std::min(book_[b].clear_until, time_);
+        if (book_[b].in_core) core_branches_.push_back(b);
     }
-    core_.choose(core_masses_, core_branches_);
-    list_metered();
 }
 
 /// Mixed branches are uncoupled: what drags there belongs to free inertias, who book it themselves.
@@ -132,7 +147,7 @@ void ExactRun::list_metered() {
     for (const std::size_t b : core_branches_) {
         if (book_[b].mixed) continue;
         if (book_[b].heat_now.rate != 0.0) metered_.push_back(b);
-        if (book_[b].contact != none) contacts_.push_back(b);
+        if (book_[b].contact != none && book_[b].law.spring != 0.0) contacts_.push_back(b);
     }
 }
 
@@ -145,7 +160,7 @@ void ExactRun::set_free_law(std::size_t mass) {
     const double j = line_.masses[mass].inertia;
     for (const std::size_t b : branches_of_[mass]) {
         const Stacked::BranchNow& now = stacked_.branches()[b];
-        for (const RowEntry& entry : line_.branches[b].row) {
+        for (const RowEntry& entry : row(b)) {
             if (static_cast<std::size_t>(entry.inertia) != mass) continue;
             f.push -= entry.factor * (now.offset + now.damping * stacked_.drift(b)) / j;
             f.decay += entry.factor * entry.factor * now.damping / j;
@@ -153,35 +168,28 @@ void ExactRun::set_free_law(std::size_t mass) {
     }
 }
 
-/// Brings the free inertias of a branch to the present.
-void ExactRun::meet(std::size_t b) {
-    for (const RowEntry& entry : line_.branches[b].row) {
-        const auto i = static_cast<std::size_t>(entry.inertia);
-        if (!in_core_[i] && free_[i].time != time_) move_free(i, time_);
-    }
-}
-
-double ExactRun::twist_now(std::size_t b) const {
-    return stacked_.twist(b, time_, angle_);
-}
-
-double ExactRun::rate_now(std::size_t b) const {
-    return stacked_.rate(b, speed_);
-}
-
-/// Coefficients of a branch have changed, couplings not.
-void ExactRun::refresh(std::size_t b) {
-    bool core = false;
-    for (const RowEntry& entry : line_.branches[b].row) {
-        const auto i = static_cast<std::size_t>(entry.inertia);
-        if (in_core_[i]) {
-            core = true;
-        } else {
-            set_free_law(i);
+/// A branch has changed its coefficients: the motion goes on with the new ones.
+void ExactRun::take_law(std::size_t b) {
+    BranchBook& book = book_[b];
+    const Stacked::BranchNow& now = stacked_.branches()[b];
+    const bool same = now.offset == book.law.offset && now.spring == book.law.spring &&
+                      now.damping == book.law.damping;
+    if (!same) {
+        for (const RowEntry& entry : row(b)) {
+            const auto i = static_cast<std::size_t>(entry.inertia);
+            if (!in_core_[i]) set_free_law(i);
         }
     }
-    book_[b].clear_until = std::min(book_[b].clear_until, time_);
-    if (core && couples(b) == coupled_[b]) {
+    book.law = now;
+    book.heat_now = stacked_.heat(b, state_);
+    book.fresh_at = time_;
+    book.clear_until = 0.0;
+    const bool coupled = couples(b);
+    if (coupled != book.coupled) {
+        book.coupled = coupled;
+        tie(b, coupled ? 1 : -1);
+        arrange();
+    } else if (book.in_core && !same) {
         core_.refresh();
         list_metered();
     }

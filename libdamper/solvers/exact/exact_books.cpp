@@ -3,10 +3,49 @@
 #include "libdamper/solvers/exact/polynomial.hpp"
 
 #include <algorithm>
-#include <array>
+#include <boost/math/quadrature/gauss.hpp>
 #include <cmath>
 
 namespace damper {
+
+namespace {
+
+/// Gauss–Legendre nodes and weights on [0, 1].
+struct Rule {
+    std::span<const double> node, weight;
+};
+
+template <unsigned count>
+Rule rule() {
+    using Table = boost::math::quadrature::gauss<double, count>;
+    static const auto filled = [] {
+        std::array<std::array<double, count>, 2> out{};
+        std::size_t at = 0;
+        for (std::size_t i = 0; i < Table::abscissa().size(); ++i) {
+            const double x = Table::abscissa()[i];
+            const double w = 0.5 * Table::weights()[i];
+            if (x != 0.0) {
+                out[0][at] = 0.5 * (1.0 - x);
+                out[1][at++] = w;
+            }
+            out[0][at] = 0.5 * (1.0 + x);
+            out[1][at++] = w;
+        }
+        return out;
+    }();
+    return {filled[0], filled[1]};
+}
+
+/// As many points, a multiple of four, as integrate the square of a motion of this phase over the
+/// stretch to rounding. The error of n points for cos(2·a·x) on [−½, ½] falls as
+/// a^(2n)·2^(2n+1)·(n!)⁴/((2n+1)·(2n)!³).
+Rule rule_for(double phase) {
+    if (phase < 0.05) return rule<4>();
+    if (phase < 1.6) return rule<8>();
+    return phase < 4.5 ? rule<12>() : rule<16>();
+}
+
+}  // namespace
 
 /// Moves a free inertia to time t and books the heat of its viscous drag on the way.
 void ExactRun::move_free(std::size_t mass, double t) {
@@ -16,22 +55,18 @@ void ExactRun::move_free(std::size_t mass, double t) {
         for (const std::size_t b : branches_of_[mass]) {
             const double c = book_[b].heat_now.rate;
             if (c == 0.0) continue;
-            const double factor = line_.branches[b].row[0].factor;
-            const double drift = stacked_.drift(b);
-            // Gauss–Legendre, five points: exact to rounding for decays as slow as drag.
-            constexpr std::array<double, 3> x = {0.0, 0.5384693101056831, 0.9061798459386640};
-            constexpr std::array<double, 3> w = {0.5688888888888889, 0.4786286704993665,
-                                                 0.2369268850561891};
-            double sum = 0.0;
-            for (std::size_t q = 0; q < x.size(); ++q) {
-                for (const double sign : {-1.0, 1.0}) {
-                    if (q == 0 && sign > 0.0) continue;
-                    const double rate =
-                        factor * f.speed_at(f.time + 0.5 * dt * (1.0 + sign * x[q])) + drift;
-                    sum += w[q] * rate * rate;
-                }
+            double factor = 0.0;
+            for (const RowEntry& entry : row(b)) {
+                if (static_cast<std::size_t>(entry.inertia) == mass) factor += entry.factor;
             }
-            book_[b].heat += c * 0.5 * dt * sum;
+            const Rule points = rule_for(f.decay * dt);
+            double sum = 0.0;
+            for (std::size_t q = 0; q < points.node.size(); ++q) {
+                const double rate =
+                    factor * f.at(f.time + dt * points.node[q]).speed + stacked_.drift(b);
+                sum += points.weight[q] * rate * rate;
+            }
+            book_[b].heat += c * dt * sum;
         }
     }
     f.advance(t);
@@ -39,61 +74,78 @@ void ExactRun::move_free(std::size_t mass, double t) {
     speed_[mass] = f.speed;
 }
 
-/// Heat, work and contacts of the step up to s_end.
-///
-/// Squares of speeds and work of inputs are integrated on Gauss–Legendre points, where all speeds
-/// of the core are evaluated at once: with eight points and no more than two radians of the
-/// quickest motion in a step the error is below rounding.
-void ExactRun::book_step(double h, double s_end) {
-    constexpr std::array<double, 8> x = {
-        -0.9602898564975363, -0.7966664774136267, -0.5255324099163290, -0.1834346424956498,
-        0.1834346424956498,  0.5255324099163290,  0.7966664774136267,  0.9602898564975363};
-    constexpr std::array<double, 8> w = {0.1012285362903763, 0.2223810344533745, 0.3137066458778873,
-                                         0.3626837833783620, 0.3626837833783620, 0.3137066458778873,
-                                         0.2223810344533745, 0.1012285362903763};
-    for (std::size_t q = 0; q < x.size(); ++q) {
-        const double s = 0.5 * s_end * (1.0 + x[q]);
-        const double weight = 0.5 * s_end * h * w[q];
-        core_.speeds_at(s, node_speed_);
-        for (const std::size_t b : metered_) {
-            const double rate = stacked_.rate(b, node_speed_);
-            book_[b].heat += weight * book_[b].heat_now.rate * rate * rate;
+/// Heat, work and contacts of the stretch up to s_end.
+void ExactRun::book_stretch(double s_end) {
+    const Rule points = rule_for(core_.quickest() * length_ * s_end);
+    const std::size_t count = points.node.size();
+    std::array<double, Kernel::most_places> s{}, weight{};
+    for (std::size_t q = 0; q < count; ++q) {
+        s[q] = s_end * points.node[q];
+        weight[q] = s_end * length_ * points.weight[q];
+    }
+    core_.speeds_at({s.data(), count}, node_speed_);
+    for (const std::size_t b : metered_) {
+        std::array<double, Kernel::most_places> rate;
+        rate.fill(stacked_.drift(b));
+        for (const RowEntry& entry : row(b)) {
+            const auto i = core_.place(static_cast<std::size_t>(entry.inertia));
+            kernel_.add_scaled(entry.factor, &node_speed_[i * count], static_cast<int>(count),
+                               rate.data());
         }
-        for (std::size_t u = 0; u < work_.size(); ++u) {
-            const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
-            work_[u] += weight * value_at(series_[u].so_far(), s) *
-                        (line_.masses[i].reference_speed + node_speed_[i]);
+        double sum = 0.0;
+        for (std::size_t q = 0; q < count; ++q) sum += weight[q] * rate[q] * rate[q];
+        book_[b].heat += book_[b].heat_now.rate * sum;
+    }
+    for (std::size_t u = 0; u < work_.size(); ++u) {
+        const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
+        const double* const speed = &node_speed_[core_.place(i) * count];
+        const std::span<const double> torque = core_.input(u).so_far();
+        std::array<double, Kernel::most_places> value;
+        kernel_.values_at_many(torque.data(), static_cast<int>(torque.size()) - 1, 1, 1, s.data(),
+                               static_cast<int>(count), value.data());
+        for (std::size_t q = 0; q < count; ++q) {
+            work_[u] += weight[q] * value[q] * (line_.masses[i].reference_speed + speed[q]);
         }
     }
-    for (const std::size_t b : contacts_) {
-        if (stacked_.branches()[b].spring != 0.0) book_contact(b, h, s_end);
+    for (std::size_t i = 0; i < smooth_heat_.size(); ++i) {
+        const SmoothSeries& series = core_.smooth(i);
+        for (std::size_t q = 0; q < count; ++q) {
+            smooth_heat_[i] +=
+                weight[q] * value_at(series.so_far(), s[q]) * value_at(series.rates(), s[q]);
+        }
     }
+    for (const std::size_t b : contacts_) book_contact(b, s_end);
 }
 
-/// Impulse and peak torque of a contact.
-void ExactRun::book_contact(std::size_t b, double h, double s_end) {
-    const Stacked::BranchNow& now = stacked_.branches()[b];
-    const std::size_t n = twist_series(b, h, delta_);
-    for (std::size_t k = 0; k + 1 < n; ++k) {
-        guard_[k] =
-            now.spring * delta_[k] + now.damping * static_cast<double>(k + 1) * delta_[k + 1] / h;
+/// Impulse and peak torque of a contact, as far as it is being recorded.
+void ExactRun::book_contact(std::size_t b, double s_end) {
+    BranchBook& book = book_[b];
+    if (!log_.is_open(book.contact)) return;
+    const Stacked::BranchNow& now = book.law;
+    const std::span<const double> twist = trimmed(twist_series(b));
+    const double c = now.damping / length_;
+    const auto [end, rate, half_bend] = local_at(twist, s_end);
+    book.impulse +=
+        std::abs(length_ * (now.offset * s_end + now.spring * integral_to(twist, s_end)) +
+                 now.damping * (end - twist[0]));
+    const double first = now.offset + now.spring * twist[0] + c * twist[1];
+    const double last = now.offset + now.spring * end + c * rate;
+    log_.torque(book.contact, first);
+    log_.torque(book.contact, last);
+    const double sign = first + last >= 0.0 ? 1.0 : -1.0;
+    const double rises = now.spring * twist[1] + 2.0 * c * (twist.size() > 2 ? twist[2] : 0.0);
+    const double falls = now.spring * rate + 2.0 * c * half_bend;
+    if (!(sign * rises > 0.0) || !(sign * falls < 0.0)) return;
+    // A top in between: where the torque's slope falls to zero.
+    const std::size_t n = twist.size();
+    for (std::size_t k = 1; k < n; ++k) {
+        const double bend = k + 1 < n ? static_cast<double>(k + 1) * twist[k + 1] : 0.0;
+        guard_[k - 1] = sign * static_cast<double>(k) * (now.spring * twist[k] + c * bend);
     }
-    guard_[0] += now.offset;
-    const auto torque = std::span<const double>(guard_).first(n - 1);
-    book_[b].impulse += h * std::abs(integral_to(torque, s_end));
-    const std::size_t part = book_[b].contact;
-    if (std::find(log_.open().begin(), log_.open().end(), part) == log_.open().end()) return;
-    const double last = value_at(torque, s_end);
-    log_.torque(part, torque[0]);
-    log_.torque(part, last);
-    const double sign = torque[0] + last >= 0.0 ? 1.0 : -1.0;
-    if (!(sign * torque[1] > 0.0)) return;
-    for (std::size_t k = 1; k + 1 < n; ++k) {
-        part_[k - 1] = sign * static_cast<double>(k) * guard_[k];
-    }
-    const std::optional<double> top =
-        first_fall(std::span<const double>(part_).first(n - 2), 0.0, 0.0);
-    if (top && *top < s_end) log_.torque(part, value_at(torque, *top));
+    const std::optional<double> top = first_fall({guard_.data(), n - 1}, 0.0, s_end, 0.0);
+    if (!top) return;
+    const ValueSlope there = value_slope_at(twist, *top);
+    log_.torque(book.contact, now.offset + now.spring * there.value + c * there.slope);
 }
 
 void ExactRun::book_constant(std::size_t b, double delta) {
@@ -107,7 +159,11 @@ EnergyBook ExactRun::books() const {
         book.entries.push_back(
             {.element = line_.branches[b].name,
              .dissipated = book_[b].heat,
-             .stored_change = stacked_.stored(b, state_, twist_now(b)) - start_stored_[b]});
+             .stored_change =
+                 stacked_.stored(b, state_, stacked_.twist(b, time_, angle_)) - start_stored_[b]});
+    }
+    for (std::size_t s = 0; s < smooth_heat_.size(); ++s) {
+        book.entries.push_back({.element = line_.smooth[s].name, .dissipated = smooth_heat_[s]});
     }
     for (std::size_t u = 0; u < work_.size(); ++u) {
         book.entries.push_back({.element = line_.inputs[u].name, .supplied = work_[u]});

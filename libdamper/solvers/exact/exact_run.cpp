@@ -12,8 +12,13 @@ namespace damper {
 
 namespace {
 
-constexpr double phase_per_step = 2.0;  // rad of the quickest motion in a step
-constexpr double torque_phase = 0.8;    // rad of the quickest torque harmonic in a step
+// rad of the quickest motion in a stretch: long ones where it is hardly excited, so that the series
+// end early nevertheless, shorter ones where mode changes would cut them anyhow.
+constexpr double longest_phase = 20.0;
+constexpr double shortest_phase = 1.2;
+constexpr double phase_growth = 1.3;
+constexpr std::size_t orders_worth_it = 26;
+constexpr double torque_phase = 1.5;  // rad of the quickest torque harmonic in a stretch
 constexpr int switches_in_place = 64;
 constexpr std::int64_t switches_per_window = 1000000;
 constexpr double window = 1e-3;  // s
@@ -21,72 +26,113 @@ constexpr std::int64_t between_looks = 256;
 
 }  // namespace
 
-double ExactRun::wanted_step() const {
-    double quickest = core_.quickest() / phase_per_step;
-    for (std::size_t u = 0; u < series_.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
-        const double speed = line_.masses[i].reference_speed + speed_[i];
-        quickest = std::max(quickest, series_[u].quickest(speed) / torque_phase);
-    }
-    const auto kink = std::upper_bound(kinks_.begin(), kinks_.end(), time_);
-    const double bound = kink == kinks_.end() ? settings_.end : *kink;
-    const double h = std::min(settings_.largest_step, quickest > 0.0 ? 1.0 / quickest : 1.0);
-    return std::min(h, bound - time_);
-}
-
 double ExactRun::bound_left() const {
-    const auto kink = std::upper_bound(kinks_.begin(), kinks_.end(), time_);
-    return (kink == kinks_.end() ? settings_.end : *kink) - time_;
+    return kinks_[next_kink_] - time_;
 }
 
-bool ExactRun::step() {
+double ExactRun::wanted_length() const {
+    const double quickest =
+        std::max(core_.quickest() / phase_, core_.quickest_input(speed_) / torque_phase);
+    const double h = std::min(settings_.largest_step, quickest > 0.0 ? 1.0 / quickest : 1.0);
+    return std::min(h, bound_left());
+}
+
+/// How long the next stretch should be, from how this one went.
+void ExactRun::choose_phase(bool cut) {
+    const double had = core_.quickest() * length_;
+    if (cut) {
+        phase_ = std::max(shortest_phase, phase_ / phase_growth);
+    } else if (core_.orders() > orders_worth_it) {
+        phase_ = std::clamp(had / phase_growth, shortest_phase, longest_phase);
+    } else {
+        phase_ = std::min(longest_phase, phase_ * phase_growth);
+    }
+}
+
+/// One stretch, with the mode changes inside it.
+bool ExactRun::stretch() {
     for (const std::size_t i : core_masses_) {
         top_speed_ = std::max(top_speed_, std::abs(speed_[i]));
     }
-    double h = wanted_step();
-    const bool to_bound = h == bound_left();
-    const double asked = h;
-    if (!core_masses_.empty()) h = core_.expand(clock(), h, angle_, speed_, top_speed_);
-    hold_caps();
-    const std::optional<Fired> fired = first_firing(h);
-    const double s_end = fired ? fired->s : 1.0;
-    const double next = !fired && to_bound && h == asked ? time_ + bound_left() : time_ + s_end * h;
-    emit_samples(h, next);
-    if (s_end > 0.0) {
-        book_step(h, s_end);
-        core_.at(s_end, angle_, speed_);
-        for (BranchBook& book : book_) book.fresh = false;
+    while (bound_left() <= 0.0) ++next_kink_;
+    from_ = time_;
+    s_ = 0.0;
+    ended_ = false;
+    ++stretch_number_;
+    length_ = wanted_length();
+    const bool to_bound = length_ == bound_left();
+    const double asked = length_;
+    if (!core_masses_.empty()) {
+        length_ = core_.expand(time_, length_, angle_, speed_, top_speed_);
     }
+    const double end = to_bound && length_ == asked ? kinks_[next_kink_] : from_ + length_;
+    hold_caps();
+    check_all();
+    while (!ended_) {
+        std::size_t first = none;
+        for (const std::size_t b : guarded_) {
+            if (book_[b].next <= 1.0 && (first == none || book_[b].next < book_[first].next)) {
+                first = b;
+            }
+        }
+        if (first == none) {
+            emit_samples(end);
+            leave(1.0, end);
+            break;
+        }
+        s_ = std::max(s_, book_[first].next);
+        time_ = std::min(from_ + s_ * length_, end);
+        emit_samples(time_);
+        fire(first);
+    }
+    const double took = time_ - from_;
     ++report_.steps;
-    report_.smallest_step = std::min(report_.smallest_step, next - time_);
-    if (next > time_) switches_here_ = 0;
-    time_ = next;
+    report_.smallest_step = std::min(report_.smallest_step, took);
+    choose_phase(time_ < end);
     rebase();
-    if (fired) fire(*fired);
     return report_.steps % between_looks != 0 || look_up();
 }
 
-void ExactRun::fire(const Fired& fired) {
-    const std::size_t b = fired.branch;
-    meet(b);
-    const Stacked::GuardNow guard = stacked_.guards(b)[fired.guard];
-    const double delta = twist_now(b);
-    const double rate = rate_now(b);
+/// Ends the stretch at s: books what it did and takes the state there.
+void ExactRun::leave(double s, double time) {
+    ended_ = true;
+    time_ = time;
+    if (s <= 0.0 || core_masses_.empty()) return;
+    book_stretch(s);
+    core_.at(s, angle_, speed_);
+}
+
+/// Sends the first guard of a branch that fires into its next mode.
+void ExactRun::fire(std::size_t b) {
+    BranchBook& book = book_[b];
+    const Stacked::GuardNow guard = stacked_.guards(b)[book.guard];
+    const Twist now = twist_at(b, s_);
+    // A coupled branch ends the stretch, and its contact's books are wanted up to here.
+    if (book.coupled) leave(s_, time_);
     const int from = state_.mode[guard.part];
-    book_constant(b, delta);
-    // A free inertia books its drag under the law that ends here.
-    const double stored = stacked_.stored(b, state_, delta);
-    stacked_.fire(guard, state_, delta);
-    book_[b].heat += stored - stacked_.stored(b, state_, delta);
-    book_[b].heat_now = stacked_.heat(b, state_);
-    book_[b].fresh = true;
+    book_constant(b, now.delta);
+    const double stored = stacked_.stored(b, state_, now.delta);
+    stacked_.fire(guard, state_, now.delta);
+    book.heat += stored - stacked_.stored(b, state_, now.delta);
     ++report_.mode_changes;
-    log_.change(time_, angle_, guard.part, from, state_.mode[guard.part], rate, book_[b].impulse,
-                book_[b].heat);
-    refresh(b);
-    if (couples(b) != coupled_[b]) arrange();
-    const std::string& name = stacked_.parts()[guard.part].part->name;
-    if (++switches_here_ > switches_in_place) {
+    const Stacked::BranchNow& law = stacked_.branches()[b];
+    const bool same = law.offset == book.law.offset && law.spring == book.law.spring &&
+                      law.damping == book.law.damping;
+    const bool moves_core = (book.in_core && !same) || couples(b) != book.coupled;
+    if (!ended_ && moves_core) leave(s_, time_);
+    // A branch that couples has ended the stretch: the angles of its impact are those of now.
+    log_.change(time_, angle_, guard.part, from, state_.mode[guard.part], now.rate, book.impulse,
+                book.heat);
+    take_law(b);
+    if (!ended_) recheck(b, same);
+    count_switch(stacked_.parts()[guard.part].part->name);
+}
+
+/// Proof of progress: neither at one instant nor in a short time can there be switches without end.
+void ExactRun::count_switch(const std::string& name) {
+    switches_here_ = time_ == last_switch_ ? switches_here_ + 1 : 1;
+    last_switch_ = time_;
+    if (switches_here_ > switches_in_place) {
         throw SolverError(fmt::format("stopped at t = {:.6g} s: \"{}\" switched {} times without "
                                       "time passing",
                                       time_, name, switches_in_place),
@@ -104,41 +150,6 @@ void ExactRun::fire(const Fired& fired) {
     }
 }
 
-void ExactRun::emit_samples(double h, double until) {
-    if (sink_ == nullptr) return;
-    while (true) {
-        const double t = run_start_ + static_cast<double>(next_sample_) * settings_.sample_step;
-        if (t > std::min(until, settings_.end)) return;
-        emit(t, (t - time_) / h);
-        ++next_sample_;
-    }
-}
-
-void ExactRun::emit(double t, double s) {
-    sample_angle_ = angle_;
-    sample_speed_ = speed_;
-    core_.at(s, sample_angle_, sample_speed_);
-    core_.acceleration_at(s, acceleration_);
-    for (std::size_t i = 0; i < free_.size(); ++i) {
-        if (in_core_[i]) continue;
-        sample_angle_[i] = free_[i].angle_at(t);
-        sample_speed_[i] = free_[i].speed_at(t);
-        acceleration_[i] = free_[i].acceleration_at(t);
-    }
-    for (std::size_t u = 0; u < input_.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
-        input_[u] =
-            torque(line_.inputs[u].source, t,
-                   line_.masses[i].reference_speed * (t + stacked_.turn()) + sample_angle_[i]);
-    }
-    sink_->sample({.time = t,
-                   .angle = sample_angle_,
-                   .speed = sample_speed_,
-                   .acceleration = acceleration_,
-                   .input = input_,
-                   .stacked = &stacked_});
-}
-
 bool ExactRun::look_up() {
     progress_.tell((time_ - run_start_) / (settings_.end - run_start_));
     if (!progress_.must_stop()) return true;
@@ -148,7 +159,7 @@ bool ExactRun::look_up() {
 
 TimeOutcome ExactRun::run() {
     try {
-        while (time_ < settings_.end && step()) {
+        while (time_ < settings_.end && stretch()) {
         }
     } catch (const SolverError& error) {
         report_.warnings.emplace_back(error.what());
@@ -158,10 +169,13 @@ TimeOutcome ExactRun::run() {
 }
 
 TimeOutcome ExactRun::finish() {
+    if (!ended_) leave(s_, time_);
     for (std::size_t i = 0; i < free_.size(); ++i) {
         if (!in_core_[i]) move_free(i, time_);
     }
-    for (std::size_t b = 0; b < book_.size(); ++b) book_constant(b, twist_now(b));
+    for (std::size_t b = 0; b < book_.size(); ++b) {
+        book_constant(b, stacked_.twist(b, time_, angle_));
+    }
     const std::vector<std::size_t> open = log_.open();
     for (const std::size_t part : open) {
         const std::size_t b = stacked_.parts()[part].branch;
@@ -178,6 +192,7 @@ TimeOutcome ExactRun::finish() {
     out.end = state_;
     report_.end_time = time_;
     report_.evaluations = report_.steps;
+    report_.multiply_adds = core_.multiply_adds();
     out.report = std::move(report_);
     return out;
 }

@@ -8,10 +8,9 @@
 
 namespace damper {
 
-std::optional<std::string> exact_forbidden_by(const Driveline& line) {
-    if (line.smooth.empty()) return std::nullopt;
-    return fmt::format("\"{}\" is a smooth law of its speed ({})", line.smooth.front().name,
-                       kind(line.smooth.front().law));
+std::optional<std::string> exact_forbidden_by(const Driveline& /*line*/) {
+    // Piecewise-linear laws are followed from mode to mode, the smooth ones there are have series.
+    return std::nullopt;
 }
 
 TimeOutcome solve_exact(const Driveline& line, const State& start, const TimeSettings& settings,

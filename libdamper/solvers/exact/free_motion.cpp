@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/exact/free_motion.hpp"
 
+#include "libdamper/solvers/exact/one_over.hpp"
+
 #include <cmath>
 
 namespace damper {
@@ -8,57 +10,62 @@ namespace damper {
 namespace {
 
 constexpr double small = 0.3;  // below this the closed forms cancel and their series are used
+constexpr double nothing_left = 1e-20;  // of the first term of a series
 
-/// (1 − e^{−x})/x
-double phi1(double x) {
-    if (x > small) return -std::expm1(-x) / x;
-    double term = 1.0, sum = 1.0;
-    for (int k = 2; k < 18 && std::abs(term) > 1e-17; ++k) {
-        term *= -x / k;
-        sum += term;
-    }
-    return sum;
-}
+/// (1 − e^{−x})/x and (1 − that)/x
+struct Phi {
+    double one = 0.0, two = 0.0;
+};
 
-/// (1 − phi1(x))/x
-double phi2(double x) {
-    if (x > small) return (1.0 - phi1(x)) / x;
-    double term = 0.5, sum = 0.5;
-    for (int k = 3; k < 19 && std::abs(term) > 1e-17; ++k) {
-        term *= -x / k;
-        sum += term;
+Phi phi(double x) {
+    if (std::abs(x) > small) {
+        const double one = -std::expm1(-x) / x;
+        return {one, (1.0 - one) / x};
     }
-    return sum;
+    double term = 1.0, one = 1.0;
+    for (std::size_t k = 2; k < 20 && std::abs(term) > nothing_left; ++k) {
+        term *= -x * one_over[k];
+        one += term;
+    }
+    double two = 0.5;
+    term = 0.5;
+    for (std::size_t k = 3; k < 20 && std::abs(term) > nothing_left; ++k) {
+        term *= -x * one_over[k];
+        two += term;
+    }
+    return {one, two};
 }
 
 }  // namespace
 
-double FreeMotion::angle_at(double t) const {
+FreeMotion::Now FreeMotion::at(double t) const {
     const double dt = t - time;
-    return angle + dt * (speed + (push - decay * speed) * dt * phi2(decay * dt));
-}
-
-double FreeMotion::speed_at(double t) const {
-    const double dt = t - time;
-    return speed + (push - decay * speed) * dt * phi1(decay * dt);
+    const double now = push - decay * speed;
+    if (dt == 0.0) return {angle, speed, now};
+    const Phi p = phi(decay * dt);
+    const double there = speed + now * dt * p.one;
+    return {angle + dt * (speed + now * dt * p.two), there, push - decay * there};
 }
 
 void FreeMotion::advance(double t) {
-    const double there = angle_at(t);
-    speed = speed_at(t);
-    angle = there;
+    const Now there = at(t);
+    angle = there.angle;
+    speed = there.speed;
     time = t;
 }
 
-void FreeMotion::series(double h, std::span<double> theta) const {
-    theta[0] = angle;
-    double omega = speed;                 // coefficient k of the speed
-    double alpha = push - decay * speed;  // coefficient k of the acceleration
-    for (std::size_t k = 0; k + 1 < theta.size(); ++k) {
-        const double factor = h / static_cast<double>(k + 1);
-        theta[k + 1] = factor * omega;
-        omega = factor * alpha;
+void FreeMotion::add_series(double t0, double h, double factor, std::span<double> out) const {
+    const Now start = at(t0);
+    out[0] += factor * start.angle;
+    double omega = factor * start.speed;  // coefficient k of the speed
+    double alpha = factor * start.acceleration;
+    for (std::size_t k = 1; k < out.size(); ++k) {
+        const double f = h * one_over[k];
+        out[k] += f * omega;
+        omega = f * alpha;
         alpha = -decay * omega;
+        if (alpha == 0.0 && omega == 0.0) break;
+        if (k > 2 && std::abs(h * omega) < nothing_left) break;
     }
 }
 

@@ -1,11 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/driveline/stacked.hpp"
-
 #include <cstddef>
 #include <span>
-#include <vector>
 
 namespace damper {
 
@@ -21,13 +18,17 @@ struct FreeMotion {
     double push = 0.0;   ///< f [rad/s²]
     double decay = 0.0;  ///< λ [1/s], ≥ 0
 
-    [[nodiscard]] double angle_at(double t) const;
-    [[nodiscard]] double speed_at(double t) const;
-    [[nodiscard]] double acceleration_at(double t) const { return push - decay * speed_at(t); }
-    /// Moves it there.
+    struct Now {
+        double angle = 0.0, speed = 0.0, acceleration = 0.0;
+    };
+    /// At any time, before or after `time`.
+    [[nodiscard]] Now at(double t) const;
+
+    /// Makes t the new `time`.
     void advance(double t);
-    /// Series of its angle over a step of length h [s] from its present time, order by order.
-    void series(double h, std::span<double> theta) const;
+
+    /// Adds factor·θ(t0 + s·h) as a series in s, as far as terms count, to `out`.
+    void add_series(double t0, double h, double factor, std::span<double> out) const;
 };
 
 }  // namespace damper

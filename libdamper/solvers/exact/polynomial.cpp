@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/exact/polynomial.hpp"
 
+#include "libdamper/solvers/exact/one_over.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -10,48 +12,65 @@ namespace damper {
 namespace {
 
 constexpr int longest_walk = 400;  // safe steps before a touching minimum is called a touch
-constexpr std::size_t most_terms = 64;
 
-/// Bound of |p''| on [0, 1].
-double curvature_bound(std::span<const double> c) {
+using Terms = std::array<double, most_polynomial_terms>;
+
+/// Bound of half the third derivative's magnitude on [0, to].
+double half_third_bound(std::span<const double> c, double to) {
     double sum = 0.0;
-    for (std::size_t k = 2; k < c.size(); ++k) {
-        sum += static_cast<double>(k * (k - 1)) * std::abs(c[k]);
+    for (std::size_t k = c.size(); k-- > 3;) {
+        sum = sum * to + 0.5 * static_cast<double>(k * (k - 1) * (k - 2)) * std::abs(c[k]);
     }
     return sum;
 }
 
-/// 1/k; a division in the innermost loop would be most of its cost.
-constexpr std::array<double, 2 * most_terms> reciprocals() {
-    std::array<double, 2 * most_terms> out{};
-    for (std::size_t k = 1; k < out.size(); ++k) out[k] = 1.0 / static_cast<double>(k);
-    return out;
-}
-constexpr std::array<double, 2 * most_terms> reciprocal = reciprocals();
-
-/// Without the last terms that are below rounding of the largest.
-std::span<const double> trimmed(std::span<const double> c) {
-    double largest = 0.0;
-    for (const double v : c) largest = std::max(largest, std::abs(v));
-    std::size_t n = c.size();
-    while (n > 1 && std::abs(c[n - 1]) <= 1e-17 * largest) --n;
-    return c.first(n);
+/// First zero r > 0 of value + slope·r + a·r², value ≥ 0; `never` if there is none. Written so
+/// that neither sign of the slope cancels.
+double first_zero(double value, double slope, double a, double never) {
+    const double inside = slope * slope - 4.0 * a * value;
+    if (inside < 0.0) return never;
+    const double root = std::sqrt(inside);
+    if (slope < 0.0) return 2.0 * value / (root - slope);
+    return a < 0.0 ? (slope + root) / (-2.0 * a) : never;
 }
 
-/// First place in [from, 1] where the polynomial stops rising.
-std::optional<double> first_top(std::span<const double> c, double from) {
-    std::array<double, most_terms> slope{};
-    const std::size_t n = std::min(c.size(), most_terms);
-    for (std::size_t k = 1; k < n; ++k) slope[k - 1] = static_cast<double>(k) * c[k];
-    return first_fall({slope.data(), n - 1}, from, 0.0);
+/// First place in [from, to] where the polynomial stops rising.
+std::optional<double> first_top(std::span<const double> c, double from, double to) {
+    Terms slope;
+    for (std::size_t k = 1; k < c.size(); ++k) slope[k - 1] = static_cast<double>(k) * c[k];
+    return first_fall({slope.data(), c.size() - 1}, from, to, 0.0);
+}
+
+/// How far from s the polynomial cannot have reached zero, at most `left`; more than `left` if it
+/// cannot within it. ½·p'' cannot fall by more than `bend` times a distance within that distance.
+/// First for all that is left, then again for twice what that allowed.
+double safe_step(const Local& p, double bend, double left) {
+    const double value = std::max(p.value, 0.0);
+    const double beyond = 2.0 * left + 1.0;
+    const double lowest = p.half_bend - bend * left;
+    // A parabola open downwards is lowest at an end: no root to be found, no root to be drawn.
+    if (lowest <= 0.0 && value > 0.0 && value + (p.slope + lowest * left) * left > 0.0) {
+        return beyond;
+    }
+    const double r = first_zero(value, p.slope, lowest, beyond);
+    if (r > left) return r;
+    const double reach = std::min(left, 2.0 * r);
+    return std::min(reach,
+                    std::max(r, first_zero(value, p.slope, p.half_bend - bend * reach, beyond)));
 }
 
 }  // namespace
 
 double value_at(std::span<const double> c, double s) {
-    double v = 0.0;
-    for (std::size_t k = c.size(); k-- > 0;) v = v * s + c[k];
-    return v;
+    double even = 0.0, odd = 0.0;
+    const double s2 = s * s;
+    std::size_t n = c.size();
+    if (n % 2 == 1) even = c[--n];
+    for (; n > 0; n -= 2) {
+        odd = odd * s2 + c[n - 1];
+        even = even * s2 + c[n - 2];
+    }
+    return odd * s + even;
 }
 
 ValueSlope value_slope_at(std::span<const double> c, double s) {
@@ -63,70 +82,100 @@ ValueSlope value_slope_at(std::span<const double> c, double s) {
     return out;
 }
 
+Local local_at(std::span<const double> c, double s) {
+    Local p;
+    for (std::size_t k = c.size(); k-- > 0;) {
+        p.half_bend = p.half_bend * s + p.slope;
+        p.slope = p.slope * s + p.value;
+        p.value = p.value * s + c[k];
+    }
+    return p;
+}
+
 double integral_to(std::span<const double> c, double s) {
     double v = 0.0;
-    for (std::size_t k = c.size(); k-- > 0;) v = v * s + c[k] * reciprocal[k + 1];
+    for (std::size_t k = c.size(); k-- > 0;) v = v * s + c[k] * one_over[k + 1];
     return v * s;
 }
 
-double product_integral_to(std::span<const double> p, std::span<const double> q, double s) {
-    const std::span<const double> a = trimmed(p);
-    const std::span<const double> b = trimmed(q);
-    double sum = 0.0;
-    double power_i = s;
-    for (std::size_t i = 0; i < a.size(); ++i, power_i *= s) {
-        double inner = 0.0;
-        double power = power_i;
-        for (std::size_t j = 0; j < b.size(); ++j, power *= s) {
-            inner += b[j] * power * reciprocal[i + j + 1];
-        }
-        sum += a[i] * inner;
-    }
-    return sum;
+std::span<const double> trimmed(std::span<const double> c) {
+    if (c.size() < 4) return c;
+    const double size = std::abs(c[0]) + std::abs(c[1]) + std::abs(c[2]);
+    std::size_t n = c.size();
+    while (n > 3 && std::abs(c[n - 1]) <= 1e-17 * size) --n;
+    return c.first(n);
 }
 
-std::optional<double> first_fall(std::span<const double> c, double from, double floor) {
-    const double m = curvature_bound(c);
+double divide_out(std::span<const double> c, double at, std::span<double> q) {
+    double carry = 0.0;
+    double next = c.back();  // read before q, which may be c itself, overwrites it
+    for (std::size_t k = c.size(); k-- > 1;) {
+        carry = carry * at + next;
+        next = c[k - 1];
+        q[k - 1] = carry;
+    }
+    return carry * at + next;
+}
+
+std::optional<double> first_fall(std::span<const double> c, double from, double to, double floor) {
     double s = from;
+    if (from == 0.0 && c.size() > 3 && c[0] > 0.0) {
+        // From zero on the coefficients themselves tell most: the rest is at most Σ|c_k|·s³.
+        double rest = 0.0;
+        for (std::size_t k = c.size(); k-- > 3;) rest = rest * to + std::abs(c[k]);
+        s = safe_step({c[0], c[1], c[2]}, rest, to);
+        if (s > to) return std::nullopt;
+    }
+    const double bend = half_third_bound(c, to);
     for (int i = 0; i < longest_walk; ++i) {
-        const auto [value, slope] = value_slope_at(c, s);
-        if (value <= floor && slope < 0.0) return s;
-        const double v = std::max(value, 0.0);
-        // Zero of value + slope·r − m·r²/2, written so that neither sign of the slope cancels.
-        const double root = std::sqrt(slope * slope + 2.0 * m * v);
-        double r = slope < 0.0 ? 2.0 * v / (root - slope) : (m > 0.0 ? (slope + root) / m : 2.0);
+        const Local p = local_at(c, s);
+        if (p.value <= floor && p.slope < 0.0) return s;
+        const double left = to - s;
+        double r = safe_step(p, bend, left);
         if (r < 1e-17 + 1e-16 * s) {
             // No room left: at the root, or at a touching minimum that rounding hides.
-            if (slope < 0.0) return s;
+            if (p.slope < 0.0) return s;
             r = 1e-12;
         }
+        if (r > left) return std::nullopt;
         s += r;
-        if (s > 1.0) return std::nullopt;
     }
     // A touch that neither falls through nor lets go within all these steps: it is one.
     return s;
 }
 
-std::optional<double> firing(std::span<const double> c, double floor, double slope_floor) {
-    if (c[0] > floor) return first_fall(c, 0.0, 0.0);
-    std::size_t k = 1;
-    if (c[0] < -floor) {
+std::optional<double> firing(std::span<const double> c, double from, double to, double floor,
+                             double slope_floor) {
+    const std::size_t n = c.size();
+    const double value = from == 0.0 ? c[0] : value_at(c, from);
+    if (value > floor) return first_fall(c, from, to, 0.0);
+    Terms q;
+    if (n > 1) divide_out(c, from, q);
+    if (n < 2) return std::nullopt;
+    const std::span<double> rest(q.data(), n - 1);
+    const double slope = value_at(rest, from);
+    if (value < -floor) {
         // Negative from before (two guards at one instant): falling fires, rising may still turn.
-        while (k < c.size() && c[k] == 0.0) ++k;
-        if (k == c.size()) return std::nullopt;
-        if (c[k] < 0.0) return 0.0;
-        const std::optional<double> top = first_top(c, 0.0);
+        if (slope < 0.0) return from;
+        const std::optional<double> top = first_top(c, from, to);
         if (!top) return std::nullopt;
-        return value_at(c, *top) <= 0.0 ? top : first_fall(c, *top, 0.0);
+        return value_at(c, *top) <= 0.0 ? top : first_fall(c, *top, to, 0.0);
     }
-    // Zero at the start: divide the root out; the rest decides.
-    double rest_size = 0.0;
-    for (std::size_t i = 1; i < c.size(); ++i) rest_size = std::max(rest_size, std::abs(c[i]));
-    if (std::abs(c[1]) <= slope_floor) ++k;
-    while (k < c.size() && std::abs(c[k]) <= 1e-14 * rest_size) ++k;
-    if (k >= c.size()) return std::nullopt;
-    if (c[k] < 0.0) return 0.0;
-    return first_fall(c.subspan(k), 0.0, 0.0);
+    // Zero at the start: divide the root out; the rest decides, and its rest if that is zero too.
+    double size = 0.0;
+    for (const double v : rest) size = std::max(size, std::abs(v));
+    std::span<double> left = rest;
+    double lead = slope;
+    double zero = std::max(slope_floor, 1e-14 * size);
+    while (std::abs(lead) <= zero) {
+        if (left.size() < 2) return std::nullopt;
+        divide_out(left, from, left);
+        left = left.first(left.size() - 1);
+        lead = value_at(left, from);
+        zero = 1e-14 * size;
+    }
+    if (lead < 0.0) return from;
+    return first_fall(left, from, to, 0.0);
 }
 
 }  // namespace damper

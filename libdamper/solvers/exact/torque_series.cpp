@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/exact/torque_series.hpp"
 
+#include "libdamper/solvers/exact/one_over.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <numeric>
@@ -8,12 +10,15 @@
 
 namespace damper {
 
-TorqueSeries::TorqueSeries(TorqueSource source) : source_(std::move(source)) {
+TorqueSeries::TorqueSeries(TorqueSource source, const Kernel& kernel)
+    : source_(std::move(source)), sum_derivatives_(kernel.derivatives) {
     const CrankTorque* const crank = std::get_if<CrankTorque>(&source_);
     if (crank == nullptr) return;
     int divisor = 0;
     for (const CrankHarmonic& h : crank->harmonics) {
         divisor = std::gcd(divisor, static_cast<int>(std::lround(2.0 * h.order)));
+        slope_room_ += h.order * std::hypot(h.cosine, h.sine);
+        highest_ = h.order;
     }
     base_half_orders_ = std::max(divisor, 1);
 
@@ -22,7 +27,11 @@ TorqueSeries::TorqueSeries(TorqueSource source) : source_(std::move(source)) {
         const int wanted = static_cast<int>(std::lround(2.0 * h.order)) / base_half_orders_;
         steps_.push_back(wanted - at);
         at = wanted;
+        minus_square_.push_back(-h.order * h.order);
     }
+    minus_square_.resize((crank->harmonics.size() + 3) / 4 * 4, 0.0);
+    even_.resize(minus_square_.size(), 0.0);
+    odd_.resize(minus_square_.size(), 0.0);
 }
 
 double TorqueSeries::quickest(double speed) const {
@@ -39,16 +48,21 @@ double TorqueSeries::quickest(double speed) const {
 void TorqueSeries::begin(double t, double h, double angle, double speed, double negligible) {
     count_ = 0;
     negligible_ = negligible;
-    if (std::holds_alternative<CrankTorque>(source_)) {
+    crank_ = std::get_if<CrankTorque>(&source_);
+    if (crank_ != nullptr) {
         begin_crank(h, angle, speed);
-    } else if (const auto* constant = std::get_if<ConstantTorque>(&source_)) {
-        out_.fill(0.0);
-        out_[0] = constant->torque;
+    } else if (std::holds_alternative<ConstantTorque>(source_)) {
+        begin_constant();
     } else if (std::holds_alternative<TorqueRamp>(source_)) {
         begin_ramp(t, h);
     } else {
         begin_sine(t, h);
     }
+}
+
+void TorqueSeries::begin_constant() {
+    out_[0] = std::get<ConstantTorque>(source_).torque;
+    end_ = 1;
 }
 
 void TorqueSeries::begin_sine(double t, double h) {
@@ -57,7 +71,9 @@ void TorqueSeries::begin_sine(double t, double h) {
     double even = sine.amplitude * std::sin(phase);
     double odd = sine.amplitude * std::cos(phase);
     double factor = 1.0;
-    for (std::size_t k = 0; k < most_orders; ++k) {
+    end_ = 0;
+    while (end_ < most_orders && std::abs(sine.amplitude * factor) > negligible_) {
+        const std::size_t k = end_++;
         out_[k] = factor * (k % 2 == 0 ? even : odd);
         if (k % 2 == 1) {
             even = -even;
@@ -65,6 +81,7 @@ void TorqueSeries::begin_sine(double t, double h) {
         }
         factor *= sine.frequency * h / static_cast<double>(k + 1);
     }
+    if (end_ == 0) out_[end_++] = 0.0;
     out_[0] += sine.mean;
 }
 
@@ -73,8 +90,9 @@ void TorqueSeries::begin_ramp(double t, double h) {
     const auto& ramp = std::get<TorqueRamp>(source_);
     const double change = ramp.to - ramp.from;
     const double middle = t + 0.5 * h - ramp.start;  // which piece the step lies in
-    out_.fill(0.0);
     out_[0] = torque(source_, t, 0.0);
+    out_[1] = 0.0;
+    end_ = 2;
     if (middle <= 0.0) {
         out_[0] = ramp.from;
         return;
@@ -91,103 +109,102 @@ void TorqueSeries::begin_ramp(double t, double h) {
         exponential = -change * left * std::exp(-std::max(since - ramp.rise, 0.0) / ramp.lag);
     }
     double term = exponential;
-    for (std::size_t k = 1; k < most_orders; ++k) {
-        term *= ramp.lag > 0.0 ? -h / (ramp.lag * static_cast<double>(k)) : 0.0;
-        out_[k] += term;
+    for (std::size_t k = 1; k < most_orders && std::abs(term) > negligible_; ++k) {
+        term *= -h / (ramp.lag * static_cast<double>(k));
+        out_[k] = k == 1 ? out_[k] + term : term;
+        end_ = std::max(end_, k + 1);
     }
 }
 
-void TorqueSeries::begin_crank(double h, double angle, double speed) {
-    const auto& crank = std::get<CrankTorque>(source_);
-    // As many terms as the quickest harmonic needs; the fourth row below takes three more.
-    const double phase = quickest(speed) * h;
-    double term = 1.0;
-    std::size_t n = 1;
-    while (n + 4 < derivatives && term > 1e-17) term *= phase / static_cast<double>(n++);
-    const std::size_t count = n + 3;
-    std::array<double, derivatives + 1> derivative{};  // of T over crank angle
-    derivative[0] = crank.mean;
+/// Each harmonic at this angle, and the same a quarter of its period on times its order.
+void TorqueSeries::turn_harmonics(double angle) {
     const double base = 0.5 * base_half_orders_;
     const double c1 = std::cos(base * angle);
     const double s1 = std::sin(base * angle);
     double c = 1.0, s = 0.0;
-    for (std::size_t i = 0; i < crank.harmonics.size(); ++i) {
+    for (std::size_t i = 0; i < steps_.size(); ++i) {
         for (int step = 0; step < steps_[i]; ++step) {
             const double next = c * c1 - s * s1;
             s = s * c1 + c * s1;
             c = next;
         }
-        const CrankHarmonic& harmonic = crank.harmonics[i];
-        const double minus_square = -harmonic.order * harmonic.order;
-        double even = harmonic.cosine * c + harmonic.sine * s;
-        double odd = harmonic.order * (harmonic.sine * c - harmonic.cosine * s);
-        for (std::size_t d = 0; d < count; d += 2) {
-            derivative[d] += even;
-            derivative[d + 1] += odd;
-            even *= minus_square;
-            odd *= minus_square;
-        }
+        const CrankHarmonic& harmonic = crank_->harmonics[i];
+        even_[i] = harmonic.cosine * c + harmonic.sine * s;
+        odd_[i] = harmonic.order * (harmonic.sine * c - harmonic.cosine * s);
     }
-    double factor = 1.0;
-    for (std::size_t k = 0; k < n; ++k) {
-        along_[0][k] = derivative[k] * factor;
-        along_[1][k] = derivative[k + 1] * factor;
-        along_[2][k] = 0.5 * derivative[k + 2] * factor;
-        along_[3][k] = derivative[k + 3] * factor / 6.0;
-        factor *= speed * h / static_cast<double>(k + 1);
+}
+
+void TorqueSeries::begin_crank(double h, double angle, double speed) {
+    // As many terms as the quickest harmonic needs; ε below takes up to three derivatives more.
+    const double phase = quickest(speed) * h;
+    const double turn = speed * h;
+    std::size_t n = 1;
+    power_[0] = 1.0;
+    room_[0] = slope_room_;
+    for (; n + 5 < derivatives && room_[n - 1] > negligible_; ++n) {
+        power_[n] = power_[n - 1] * turn * one_over[n];
+        room_[n] = room_[n - 1] * phase * one_over[n];
     }
-    for (std::size_t row = 0; row < along_.size(); ++row) used_[row] = n;
-    shorten(0, 1.0);
+    terms_ = n;
+    turn_harmonics(angle);
+    const int pairs = static_cast<int>(n + 4) / 2;
+    sum_derivatives_(minus_square_.data(), even_.data(), odd_.data(),
+                     static_cast<int>(even_.size()), pairs, derivative_.data());
+    derivative_[0] += crank_->mean;
+    for (std::size_t k = 0; k < n; ++k) out_[k] = derivative_[k] * power_[k];
+    std::fill(out_.begin() + static_cast<std::ptrdiff_t>(n), out_.begin() + most_orders, 0.0);
     eps_last_ = 0;
+    end_ = most_orders;  // known when ε is
 }
 
-/// Drops the last terms of a row that, times `factor`, no longer count.
-void TorqueSeries::shorten(std::size_t row, double factor) {
-    while (used_[row] > 0 && std::abs(along_[row][used_[row] - 1]) * factor <= negligible_) {
-        --used_[row];
-    }
+std::span<const double> TorqueSeries::slope_along() {
+    if (crank_ == nullptr) return {};
+    for (std::size_t k = 0; k < terms_; ++k) slope_[k] = derivative_[k + 1] * power_[k];
+    return {slope_.data(), terms_};
 }
 
-double TorqueSeries::coefficient(std::size_t k, std::span<const double> theta) {
-    count_ = k + 1;
-    if (std::holds_alternative<CrankTorque>(source_)) out_[k] = crank_coefficient(k, theta);
-    return out_[k];
+/// Adds factor·T^(row) along the present speed to the torque from order `from` on. `room` bounds
+/// factor·T^(row) over factor·T'.
+void TorqueSeries::add_along(std::size_t row, double factor, double room, std::size_t from) {
+    const double limit = negligible_ / (std::abs(factor) * room);
+    std::size_t n = terms_;
+    while (n > 0 && room_[n - 1] <= limit) --n;
+    const double* const x = derivative_.data() + row;
+    double* const y = out_.data() + from;
+    for (std::size_t i = 0; i < n; ++i) y[i] += factor * (x[i] * power_[i]);
+    end_ = std::max(end_, from + n);
 }
 
-double TorqueSeries::crank_coefficient(std::size_t k, std::span<const double> theta) {
-    double sum = k < used_[0] ? along_[0][k] : 0.0;
-    if (k < 2) return sum;
-    eps_[k] = theta[k];
+/// Order k of ε is known: adds what it makes of the torque, together with those before it.
+void TorqueSeries::add_rest(std::size_t k, double theta) {
     if (k == 2) {
-        const double e = std::abs(eps_[2]);
-        shorten(1, e);
-        shorten(2, e * e);
-        shorten(3, e * e * e);
+        end_ = terms_;
+        largest_eps_ = 0.0;
     }
-    if (used_[1] > 0 && std::abs(eps_[k] * along_[1][0]) > negligible_) eps_last_ = k;
-    add_powers(1, eps_, k, eps_last_, sum);
-    if (used_[2] == 0) return sum;
-    eps2_[k] = 0.0;
-    const std::size_t low = k > eps_last_ + 2 ? k - eps_last_ : 2;
-    for (std::size_t i = low; i + 2 <= k && i <= eps_last_; ++i) {
-        eps2_[k] += eps_[i] * eps_[k - i];
+    eps_[k] = theta;
+    const double size = std::abs(theta) * slope_room_;
+    if (size > negligible_) {
+        eps_last_ = k;
+        add_along(1, theta, 1.0, k);
+    } else if (k > eps_last_ + 4) {
+        return;
     }
-    add_powers(2, eps2_, k, k, sum);
-    if (used_[3] == 0) return sum;
-    eps3_[k] = 0.0;
-    for (std::size_t i = 2; i + 4 <= k && i <= eps_last_; ++i) {
-        eps3_[k] += eps_[i] * eps2_[k - i];
-    }
-    add_powers(3, eps3_, k, k, sum);
-    return sum;
-}
-
-/// Σ along[row][k − i]·power[i], as far as the row counts and the power goes.
-void TorqueSeries::add_powers(std::size_t row, const std::array<double, most_orders>& power,
-                              std::size_t k, std::size_t last, double& sum) const {
-    const std::size_t first = k + 1 > used_[row] ? k + 1 - used_[row] : 0;
-    for (std::size_t i = std::max<std::size_t>(first, 2); i <= std::min(k, last); ++i) {
-        sum += along_[row][k - i] * power[i];
+    end_ = std::max(end_, std::min(k + 4, most_orders));  // ε may still have something to come
+    largest_eps_ = std::max(largest_eps_, std::abs(theta));
+    if (size * highest_ * largest_eps_ <= negligible_) return;
+    for (std::size_t i = 2; i <= std::min(k, eps_last_); ++i) {
+        const double pair = (i == k ? 0.5 : 1.0) * eps_[i] * theta;
+        const double pair_size = std::abs(pair) * slope_room_ * highest_;
+        if (pair_size <= negligible_) continue;
+        add_along(2, pair, highest_, i + k);
+        if (pair_size * highest_ * largest_eps_ <= negligible_) continue;
+        for (std::size_t j = 2; j <= i; ++j) {
+            // How often the three orders can be told apart, over 3!.
+            const double times = i == k ? (j == i ? 1.0 : 3.0) : (j == i ? 3.0 : 6.0);
+            const double triple = times * (1.0 / 6.0) * eps_[i] * eps_[j] * theta;
+            if (std::abs(triple) * slope_room_ * highest_ * highest_ <= negligible_) continue;
+            add_along(3, triple, highest_ * highest_, i + j + k);
+        }
     }
 }
 

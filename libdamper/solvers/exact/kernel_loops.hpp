@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: MIT
+// The loops of the kernel, written once. Included by kernel.cpp inside a namespace for each target,
+// with DAMPER_TARGET set to its attribute: a function is compiled for a target only if everything
+// that is inlined into it is.
+
+/// Four lanes side by side. A plain vector type of the compiler: the same code becomes two
+/// registers of two lanes or one of four.
+using Four = double __attribute__((vector_size(32)));
+
+DAMPER_TARGET __attribute__((always_inline)) static inline Four load(const double* p) {
+    Four v;
+    __builtin_memcpy(&v, p, sizeof v);
+    return v;
+}
+DAMPER_TARGET __attribute__((always_inline)) static inline void store(double* p, Four v) {
+    __builtin_memcpy(p, &v, sizeof v);
+}
+DAMPER_TARGET __attribute__((always_inline)) static inline Four all(double x) {
+    return Four{x, x, x, x};
+}
+DAMPER_TARGET __attribute__((always_inline)) static inline Four magnitude(Four v) {
+    return v < 0.0 ? -v : v;
+}
+DAMPER_TARGET __attribute__((always_inline)) static inline Four larger(Four a, Four b) {
+    return a > b ? a : b;
+}
+DAMPER_TARGET __attribute__((always_inline)) static inline double largest_lane(Four v) {
+    const double a = v[0] > v[1] ? v[0] : v[1];
+    const double b = v[2] > v[3] ? v[2] : v[3];
+    return a > b ? a : b;
+}
+
+DAMPER_TARGET static void accelerate(const double* k, const double* c, int columns, int width,
+                                     const double* theta, const double* omega, double* alpha) {
+    for (int i = 0; i < width; i += 4) {
+        Four sum = load(alpha + i);
+        for (int j = 0; j < columns; ++j) {
+            const long at = static_cast<long>(j) * width + i;
+            sum -= load(k + at) * all(theta[j]) + load(c + at) * all(omega[j]);
+        }
+        store(alpha + i, sum);
+    }
+}
+
+/// Width 4·blocks.
+template <unsigned blocks>
+DAMPER_TARGET static double advance(const double* k, const double* c, int columns, double f,
+                                    const double* omega_before, const double* alpha_before,
+                                    double* theta, double* omega, double* alpha) {
+    Four sum[blocks];
+    Four top = all(0.0);
+    for (unsigned i = 0; i < blocks; ++i) {
+        const Four om = all(f) * load(alpha_before + 4 * i);
+        store(theta + 4 * i, all(f) * load(omega_before + 4 * i));
+        store(omega + 4 * i, om);
+        sum[i] = all(0.0);
+        top = larger(top, magnitude(om));
+    }
+    for (int j = 0; j < columns; ++j) {
+        const Four th = all(f * omega_before[j]);
+        const Four om = all(f * alpha_before[j]);
+        for (unsigned i = 0; i < blocks; ++i) {
+            const long at = 4L * (static_cast<long>(j) * blocks + i);
+            sum[i] -= load(k + at) * th + load(c + at) * om;
+        }
+    }
+    for (unsigned i = 0; i < blocks; ++i) store(alpha + 4 * i, sum[i]);
+    return largest_lane(top);
+}
+
+DAMPER_TARGET static void values(const double* coefficients, int orders, int width, double s,
+                                 double* out) {
+    // Even and odd orders apart: two chains side by side instead of one twice as long.
+    const Four s1 = all(s);
+    const Four s2 = all(s * s);
+    for (int i = 0; i < width; i += 4) {
+        Four even = all(0.0);
+        Four odd = all(0.0);
+        int n = orders;
+        if (n % 2 == 0) even = load(coefficients + static_cast<long>(n--) * width + i);
+        for (; n > 0; n -= 2) {
+            odd = odd * s2 + load(coefficients + static_cast<long>(n) * width + i);
+            even = even * s2 + load(coefficients + static_cast<long>(n - 1) * width + i);
+        }
+        store(out + i, odd * s1 + even);
+    }
+}
+
+/// `blocks` registers of places at once, one polynomial after the other.
+template <unsigned blocks>
+DAMPER_TARGET __attribute__((always_inline)) static inline void values_in_blocks(
+    const double* coefficients, int orders, int width, int rows, const double* s, double* out) {
+    Four at[blocks];
+    for (unsigned q = 0; q < blocks; ++q) at[q] = load(s + 4 * q);
+    for (int i = 0; i < rows; ++i) {
+        Four sum[blocks];
+        for (unsigned q = 0; q < blocks; ++q) sum[q] = all(0.0);
+        for (int n = orders; n >= 0; --n) {
+            const Four c = all(coefficients[static_cast<long>(n) * width + i]);
+            for (unsigned q = 0; q < blocks; ++q) sum[q] = sum[q] * at[q] + c;
+        }
+        for (unsigned q = 0; q < blocks; ++q) {
+            store(out + 4L * (static_cast<long>(i) * blocks + q), sum[q]);
+        }
+    }
+}
+
+DAMPER_TARGET static void values_at_many(const double* coefficients, int orders, int width,
+                                         int rows, const double* s, int count, double* out) {
+    if (count <= 4) {
+        values_in_blocks<1>(coefficients, orders, width, rows, s, out);
+    } else if (count <= 8) {
+        values_in_blocks<2>(coefficients, orders, width, rows, s, out);
+    } else if (count <= 12) {
+        values_in_blocks<3>(coefficients, orders, width, rows, s, out);
+    } else {
+        values_in_blocks<4>(coefficients, orders, width, rows, s, out);
+    }
+}
+
+DAMPER_TARGET static void transpose(const double* coefficients, int orders, int width, int stride,
+                                    double* out) {
+    for (int i = 0; i < width; i += 4) {
+        for (int n = 0; n <= orders; n += 4) {
+            Four row[4];
+            for (int r = 0; r < 4; ++r) {
+                row[r] = n + r <= orders ? load(coefficients + static_cast<long>(n + r) * width + i)
+                                         : all(0.0);
+            }
+            using Picks = long long __attribute__((vector_size(32)));
+            const Four ab = __builtin_shuffle(row[0], row[1], Picks{0, 4, 2, 6});
+            const Four ba = __builtin_shuffle(row[0], row[1], Picks{1, 5, 3, 7});
+            const Four cd = __builtin_shuffle(row[2], row[3], Picks{0, 4, 2, 6});
+            const Four dc = __builtin_shuffle(row[2], row[3], Picks{1, 5, 3, 7});
+            double* const at = out + static_cast<long>(i) * stride + n;
+            store(at, __builtin_shuffle(ab, cd, Picks{0, 1, 4, 5}));
+            store(at + stride, __builtin_shuffle(ba, dc, Picks{0, 1, 4, 5}));
+            store(at + 2L * stride, __builtin_shuffle(ab, cd, Picks{2, 3, 6, 7}));
+            store(at + 3L * stride, __builtin_shuffle(ba, dc, Picks{2, 3, 6, 7}));
+        }
+    }
+}
+
+DAMPER_TARGET static void add_scaled(double f, const double* x, int n, double* y) {
+    for (int k = 0; k < n; k += 4) store(y + k, load(y + k) + all(f) * load(x + k));
+}
+
+DAMPER_TARGET static void swings(const double* c, int n, double* sum, double* weighted) {
+    Four plain = all(0.0);
+    Four by_order = all(0.0);
+    Four order = {0.0, 1.0, 2.0, 3.0};
+    for (int k = 0; k < n; k += 4) {
+        Four m = magnitude(load(c + k));
+        if (k == 0) m[0] = 0.0;
+        plain += m;
+        by_order += order * m;
+        order += all(4.0);
+    }
+    *sum = (plain[0] + plain[1]) + (plain[2] + plain[3]);
+    *weighted = (by_order[0] + by_order[1]) + (by_order[2] + by_order[3]);
+}
+
+DAMPER_TARGET static void slope_bounds(const double* coefficients, int orders, int width,
+                                       double* out) {
+    for (int i = 0; i < width; i += 4) {
+        Four sum = all(0.0);
+        for (int n = 1; n <= orders; ++n) {
+            sum += all(static_cast<double>(n)) *
+                   magnitude(load(coefficients + static_cast<long>(n) * width + i));
+        }
+        store(out + i, sum);
+    }
+}
+
+DAMPER_TARGET static void derivatives(const double* minus_square, double* even, double* odd,
+                                      int count, int pairs, double* out) {
+    for (int d = 0; d < pairs; ++d) {
+        Four even_sum = all(0.0);
+        Four odd_sum = all(0.0);
+        for (int i = 0; i < count; i += 4) {
+            const Four e = load(even + i);
+            const Four o = load(odd + i);
+            const Four m = load(minus_square + i);
+            even_sum += e;
+            odd_sum += o;
+            store(even + i, e * m);
+            store(odd + i, o * m);
+        }
+        out[2 * d] = (even_sum[0] + even_sum[1]) + (even_sum[2] + even_sum[3]);
+        out[2 * d + 1] = (odd_sum[0] + odd_sum[1]) + (odd_sum[2] + odd_sum[3]);
+    }
+}
+
+static Kernel table(const char* name) {
+    return {.advance4 = advance<1>,
+            .advance8 = advance<2>,
+            .accelerate = accelerate,
+            .values = values,
+            .values_at_many = values_at_many,
+            .slope_bounds = slope_bounds,
+            .derivatives = derivatives,
+            .transpose = transpose,
+            .add_scaled = add_scaled,
+            .swings = swings,
+            .name = name};
+}
