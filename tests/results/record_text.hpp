@@ -124,7 +124,8 @@ inline std::string text_of(const EnergyBook& x) {
     return all(a);
 }
 inline std::string text_of(const SolverReport& x) {
-    const auto& [a, b, c, d, e, f, g, h, i, j] = x;
+    const auto& [a, b, c, d, e, f, g, not_in_the_file, h, i, j] = x;
+    (void)not_in_the_file;
     return all(a, b, c, d, e, f, g, h, i, j);
 }
 inline std::string text_of(const Judgement& x) {
