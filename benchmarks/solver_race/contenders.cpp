@@ -3,6 +3,7 @@
 
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/driveline/steady_state.hpp"
+#include "libdamper/solvers/event_collector.hpp"
 #include "libdamper/solvers/exact/exact_solver.hpp"
 #include "libdamper/solvers/general/general_solver.hpp"
 
@@ -98,11 +99,12 @@ Course run(const Prepared& p, const Entrant& entrant, double end, double step) {
     Course course;
     if (of_library(entrant.family)) {
         InputSpeed sink(p.assembled.input_shaft);
-        TimeOutcome out = solve(p, entrant, end, step, &sink);
+        EventCollector events(p.assembled.line, &sink);
+        TimeOutcome out = solve(p, entrant, end, step, &events);
         course.input_speed = std::move(sink.values);
         course.steps = static_cast<long>(out.report.steps);
         course.switches = static_cast<long>(out.report.mode_changes);
-        course.mode_sets = distinct_mode_sets(out.events);
+        course.mode_sets = distinct_mode_sets(events.take());
         course.report = std::move(out.report);
         return course;
     }

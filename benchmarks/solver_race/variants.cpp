@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "benchmarks/solver_race/variants.hpp"
 
-#include "libdamper/studies/run_one.hpp"
+#include "libdamper/studies/measure_one.hpp"
 
 #include "benchmarks/solver_race/drivelines.hpp"
 #include <algorithm>
@@ -60,10 +60,12 @@ Scenario variant(const Scenario& base, std::uint64_t index) {
 
 std::vector<double> measures_of(const Scenario& scenario, const std::string& solver,
                                 double tolerance, const std::vector<std::string>& names) {
-    const RunRecord record = run_one(scenario, {.solver = solver, .tolerance = tolerance});
+    thread_local RunMeasures workspace;
+    const MeasuredRun run =
+        measure_one(scenario, {.solver = solver, .tolerance = tolerance}, workspace);
     std::vector<double> out(names.size(), std::numeric_limits<double>::quiet_NaN());
-    if (!record.solver.complete) return out;
-    for (const MeasureValue& measure : record.measures) {
+    if (!run.solver.complete) return out;
+    for (const MeasureValue& measure : run.measured.measures) {
         const auto at = std::find(names.begin(), names.end(), measure.name);
         if (at != names.end()) out[static_cast<std::size_t>(at - names.begin())] = measure.value;
     }
@@ -72,7 +74,7 @@ std::vector<double> measures_of(const Scenario& scenario, const std::string& sol
 
 std::vector<std::string> measure_names(const Scenario& scenario) {
     std::vector<std::string> out;
-    for (const MeasureValue& m : run_one(scenario, {.solver = "exact"}).measures) {
+    for (const MeasureValue& m : measure_one(scenario, {.solver = "exact"}).measured.measures) {
         out.push_back(m.name);
     }
     return out;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
 #include <numbers>
 #include <numeric>
 
@@ -13,15 +14,12 @@ namespace damper {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-constexpr int cycle_points = 2880;                  // a quarter of a degree
+constexpr int cycle_points = 2880;  // a quarter of a degree
+constexpr int turn_points = cycle_points / 2;
+constexpr double grid = 4.0 * pi / cycle_points;    // from −180° on
 constexpr int half_orders = 32;                     // harmonics up to order 16
 constexpr double valve_opens = 140.0 / 180.0 * pi;  // exhaust; common practice, no source
 constexpr double negligible = 1e-5;                 // of the largest harmonic
-
-double volume(const CrankGeometry& g, double area, double angle) {
-    const double swept = area * g.stroke;
-    return swept / (g.compression_ratio - 1.0) + area * piston_motion(g, angle).travel;
-}
 
 /// Rate of the burnt share over crank angle.
 double burn_rate(const Burning& b, double angle) {
@@ -37,26 +35,52 @@ struct Pressures {
     double per_heat = 0.0;
 };
 
-/// Slope of both pressures over crank angle.
-Pressures slope(const CrankGeometry& g, const Burning& b, double area, double angle,
-                const Pressures& p) {
-    const double n = angle < b.start ? b.compression_exponent : b.expansion_exponent;
-    const double v = volume(g, area, angle);
-    const double dv = area * piston_motion(g, angle).slope;
-    return {.motored = -n * p.motored * dv / v,
-            .per_heat = -n * p.per_heat * dv / v + (n - 1.0) * burn_rate(b, angle) / v};
+double inertia_torque_of(const CrankGeometry& geometry, const PistonMotion& x, double speed) {
+    return -geometry.reciprocating_mass * speed * speed * x.slope * x.curvature;
+}
+
+/// The piston over one turn of the grid; the second turn of the cycle repeats it.
+std::vector<PistonMotion> one_turn(const CrankGeometry& geometry) {
+    std::vector<PistonMotion> turn;
+    turn.reserve(turn_points);
+    for (int i = 0; i < turn_points; ++i) turn.push_back(piston_motion(geometry, -pi + i * grid));
+    return turn;
+}
+
+/// What the pressures' slope over crank angle needs to know of an angle.
+struct Place {
+    double volume = 0.0;   ///< [m³]
+    double opening = 0.0;  ///< Slope of the volume over crank angle [m³/rad].
+    double exponent = 0.0;
+    double burning = 0.0;  ///< Rate of the burnt share [1/rad].
+};
+
+Place place_at(const CrankGeometry& g, const Burning& b, double area, double angle,
+               const PistonMotion& piston) {
+    return {.volume = area * g.stroke / (g.compression_ratio - 1.0) + area * piston.travel,
+            .opening = area * piston.slope,
+            .exponent = angle < b.start ? b.compression_exponent : b.expansion_exponent,
+            .burning = burn_rate(b, angle)};
+}
+
+Pressures slope(const Place& at, const Pressures& p) {
+    return {
+        .motored = -at.exponent * p.motored * at.opening / at.volume,
+        .per_heat = (-at.exponent * p.per_heat * at.opening + (at.exponent - 1.0) * at.burning) /
+                    at.volume};
 }
 
 /// One classical Runge–Kutta step; a quarter degree is far finer than the burn law needs.
-Pressures advance(const CrankGeometry& g, const Burning& b, double area, double angle, double h,
+Pressures advance(const Place& from, const Place& middle, const Place& to, double h,
                   const Pressures& p) {
-    const auto moved = [](const Pressures& from, const Pressures& by, double factor) {
-        return Pressures{from.motored + factor * by.motored, from.per_heat + factor * by.per_heat};
+    const auto moved = [](const Pressures& start, const Pressures& by, double factor) {
+        return Pressures{start.motored + factor * by.motored,
+                         start.per_heat + factor * by.per_heat};
     };
-    const Pressures k1 = slope(g, b, area, angle, p);
-    const Pressures k2 = slope(g, b, area, angle + 0.5 * h, moved(p, k1, 0.5 * h));
-    const Pressures k3 = slope(g, b, area, angle + 0.5 * h, moved(p, k2, 0.5 * h));
-    const Pressures k4 = slope(g, b, area, angle + h, moved(p, k3, h));
+    const Pressures k1 = slope(from, p);
+    const Pressures k2 = slope(middle, moved(p, k1, 0.5 * h));
+    const Pressures k3 = slope(middle, moved(p, k2, 0.5 * h));
+    const Pressures k4 = slope(to, moved(p, k3, h));
     return {p.motored + h / 6.0 * (k1.motored + 2 * k2.motored + 2 * k3.motored + k4.motored),
             p.per_heat + h / 6.0 * (k1.per_heat + 2 * k2.per_heat + 2 * k3.per_heat + k4.per_heat)};
 }
@@ -72,8 +96,67 @@ Pressures gas_exchange(const Burning& b, double angle, const Pressures& at_openi
     return {angle < 2.0 * pi ? b.exhaust_pressure : b.intake_pressure, 0.0};
 }
 
+GasTorque gas_torque_on(const std::vector<PistonMotion>& turn, const CrankGeometry& g,
+                        const Burning& b) {
+    GasTorque gas;
+    gas.first_angle = -pi;
+    gas.step = grid;
+    gas.motored.reserve(cycle_points);
+    gas.per_heat.reserve(cycle_points);
+    const double area = 0.25 * pi * g.bore * g.bore;
+    const auto piston = [&](int i) { return turn[static_cast<std::size_t>(i % turn_points)]; };
+    Pressures p{.motored = b.intake_pressure, .per_heat = 0.0};
+    Pressures at_opening;
+    Place here = place_at(g, b, area, gas.first_angle, piston(0));
+    for (int i = 0; i < cycle_points; ++i) {
+        const double angle = gas.first_angle + i * grid;
+        if (angle < valve_opens) {
+            at_opening = p;
+        } else {
+            p = gas_exchange(b, angle, at_opening);
+        }
+        const double arm = area * piston(i).slope;
+        gas.motored.push_back((p.motored - b.ambient_pressure) * arm);
+        gas.per_heat.push_back(p.per_heat * arm);
+        if (!(angle < valve_opens)) continue;
+        const double middle = angle + 0.5 * grid;
+        const Place there = place_at(g, b, area, gas.first_angle + (i + 1) * grid, piston(i + 1));
+        p = advance(here, place_at(g, b, area, middle, piston_motion(g, middle)), there, grid, p);
+        here = there;
+    }
+    return gas;
+}
+
 double mean(const std::vector<double>& values) {
     return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+}
+
+/// One wave, cosine and sine, on the points of a cycle; scaled for harmonics.
+std::vector<std::complex<double>> one_wave() {
+    std::vector<std::complex<double>> wave;
+    wave.reserve(cycle_points);
+    for (int i = 0; i < cycle_points; ++i) {
+        wave.push_back(std::polar(2.0 / cycle_points, 0.5 * grid * i));
+    }
+    return wave;
+}
+
+/// Cosine and sine of the order `times`/2 in `values` on the points of a cycle.
+std::complex<double> harmonic(const std::vector<double>& values,
+                              const std::vector<std::complex<double>>& wave, int times) {
+    double c = 0.0;
+    double s = 0.0;
+    // The order at point i is the wave at i times that many points, less as many quarters of the
+    // cycle, because the points begin at −180°.
+    int at = cycle_points / 4 * (4 - times % 4) % cycle_points;
+    for (const double value : values) {
+        const std::complex<double>& w = wave[static_cast<std::size_t>(at)];
+        c += value * w.real();
+        s += value * w.imag();
+        at += times;
+        if (at >= cycle_points) at -= cycle_points;
+    }
+    return {c, s};
 }
 
 void check(const CylinderSet& engine) {
@@ -118,62 +201,39 @@ PistonMotion piston_motion(const CrankGeometry& g, double angle) {
 }
 
 double inertia_torque(const CrankGeometry& geometry, double angle, double speed) {
-    const PistonMotion x = piston_motion(geometry, angle);
-    return -geometry.reciprocating_mass * speed * speed * x.slope * x.curvature;
+    return inertia_torque_of(geometry, piston_motion(geometry, angle), speed);
 }
 
-GasTorque gas_torque(const CrankGeometry& g, const Burning& b) {
-    GasTorque gas;
-    gas.first_angle = -pi;
-    gas.step = 4.0 * pi / cycle_points;
-    const double area = 0.25 * pi * g.bore * g.bore;
-    Pressures p{.motored = b.intake_pressure, .per_heat = 0.0};
-    Pressures at_opening;
-    for (int i = 0; i < cycle_points; ++i) {
-        const double angle = gas.first_angle + i * gas.step;
-        if (angle < valve_opens) {
-            at_opening = p;
-        } else {
-            p = gas_exchange(b, angle, at_opening);
-        }
-        const double arm = area * piston_motion(g, angle).slope;
-        gas.motored.push_back((p.motored - b.ambient_pressure) * arm);
-        gas.per_heat.push_back(p.per_heat * arm);
-        if (angle < valve_opens) p = advance(g, b, area, angle, gas.step, p);
-    }
-    return gas;
+GasTorque gas_torque(const CrankGeometry& geometry, const Burning& burning) {
+    return gas_torque_on(one_turn(geometry), geometry, burning);
 }
 
 CrankTorque engine_torque(const CylinderSet& engine, double speed, double mean_torque) {
     check(engine);
-    const GasTorque gas = gas_torque(engine.geometry, engine.burning);
+    const std::vector<PistonMotion> turn = one_turn(engine.geometry);
+    const GasTorque gas = gas_torque_on(turn, engine.geometry, engine.burning);
     const double heat = heat_for(engine, gas, mean_torque);
+    std::vector<double> common = gas.motored;
+    for (std::size_t i = 0; i < common.size(); ++i) {
+        common[i] += inertia_torque_of(engine.geometry, turn[i % turn.size()], speed);
+    }
 
     // Harmonics of one cylinder, then turned by each cylinder's firing angle.
     CrankTorque torque{.mean = mean_torque, .harmonics = {}};
+    const std::vector<std::complex<double>> wave = one_wave();
     double largest = 0.0;
     for (int k = 1; k <= half_orders; ++k) {
         const double order = 0.5 * k;
-        double common_c = 0.0, common_s = 0.0, heat_c = 0.0, heat_s = 0.0;
-        for (int i = 0; i < cycle_points; ++i) {
-            const double angle = gas.first_angle + i * gas.step;
-            const auto at = static_cast<std::size_t>(i);
-            const double common = gas.motored[at] + inertia_torque(engine.geometry, angle, speed);
-            const double c = std::cos(order * angle) * 2.0 / cycle_points;
-            const double s = std::sin(order * angle) * 2.0 / cycle_points;
-            common_c += common * c;
-            common_s += common * s;
-            heat_c += gas.per_heat[at] * c;
-            heat_s += gas.per_heat[at] * s;
-        }
+        const std::complex<double> of_common = harmonic(common, wave, k);
+        const std::complex<double> of_heat = harmonic(gas.per_heat, wave, k);
         CrankHarmonic sum{.order = order};
         for (std::size_t j = 0; j < engine.gains.size(); ++j) {
             const double q = heat * engine.gains[j];
-            const double c = common_c + q * heat_c;
-            const double s = common_s + q * heat_s;
-            const double turn = order * engine.firing_angles[j];
-            sum.cosine += c * std::cos(turn) - s * std::sin(turn);
-            sum.sine += c * std::sin(turn) + s * std::cos(turn);
+            const double c = of_common.real() + q * of_heat.real();
+            const double s = of_common.imag() + q * of_heat.imag();
+            const double later = order * engine.firing_angles[j];
+            sum.cosine += c * std::cos(later) - s * std::sin(later);
+            sum.sine += c * std::sin(later) + s * std::cos(later);
         }
         largest = std::max(largest, std::hypot(sum.cosine, sum.sine));
         torque.harmonics.push_back(sum);

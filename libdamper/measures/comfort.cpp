@@ -22,7 +22,8 @@ void add_jerk(std::span<const double> acceleration, std::size_t first, double st
     const std::vector<double> jerk = jerk_of(acceleration, step);
     const auto [low, high] =
         std::minmax_element(jerk.begin() + static_cast<std::ptrdiff_t>(first), jerk.end());
-    add(measured, "jerk_peak_to_peak", "m/s3", Better::less, *high - *low,
+    add_measure(
+        measured, "jerk_peak_to_peak", "m/s3", Better::less, *high - *low,
         "Largest minus smallest rate of change of the vehicle's acceleration, low-passed at 10 Hz "
         "(Butterworth, both ways) before it is differentiated, from the beginning of the change "
         "on.");
@@ -35,7 +36,8 @@ void add_dose(std::span<const double> acceleration, std::size_t first, double st
     const auto window = static_cast<std::size_t>(std::lround(dose_window / weighted.step)) + 1;
     const std::span<const double> rest = std::span(weighted.values).subspan(begin);
     const std::size_t count = std::min(window, rest.size());
-    add(measured, "vibration_dose_value", "1", Better::less,
+    add_measure(
+        measured, "vibration_dose_value", "1", Better::less,
         vibration_dose_value(rest.first(count), weighted.step),
         "Fourth root of the integral of the fourth power of the vehicle's acceleration, weighted "
         "for fore-and-aft motion (Wd, ISO 2631-1), over 3 s from the beginning of the change or to "
@@ -56,13 +58,10 @@ void add_jerk_signal(SignalSet& signals) {
                                jerk_of(signals.at("vehicle_acceleration").values, signals.step())});
 }
 
-void measure_comfort(const RunView& run, Measured& measured) {
-    const double step = run.signals.step();
-    const std::size_t first = run.signals.index_at(run.facts.change_start);
-    if (!(step > 0.0) || first + 2 > run.signals.time.size()) return;
-    const std::span<const double> acceleration = run.signals.at("vehicle_acceleration").values;
-    add_jerk(acceleration, first, step, measured);
-    add_dose(acceleration, first, step, measured);
+void measure_comfort(const AccelerationCourse& course, Measured& measured) {
+    if (!(course.step > 0.0) || course.first + 2 > course.acceleration.size()) return;
+    add_jerk(course.acceleration, course.first, course.step, measured);
+    add_dose(course.acceleration, course.first, course.step, measured);
 }
 
 }  // namespace damper

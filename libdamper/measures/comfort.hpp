@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/measures/run_view.hpp"
+#include "libdamper/measures/acceleration_course.hpp"
+#include "libdamper/measures/measured.hpp"
+#include "libdamper/signals/signal_set.hpp"
 
 #include <span>
 #include <vector>
@@ -16,6 +18,6 @@ namespace damper {
 void add_jerk_signal(SignalSet& signals);
 
 /// What the driver feels of a change of torque besides the shuffle: jerk and vibration dose.
-void measure_comfort(const RunView& run, Measured& measured);
+void measure_comfort(const AccelerationCourse& course, Measured& measured);
 
 }  // namespace damper

@@ -1,12 +1,32 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/measures/run_view.hpp"
+#include "libdamper/measures/facts.hpp"
+#include "libdamper/measures/measured.hpp"
+#include "libdamper/measures/stage_use.hpp"
+#include "libdamper/signals/running_statistics.hpp"
 
 namespace damper {
 
 /// How the disc is used: twist, share of time per stage and stop, changes of stage, contacts with
 /// the stops. Fills `Measured::stage_use`.
-void measure_disc_twist(const RunView& run, Measured& measured);
+class DiscTwist {
+  public:
+    explicit DiscTwist(const std::vector<RunFacts::Stage>& stages = {})
+        : stages_(twist_ranges(stages)) {}
+
+    void add(double twist) {
+        twist_.add(twist);
+        stages_.add(twist);
+    }
+    /// `step` is the spacing of the samples [s].
+    void tell(const RunFacts& facts, double step, Measured& measured) const;
+
+  private:
+    void tell_stages(const RunFacts& facts, double step, Measured& measured) const;
+
+    RunningStatistics twist_;
+    StageCounter stages_;
+};
 
 }  // namespace damper

@@ -10,8 +10,8 @@ namespace damper {
 /// description; plain SI numbers, no parts.
 ///
 /// Signals of every run:
-///   flywheel_speed, input_shaft_speed [rad/s], flywheel_acceleration, input_shaft_acceleration
-///   [rad/s2], disc_twist [rad], disc_torque [N.m], engine_torque [N.m]
+///   crank_angle [rad], flywheel_speed, input_shaft_speed [rad/s], flywheel_acceleration,
+///   input_shaft_acceleration [rad/s2], disc_twist [rad], disc_torque [N.m], engine_torque [N.m]
 /// and of a run in gear also:
 ///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m],
 ///   vehicle_jerk [m/s3]

@@ -3,41 +3,49 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstddef>
 #include <utility>
 
 namespace damper {
 
-std::vector<Impact> impacts_of(const EventTable& events, std::string_view name, double from) {
-    std::vector<Impact> found;
-    for (const Impact& impact : events.impacts) {
-        const auto index = static_cast<std::size_t>(impact.element);
-        if (impact.time >= from && impact.element >= 0 && index < events.elements.size() &&
-            events.elements[index] == name) {
-            found.push_back(impact);
-        }
-    }
-    return found;
+void ImpactSums::add(const Impact& impact) {
+    count_ += 1.0;
+    if (impact.closing_speed >= slowest_impact) hits_ += 1.0;
+    energy_ += impact.energy_lost;
+    impulse_ += impact.impulse;
+    closing_squares_ += impact.closing_speed * impact.closing_speed;
+    closing_speed_max_ = std::max(closing_speed_max_, impact.closing_speed);
 }
 
-GearImpacts summarise_impacts(std::string element, const std::vector<Impact>& impacts,
-                              double duration) {
-    GearImpacts sum;
-    sum.element = std::move(element);
-    if (impacts.empty() || !(duration > 0.0)) return sum;
-    const auto count = static_cast<double>(impacts.size());
-    for (const Impact& impact : impacts) {
-        if (impact.closing_speed >= slowest_impact) sum.rate += 1.0;
-        sum.energy_rate += impact.energy_lost;
-        sum.impulse_mean += impact.impulse;
-        sum.closing_speed_rms += impact.closing_speed * impact.closing_speed;
-        sum.closing_speed_max = std::max(sum.closing_speed_max, impact.closing_speed);
+void ImpactSums::add(const ImpactSums& other) {
+    count_ += other.count_;
+    hits_ += other.hits_;
+    energy_ += other.energy_;
+    impulse_ += other.impulse_;
+    closing_squares_ += other.closing_squares_;
+    closing_speed_max_ = std::max(closing_speed_max_, other.closing_speed_max_);
+}
+
+GearImpacts ImpactSums::over(double duration, std::string element) const {
+    GearImpacts out;
+    out.element = std::move(element);
+    if (!(count_ > 0.0) || !(duration > 0.0)) return out;
+    out.rate = hits_ / duration;
+    out.energy_rate = energy_ / duration;
+    out.impulse_mean = impulse_ / count_;
+    out.closing_speed_rms = std::sqrt(closing_squares_ / count_);
+    out.closing_speed_max = closing_speed_max_;
+    return out;
+}
+
+std::vector<int> places_of(const std::vector<std::string>& elements,
+                           const std::vector<std::string>& wanted) {
+    std::vector<int> places;
+    places.reserve(elements.size());
+    for (const std::string& element : elements) {
+        const auto found = std::find(wanted.begin(), wanted.end(), element);
+        places.push_back(found == wanted.end() ? -1 : static_cast<int>(found - wanted.begin()));
     }
-    sum.rate /= duration;
-    sum.energy_rate /= duration;
-    sum.impulse_mean /= count;
-    sum.closing_speed_rms = std::sqrt(sum.closing_speed_rms / count);
-    return sum;
+    return places;
 }
 
 }  // namespace damper

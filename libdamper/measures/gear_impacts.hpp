@@ -4,7 +4,6 @@
 #include "libdamper/signals/event_table.hpp"
 
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace damper {
@@ -24,12 +23,27 @@ struct GearImpacts {
     double threshold_ratio = 0.0;  ///< J·α̂/T_drag at the loose gear; 0 where it means nothing.
 };
 
-/// The impacts of the element called `name` that touch at `from` [s] or later.
-[[nodiscard]] std::vector<Impact> impacts_of(const EventTable& events, std::string_view name,
-                                             double from);
+/// Sums over the impacts of one element while a run goes. The contacts of one element follow each
+/// other, so that their sums do not depend on whether impacts come by beginning or by end.
+class ImpactSums {
+  public:
+    void add(const Impact& impact);
+    void add(const ImpactSums& other);
 
-/// Rates and statistics of `impacts` over `duration` [s] > 0; `threshold_ratio` stays 0.
-[[nodiscard]] GearImpacts summarise_impacts(std::string element, const std::vector<Impact>& impacts,
-                                            double duration);
+    /// Impacts that are not slow touches.
+    [[nodiscard]] double hits() const { return hits_; }
+    [[nodiscard]] double energy() const { return energy_; }                        ///< [J]
+    [[nodiscard]] double closing_speed_max() const { return closing_speed_max_; }  ///< [rad/s]
+    /// Rates and statistics over `duration` [s]; all 0 if it is not > 0. `threshold_ratio` stays 0.
+    [[nodiscard]] GearImpacts over(double duration, std::string element) const;
+
+  private:
+    double count_ = 0.0, hits_ = 0.0, energy_ = 0.0, impulse_ = 0.0;
+    double closing_squares_ = 0.0, closing_speed_max_ = 0.0;
+};
+
+/// Which of `wanted` each of the names in `elements` is; −1: none of them.
+[[nodiscard]] std::vector<int> places_of(const std::vector<std::string>& elements,
+                                         const std::vector<std::string>& wanted);
 
 }  // namespace damper

@@ -129,16 +129,18 @@ void add_ringing(const StepResponse& response, Measured& measured) {
         return;
     }
     const DampedSine& ringing = *response.ringing;
-    add(measured, "shuffle_frequency", "Hz", Better::neither, ringing.frequency,
+    add_measure(
+        measured, "shuffle_frequency", "Hz", Better::neither, ringing.frequency,
         "Frequency of the decaying oscillation of the vehicle's acceleration (30 Hz low-pass) "
         "after "
         "its first peak: least-squares fit of a damped sine on a straight line, over at most six "
         "periods.");
-    add(measured, "log_decrement", "1", Better::more, ringing.log_decrement(),
+    add_measure(
+        measured, "log_decrement", "1", Better::more, ringing.log_decrement(),
         "Natural logarithm of the ratio of two successive peaks of that oscillation, from the same "
         "fit.");
-    add(measured, "damping_ratio", "1", Better::more, ringing.damping_ratio(),
-        "Damping ratio that belongs to the logarithmic decrement d: d/sqrt(4 pi^2 + d^2).");
+    add_measure(measured, "damping_ratio", "1", Better::more, ringing.damping_ratio(),
+                "Damping ratio that belongs to the logarithmic decrement d: d/sqrt(4 pi^2 + d^2).");
 }
 
 void add_settling(const StepResponse& response, Measured& measured) {
@@ -148,30 +150,30 @@ void add_settling(const StepResponse& response, Measured& measured) {
             "No settle time: the acceleration is not within 10 % of the step when the run ends.");
         return;
     }
-    add(measured, "settle_time", "s", Better::less, *settled,
+    add_measure(
+        measured, "settle_time", "s", Better::less, *settled,
         "Time from the beginning of the change until the vehicle's acceleration (30 Hz low-pass) "
         "stays within 10 % of the step about the line that it settles to.");
     if (response.ringing) {
-        add(measured, "settle_cycles", "1", Better::less, *settled * response.ringing->frequency,
-            "Settle time in periods of the shuffle.");
+        add_measure(measured, "settle_cycles", "1", Better::less,
+                    *settled * response.ringing->frequency,
+                    "Settle time in periods of the shuffle.");
     }
 }
 
 }  // namespace
 
-std::optional<StepResponse> step_response(const RunView& run) {
-    const RunFacts& facts = run.facts;
+std::optional<StepResponse> step_response(const AccelerationCourse& course) {
+    const RunFacts& facts = course.facts;
     StepResponse response;
     response.height = facts.acceleration_to - facts.acceleration_from;
-    response.step = run.signals.step();
-    const std::size_t first = run.signals.index_at(facts.change_start);
-    if (std::abs(response.height) < 1e-3 || first + 16 > run.signals.time.size()) {
+    response.step = course.step;
+    if (std::abs(response.height) < 1e-3 || course.first + 16 > course.acceleration.size()) {
         return std::nullopt;
     }
     const std::vector<double> smooth =
-        low_pass_zero_phase(run.signals.at("vehicle_acceleration").values, response.step, corner);
-    response.start = run.signals.time[first];
-    for (std::size_t i = first; i < smooth.size(); ++i) {
+        low_pass_zero_phase(course.acceleration, response.step, corner);
+    for (std::size_t i = course.first; i < smooth.size(); ++i) {
         response.values.push_back((smooth[i] - facts.acceleration_from) / response.height);
     }
     response.first_peak = first_peak_of(response.values);
@@ -179,8 +181,8 @@ std::optional<StepResponse> step_response(const RunView& run) {
     return response;
 }
 
-void measure_shuffle(const RunView& run, Measured& measured) {
-    const std::optional<StepResponse> response = step_response(run);
+void measure_shuffle(const AccelerationCourse& course, Measured& measured) {
+    const std::optional<StepResponse> response = step_response(course);
     if (!response) {
         measured.notes.emplace_back(
             "The run makes no step of the vehicle's acceleration: no shuffle.");
@@ -188,14 +190,16 @@ void measure_shuffle(const RunView& run, Measured& measured) {
     }
     add_ringing(*response, measured);
     if (response->first_peak) {
-        add(measured, "overshoot", "1", Better::less, response->first_peak->value - 1.0,
+        add_measure(
+            measured, "overshoot", "1", Better::less, response->first_peak->value - 1.0,
             "First peak of the vehicle's acceleration (30 Hz low-pass) beyond the acceleration "
             "that "
             "the new torque would hold, over the step.");
         const auto begin =
             response->values.begin() + static_cast<std::ptrdiff_t>(response->first_peak->index);
         const auto [low, high] = std::minmax_element(begin, response->values.end());
-        add(measured, "acceleration_peak_to_peak", "m/s2", Better::less,
+        add_measure(
+            measured, "acceleration_peak_to_peak", "m/s2", Better::less,
             (*high - *low) * std::abs(response->height),
             "Largest minus smallest acceleration of the vehicle (30 Hz low-pass) from its first "
             "peak "
@@ -205,9 +209,9 @@ void measure_shuffle(const RunView& run, Measured& measured) {
     }
     add_settling(*response, measured);
     if (const std::optional<double> delay = first_reach(*response, 0.1)) {
-        add(measured, "response_delay", "s", Better::less, *delay,
-            "Time from the beginning of the change until the vehicle's acceleration (30 Hz "
-            "low-pass) has gone 10 % of the step.");
+        add_measure(measured, "response_delay", "s", Better::less, *delay,
+                    "Time from the beginning of the change until the vehicle's acceleration (30 Hz "
+                    "low-pass) has gone 10 % of the step.");
     }
 }
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/measures/run_view.hpp"
+#include "libdamper/measures/acceleration_course.hpp"
+#include "libdamper/measures/measured.hpp"
 #include "libdamper/signals/damped_sine.hpp"
 #include "libdamper/signals/extrema.hpp"
 
@@ -16,7 +17,6 @@ namespace damper {
 struct StepResponse {
     std::vector<double> values;  ///< [1]
     double step = 0.0;           ///< Sample spacing [s]
-    double start = 0.0;          ///< Time of the first value: the change begins [s].
     double height = 0.0;         ///< Acceleration step, signed [m/s2]
     /// Highest top above one half that is left again by 5 %: the first one of a decaying swing.
     std::optional<Extremum> first_peak;
@@ -25,9 +25,9 @@ struct StepResponse {
 };
 
 /// Nothing if the change makes no step (below 1 mm/s2) or the run ended before it.
-[[nodiscard]] std::optional<StepResponse> step_response(const RunView& run);
+[[nodiscard]] std::optional<StepResponse> step_response(const AccelerationCourse& course);
 
 /// Shuffle: frequency, decrement, damping; settling; overshoot, peak to peak and delay.
-void measure_shuffle(const RunView& run, Measured& measured);
+void measure_shuffle(const AccelerationCourse& course, Measured& measured);
 
 }  // namespace damper

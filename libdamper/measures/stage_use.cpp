@@ -2,22 +2,12 @@
 #include "libdamper/measures/stage_use.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <cstddef>
 #include <fmt/format.h>
 #include <limits>
+#include <utility>
 
 namespace damper {
-namespace {
-
-std::size_t range_of(const std::vector<TwistRange>& ranges, double twist) {
-    std::size_t i = 0;
-    while (i + 1 < ranges.size() && twist >= ranges[i].high) ++i;
-    return i;
-}
-
-}  // namespace
-
 std::string stage_name(const std::vector<RunFacts::Stage>& stages, std::size_t index) {
     return stages[index].name.empty() ? fmt::format("stage {}", index + 1) : stages[index].name;
 }
@@ -57,35 +47,61 @@ bool has_idle_stage(const RunFacts& facts) {
            facts.stages.front().torque_at_drive_end < most * facts.engine_peak_torque;
 }
 
+StageCounter::StageCounter(std::vector<TwistRange> ranges)
+    : ranges_(std::move(ranges)), counts_(ranges_.size()) {}
+
+std::size_t StageCounter::range_of(double twist) const {
+    std::size_t i = 0;
+    while (i + 1 < ranges_.size() && twist >= ranges_[i].high) ++i;
+    return i;
+}
+
+void StageCounter::add(double twist) {
+    if (ranges_.empty()) return;
+    samples_ += 1.0;
+    if (samples_ == 1.0) {
+        here_ = range_of(twist);
+    } else if (twist >= ranges_[here_].low && twist < ranges_[here_].high) {
+        counts_[here_].intervals += 1.0;
+    } else {
+        cross(range_of(twist), twist);
+    }
+    last_ = twist;
+}
+
+/// Shares the interval out among the ranges on the way.
+void StageCounter::cross(std::size_t there, double twist) {
+    if (there == here_) {
+        counts_[here_].intervals += 1.0;
+        return;
+    }
+    const double low = std::min(last_, twist);
+    const double high = std::max(last_, twist);
+    for (std::size_t r = std::min(here_, there); r <= std::max(here_, there); ++r) {
+        const double inside = std::min(high, ranges_[r].high) - std::max(low, ranges_[r].low);
+        counts_[r].intervals += inside / (high - low);
+        if (r != here_) counts_[r].entries += 1.0;
+    }
+    here_ = there;
+}
+
+std::vector<StageUse> StageCounter::use(double step) const {
+    std::vector<StageUse> out;
+    out.reserve(ranges_.size());
+    const bool any = samples_ >= 2.0 && step > 0.0;
+    const double intervals = samples_ - 1.0;
+    for (std::size_t r = 0; r < ranges_.size(); ++r) {
+        out.push_back({ranges_[r].name, any ? counts_[r].intervals / intervals : 0.0,
+                       any ? counts_[r].entries / (intervals * step) : 0.0});
+    }
+    return out;
+}
+
 std::vector<StageUse> stage_use(const std::vector<TwistRange>& ranges,
                                 std::span<const double> twist, double step) {
-    std::vector<StageUse> use;
-    use.reserve(ranges.size());
-    for (const TwistRange& range : ranges) use.push_back({range.name, 0.0, 0.0});
-    if (ranges.empty() || twist.size() < 2 || !(step > 0.0)) return use;
-
-    const auto intervals = static_cast<double>(twist.size() - 1);
-    std::size_t here = range_of(ranges, twist[0]);
-    for (std::size_t i = 1; i < twist.size(); ++i) {
-        const std::size_t there = range_of(ranges, twist[i]);
-        const double low = std::min(twist[i - 1], twist[i]);
-        const double high = std::max(twist[i - 1], twist[i]);
-        if (here == there) {
-            use[here].share += 1.0;
-        } else {
-            for (std::size_t r = std::min(here, there); r <= std::max(here, there); ++r) {
-                const double inside = std::min(high, ranges[r].high) - std::max(low, ranges[r].low);
-                use[r].share += inside / (high - low);
-                if (r != here) use[r].entries += 1.0;
-            }
-        }
-        here = there;
-    }
-    for (StageUse& one : use) {
-        one.share /= intervals;
-        one.entries /= intervals * step;
-    }
-    return use;
+    StageCounter counter(ranges);
+    for (const double value : twist) counter.add(value);
+    return counter.use(step);
 }
 
 }  // namespace damper

@@ -39,8 +39,35 @@ struct TwistRange {
 /// at some 2 % to 5 % of it).
 [[nodiscard]] bool has_idle_stage(const RunFacts& facts);
 
-/// Share and entries of each range for a twist [rad] sampled every `step` [s]. Between two samples
-/// the twist is taken as straight, so that finer sampling of the same course changes nothing.
+/// Counts time and entries of each range while a run goes. Between two samples the twist is taken
+/// as straight, so that finer sampling of the same course changes nothing.
+class StageCounter {
+  public:
+    explicit StageCounter(std::vector<TwistRange> ranges = {});
+
+    /// Twists in order of uniform time [rad].
+    void add(double twist);
+    /// Share and entries of each range, for samples `step` [s] apart; all 0 with fewer than two
+    /// samples or none > 0.
+    [[nodiscard]] std::vector<StageUse> use(double step) const;
+    [[nodiscard]] const std::vector<TwistRange>& ranges() const { return ranges_; }
+
+  private:
+    struct Count {
+        double intervals = 0.0;
+        double entries = 0.0;
+    };
+    [[nodiscard]] std::size_t range_of(double twist) const;
+    void cross(std::size_t there, double twist);
+
+    std::vector<TwistRange> ranges_;
+    std::vector<Count> counts_;
+    std::size_t here_ = 0;
+    double last_ = 0.0;
+    double samples_ = 0.0;
+};
+
+/// The same for a twist [rad] that is stored.
 [[nodiscard]] std::vector<StageUse> stage_use(const std::vector<TwistRange>& ranges,
                                               std::span<const double> twist, double step);
 

@@ -13,7 +13,7 @@
 namespace damper::layout {
 
 inline constexpr const char* format_name = "damper result";
-inline constexpr int format_version = 1;
+inline constexpr int format_version = 2;
 
 /// One column: name and unit (UDUNITS) in the file, meaning, member of the row.
 template <class Row, class T>
@@ -113,7 +113,8 @@ inline constexpr std::tuple impacts{
     Column{"impulse", "N.m.s", "integral of the torque over the contact", &Impact::impulse},
     Column{"peak_torque", "N.m", "largest torque in the contact", &Impact::peak_torque},
     Column{"energy_lost", "J", "dissipated in the contact", &Impact::energy_lost},
-    Column{"duration", "s", "length of the contact", &Impact::duration}};
+    Column{"duration", "s", "length of the contact", &Impact::duration},
+    Column{"crank_angle", "rad", "crank angle at touching, counted on", &Impact::crank_angle}};
 inline constexpr std::tuple mode_changes{
     Column{"time", "s", "time of the change", &ModeChange::time},
     Column{"element", "", "row in events/elements", &ModeChange::element},

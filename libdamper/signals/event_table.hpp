@@ -16,6 +16,7 @@ struct Impact {
     double peak_torque = 0.0;    ///< Largest torque in the contact, ≥ 0 [N m].
     double energy_lost = 0.0;    ///< Dissipated in the contact [J].
     double duration = 0.0;       ///< [s]; of an unfinished contact up to the end of the run.
+    double crank_angle = 0.0;    ///< Of touching, counted on from the start of the run [rad].
 };
 
 /// One change of mode of a part of an element.
@@ -26,7 +27,7 @@ struct ModeChange {
     int to = 0;         ///< Index into EventTable::modes.
 };
 
-/// Impacts and mode changes in order of time.
+/// Impacts and mode changes in order of time (of touching).
 struct EventTable {
     std::vector<std::string> elements;  ///< "gear 3 loose", "disc stage 1 spring", …
     std::vector<std::string> modes;     ///< "free", "drive stop", …

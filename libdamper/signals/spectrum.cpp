@@ -1,66 +1,73 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/signals/spectrum.hpp"
 
-#include <Eigen/Dense>
+#include "libdamper/signals/order_fit.hpp"
+
 #include <algorithm>
 #include <cmath>
+#include <complex>
 #include <cstddef>
-#include <numbers>
 #include <utility>
 
 namespace damper {
 namespace {
 
-/// Samples that fill as many whole engine cycles as there are, to the nearest sample.
-std::size_t whole_cycle_samples(std::size_t count, double step, double speed) {
-    if (!(step > 0.0) || !(speed > 0.0)) return 0;
-    const double cycle = 4.0 * std::numbers::pi / speed;
-    // The last sample stands for the interval after it; a hair of rounding must not cost a cycle.
-    const double cycles = std::floor(static_cast<double>(count) * step / cycle + 1e-9);
-    if (cycles < 1.0) return 0;
-    return std::min(count, static_cast<std::size_t>(std::llround(cycles * cycle / step)));
+/// How many of the first samples fill whole engine cycles; 0 if not even one.
+std::size_t whole_cycle_samples(std::span<const double> angle, double& mean_step) {
+    WholeCycles cycles;
+    std::size_t whole = 0;
+    for (std::size_t i = 0; i < angle.size(); ++i) {
+        if (cycles.completes(angle[i])) whole = i;
+    }
+    mean_step = cycles.mean_step();
+    return cycles.complete_at_end() ? angle.size() : whole;
 }
 
 }  // namespace
 
-double order_amplitude(std::span<const double> values, double step, double speed, double order) {
-    const std::size_t count = whole_cycle_samples(values.size(), step, speed);
-    const double turn = order * speed * step;  // phase from sample to sample [rad]
-    // At and above half the sampling frequency an order cannot be told from its mirror image.
-    if (count < 4 || !(turn > 0.0) || turn >= std::numbers::pi) return 0.0;
-
-    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-    Eigen::Vector3d right = Eigen::Vector3d::Zero();
-    const double cos_turn = std::cos(turn);
-    const double sin_turn = std::sin(turn);
-    double c = 1.0;
-    double s = 0.0;
-    constexpr std::size_t refresh = 256;  // the rotation is restarted before rounding adds up
+double order_amplitude(std::span<const double> values, std::span<const double> angle,
+                       double order) {
+    double mean_step = 0.0;
+    const std::size_t count = std::min(values.size(), whole_cycle_samples(angle, mean_step));
+    const int half_orders = static_cast<int>(std::lround(2.0 * order));
+    OrderBasis basis;
+    OrderSums sums;
     for (std::size_t i = 0; i < count; ++i) {
-        if (i % refresh == 0) {
-            c = std::cos(turn * static_cast<double>(i));
-            s = std::sin(turn * static_cast<double>(i));
-        }
-        const Eigen::Vector3d basis(1.0, c, s);
-        normal.noalias() += basis * basis.transpose();
-        right.noalias() += values[i] * basis;
-        const double next = c * cos_turn - s * sin_turn;
-        s = s * cos_turn + c * sin_turn;
-        c = next;
+        const std::complex<double> at =
+            turned({std::cos(0.5 * angle[i]), std::sin(0.5 * angle[i])}, half_orders);
+        basis.add(at);
+        sums.add(values[i], at);
     }
-    const Eigen::Vector3d solution = normal.ldlt().solve(right);
-    return std::hypot(solution(1), solution(2));
+    return amplitude(basis, sums, order * mean_step);
 }
 
 OrderSpectrum order_spectrum(std::string signal, std::string units, std::span<const double> values,
-                             double step, double speed, double highest) {
+                             std::span<const double> angle, double highest) {
     OrderSpectrum spectrum;
     spectrum.signal = std::move(signal);
     spectrum.units = std::move(units);
-    if (whole_cycle_samples(values.size(), step, speed) == 0) return spectrum;
-    for (int half = 1; 0.5 * half <= highest + 1e-9; ++half) {
-        spectrum.order.push_back(0.5 * half);
-        spectrum.amplitude.push_back(order_amplitude(values, step, speed, 0.5 * half));
+    double mean_step = 0.0;
+    const std::size_t count = std::min(values.size(), whole_cycle_samples(angle, mean_step));
+    if (count == 0) return spectrum;
+    const auto lines = static_cast<std::size_t>(std::floor(2.0 * highest + 1e-9));
+    std::vector<OrderBasis> basis(lines);
+    std::vector<OrderSums> sums(lines);
+    for (std::size_t i = 0; i < count; ++i) {
+        const std::complex<double> half(std::cos(0.5 * angle[i]), std::sin(0.5 * angle[i]));
+        double c = 1.0;  // as in turned(), line by line
+        double s = 0.0;
+        for (std::size_t k = 0; k < lines; ++k) {
+            const double next = c * half.real() - s * half.imag();
+            s = s * half.real() + c * half.imag();
+            c = next;
+            basis[k].add({c, s});
+            sums[k].add(values[i], {c, s});
+        }
+    }
+    for (std::size_t k = 0; k < lines; ++k) {
+        const double order = 0.5 * static_cast<double>(k + 1);
+        spectrum.order.push_back(order);
+        spectrum.amplitude.push_back(amplitude(basis[k], sums[k], order * mean_step));
     }
     return spectrum;
 }

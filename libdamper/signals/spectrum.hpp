@@ -15,17 +15,17 @@ struct OrderSpectrum {
     std::vector<double> amplitude;  ///< 0-to-peak, same length.
 };
 
-/// Amplitude (0-to-peak) of one order of a uniformly sampled signal.
+/// Amplitude (0-to-peak) of one order of a signal over crank angle.
 ///
-/// Least squares over whole engine cycles (two revolutions) at constant mean speed: mean value,
-/// and sine and cosine of the order. Fewer than one whole cycle gives 0.
-/// `step` [s], `speed` mean crank speed [rad/s], `order` > 0.
-[[nodiscard]] double order_amplitude(std::span<const double> values, double step, double speed,
+/// Least squares over whole engine cycles (two revolutions) of the angle that belongs to each
+/// value: mean value, and cosine and sine of order·angle; see order_fit.hpp. Fewer than one whole
+/// cycle gives 0. `angle` [rad], rising, as many as values; `order` a multiple of one half, > 0.
+[[nodiscard]] double order_amplitude(std::span<const double> values, std::span<const double> angle,
                                      double order);
 
-/// Amplitudes of the orders ½, 1, 1½ … `highest`.
+/// Amplitudes of the orders ½, 1, 1½ … `highest`; empty with fewer than one whole cycle.
 [[nodiscard]] OrderSpectrum order_spectrum(std::string signal, std::string units,
-                                           std::span<const double> values, double step,
-                                           double speed, double highest);
+                                           std::span<const double> values,
+                                           std::span<const double> angle, double highest);
 
 }  // namespace damper

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
 
 namespace damper {
 
@@ -28,26 +27,32 @@ int side_of(const Law& law, int mode) {
 
 }  // namespace
 
-ContactLog::ContactLog(const Stacked& stacked) : stacked_(&stacked) {
+ContactLog::ContactLog(const Stacked& stacked, Sink* sink, int crank)
+    : stacked_(&stacked), sink_(sink), crank_(crank) {
+    int first = 0;
     for (const Stacked::PartPlace& place : stacked.parts()) {
-        table_.elements.push_back(place.part->name);
-        first_mode_.push_back(static_cast<int>(table_.modes.size()));
-        for (const Mode& mode : place.part->law.modes) table_.modes.push_back(mode.label);
+        first_mode_.push_back(first);
+        first += static_cast<int>(place.part->law.modes.size());
     }
     contacts_.resize(stacked.parts().size());
+    open_.reserve(contacts_.size());
 }
 
-int ContactLog::mode_index(std::size_t part, int mode) const {
-    return first_mode_[part] + mode;
+double ContactLog::crank_angle(double time, std::span<const double> angle) const {
+    if (crank_ < 0) return 0.0;
+    const auto i = static_cast<std::size_t>(crank_);
+    return stacked_->line().masses[i].reference_speed * (time + stacked_->turn()) + angle[i];
 }
 
-void ContactLog::change(double time, std::size_t part, int from, int to, double rate,
-                        double impulse, double heat) {
+void ContactLog::change(double time, std::span<const double> angle, std::size_t part, int from,
+                        int to, double rate, double impulse, double heat) {
     const Law& law = stacked_->parts()[part].part->law;
-    table_.changes.push_back({.time = time,
-                              .element = static_cast<int>(part),
-                              .from = mode_index(part, from),
-                              .to = mode_index(part, to)});
+    if (sink_ != nullptr) {
+        sink_->change({.time = time,
+                       .element = static_cast<int>(part),
+                       .from = first_mode_[part] + from,
+                       .to = first_mode_[part] + to});
+    }
     if (!law.counts_impacts) return;
     Contact& contact = contacts_[part];
     if (is_free(law, from) && side_of(law, to) != 0) {
@@ -55,7 +60,8 @@ void ContactLog::change(double time, std::size_t part, int from, int to, double 
         contact.impact = {.time = time,
                           .element = static_cast<int>(part),
                           .side = side_of(law, to),
-                          .closing_speed = std::abs(rate)};
+                          .closing_speed = std::abs(rate),
+                          .crank_angle = crank_angle(time, angle)};
         contact.impulse_before = impulse;
         contact.heat_before = heat;
         open_.push_back(part);
@@ -76,14 +82,8 @@ void ContactLog::finish(double time, std::size_t part, double impulse, double he
     contact.impact.duration = time - contact.impact.time;
     contact.impact.impulse = impulse - contact.impulse_before;
     contact.impact.energy_lost = heat - contact.heat_before;
-    table_.impacts.push_back(contact.impact);
     std::erase(open_, part);
-}
-
-EventTable ContactLog::take() {
-    std::stable_sort(table_.impacts.begin(), table_.impacts.end(),
-                     [](const Impact& a, const Impact& b) { return a.time < b.time; });
-    return std::move(table_);
+    if (sink_ != nullptr) sink_->impact(contact.impact);
 }
 
 }  // namespace damper

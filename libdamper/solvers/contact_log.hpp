@@ -2,22 +2,26 @@
 #pragma once
 
 #include "libdamper/driveline/stacked.hpp"
-#include "libdamper/signals/event_table.hpp"
+#include "libdamper/solvers/solver.hpp"
 
+#include <span>
 #include <vector>
 
 namespace damper {
 
-/// Writes down mode changes and, for parts that count them, impacts: from touching a face to
-/// being free again. A contact that exists when the run starts is not an impact.
+/// Tells a sink of mode changes and, for parts that count them, of impacts: from touching a face to
+/// being free again. A contact that exists when the run starts is not an impact. Keeps only what is
+/// open, and allocates nothing after construction.
 class ContactLog {
   public:
-    explicit ContactLog(const Stacked& stacked);
+    /// Keeps references. `sink` may be null; `crank` as in TimeSettings.
+    ContactLog(const Stacked& stacked, Sink* sink, int crank);
 
-    /// Before and after a mode change of `part`. `rate` is the twist rate of its branch [rad/s],
-    /// `impulse` and `heat` are what its books stand at (heat with the drop of stored energy).
-    void change(double time, std::size_t part, int from, int to, double rate, double impulse,
-                double heat);
+    /// Before and after a mode change of `part`. `angle` are the deviations of all inertias [rad],
+    /// `rate` is the twist rate of its branch [rad/s], `impulse` and `heat` are what its books
+    /// stand at (heat with the drop of stored energy).
+    void change(double time, std::span<const double> angle, std::size_t part, int from, int to,
+                double rate, double impulse, double heat);
 
     /// While a contact lasts: its torque somewhere inside a step [N m].
     void torque(std::size_t part, double torque);
@@ -31,8 +35,6 @@ class ContactLog {
     /// Closes what is open at the end of the run.
     void finish(double time, std::size_t part, double impulse, double heat);
 
-    [[nodiscard]] EventTable take();
-
   private:
     struct Contact {
         bool open = false;
@@ -40,11 +42,12 @@ class ContactLog {
         double impulse_before = 0.0;
         double heat_before = 0.0;
     };
-    [[nodiscard]] int mode_index(std::size_t part, int mode) const;
+    [[nodiscard]] double crank_angle(double time, std::span<const double> angle) const;
 
     const Stacked* stacked_;
-    EventTable table_;
-    std::vector<int> first_mode_;  ///< Of each part in table_.modes.
+    Sink* sink_;
+    int crank_;
+    std::vector<int> first_mode_;  ///< Of each part, in the numbering of event_names().
     std::vector<Contact> contacts_;
     std::vector<std::size_t> open_;
 };

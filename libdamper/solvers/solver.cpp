@@ -3,6 +3,19 @@
 
 namespace damper {
 
+EventTable event_names(const Driveline& line) {
+    EventTable table;
+    for (const Branch& branch : line.branches) {
+        for (const Cell& cell : branch.chain) {
+            for (const Part& part : cell.parts) {
+                table.elements.push_back(part.name);
+                for (const Mode& mode : part.law.modes) table.modes.push_back(mode.label);
+            }
+        }
+    }
+    return table;
+}
+
 EnergyBook::Entry kinetic_gain(const Driveline& line, std::span<const double> before,
                                std::span<const double> after) {
     EnergyBook::Entry entry{.element = "inertias"};

@@ -18,6 +18,9 @@ struct TimeSettings {
     double sample_step = 5e-5;   ///< Spacing of the samples given to the sink [s], > 0
     double tolerance = 1e-8;     ///< Relative to the largest speeds met; 1e-13…1e-5
     double largest_step = 1e-3;  ///< [s]; bounds what a guard may do unseen inside a step
+    /// Inertia whose whole angle goes into Impact::crank_angle; −1: none, and the angle stays 0.
+    /// It must carry an input.
+    int crank = -1;
 };
 
 /// The driveline at a sample. Views into the solver's memory, valid during the call only.
@@ -31,17 +34,24 @@ struct Instant {
     const Stacked* stacked = nullptr;      ///< In its present modes.
 };
 
-/// Takes what a solver produces while it runs: counts, records or forgets; decides nothing.
+/// Takes what a solver produces while it runs: counts, records or forgets; decides nothing. Nothing
+/// of it is kept by the solver. Elements and modes are numbered as in event_names().
 class Sink {
   public:
     virtual ~Sink() = default;
     virtual void sample(const Instant& instant) = 0;
+    /// A part of an element changes its mode; in order of time.
+    virtual void change(const ModeChange& change) { (void)change; }
+    /// A contact is over, or the run ends in it: impacts come in the order of their end.
+    virtual void impact(const Impact& impact) { (void)impact; }
 };
+
+/// A table with the names of elements (parts) and modes, and no events.
+[[nodiscard]] EventTable event_names(const Driveline& line);
 
 /// Where a run ended and what happened on the way.
 struct TimeOutcome {
     State end;
-    EventTable events;  ///< Elements are parts' names; impacts of laws that count them.
     EnergyBook energy;
     SolverReport
         report;  ///< `complete` is false after a stop request or a failure; why in warnings.

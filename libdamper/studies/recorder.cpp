@@ -8,6 +8,7 @@ namespace damper {
 namespace {
 
 enum Index : std::size_t {
+    crank_angle,
     flywheel_speed,
     input_shaft_speed,
     flywheel_acceleration,
@@ -21,6 +22,7 @@ enum Index : std::size_t {
 };
 
 const std::vector<Signal> always = {
+    {"crank_angle", "rad", "Crank angle, counted on from the start of the run", {}},
     {"flywheel_speed", "rad/s", "Flywheel speed", {}},
     {"input_shaft_speed", "rad/s", "Gearbox input shaft speed", {}},
     {"flywheel_acceleration", "rad/s2", "Flywheel angular acceleration", {}},
@@ -37,69 +39,55 @@ const std::vector<Signal> when_driving = {
 }  // namespace
 
 Recorder::Recorder(const Assembled& assembled, std::size_t samples)
-    : assembled_(assembled), in_gear_(assembled.vehicle >= 0) {
+    : sampler_(assembled), events_(assembled.line) {
     set_.signals = always;
-    if (in_gear_) {
+    if (assembled.vehicle >= 0) {
         set_.signals.insert(set_.signals.end(), when_driving.begin(), when_driving.end());
     }
     set_.time.reserve(samples);
     for (Signal& signal : set_.signals) signal.values.reserve(samples);
 }
 
-double Recorder::total_speed(int mass, const Instant& instant) const {
-    const auto i = static_cast<std::size_t>(mass);
-    return assembled_.line.masses[i].reference_speed + instant.speed[i];
-}
-
-void Recorder::watch(const char* what, int mass, const Instant& instant) {
-    if (came_to_rest() || total_speed(mass, instant) > 0.0) return;
-    rested_ = what;
-    rested_at_ = instant.time;
-}
-
 void Recorder::sample(const Instant& instant) {
-    if (came_to_rest()) return;  // what the model makes of it afterwards is no signal
-    watch("engine", assembled_.engine, instant);
-    if (in_gear_) watch("vehicle", assembled_.vehicle, instant);
-    if (came_to_rest()) return;
-    const auto engine = static_cast<std::size_t>(assembled_.engine);
-    const auto input = static_cast<std::size_t>(assembled_.input_shaft);
+    if (!sampler_.read(instant)) return;
+    const Assembled& assembled = sampler_.assembled();
+    const RunSample& now = sampler_.sample();
     const Stacked& stacked = *instant.stacked;
     const auto branch_torque = [&](int branch) {
         const auto b = static_cast<std::size_t>(branch);
         return stacked.torque(b, stacked.twist(b, instant.time, instant.angle),
                               stacked.rate(b, instant.speed));
     };
-    set_.time.push_back(instant.time);
-    add(flywheel_speed, total_speed(assembled_.engine, instant));
-    add(input_shaft_speed, total_speed(assembled_.input_shaft, instant));
-    add(flywheel_acceleration, instant.acceleration[engine]);
-    add(input_shaft_acceleration, instant.acceleration[input]);
-    // With the clutch released the disc turns apart from the engine: its twist is that of its
-    // damper alone.
-    double twist = 0.0;
-    for (std::size_t b = 0; b < assembled_.line.branches.size(); ++b) {
-        if (assembled_.line.branches[b].kind == "disc") {
-            twist += stacked.twist(b, instant.time, instant.angle);
-        }
-    }
-    add(disc_twist, twist);
-    add(disc_torque, branch_torque(assembled_.disc_to_input));
+    set_.time.push_back(now.time);
+    add(crank_angle, now.crank_angle);
+    add(flywheel_speed, now.flywheel_speed);
+    add(input_shaft_speed, now.input_shaft_speed);
+    add(flywheel_acceleration, now.flywheel_acceleration);
+    add(input_shaft_acceleration, now.input_shaft_acceleration);
+    add(disc_twist, now.disc_twist);
+    add(disc_torque, branch_torque(assembled.disc_to_input));
     double engine_sum = 0.0;
     for (std::size_t u = 0; u < instant.input.size(); ++u) {
-        if (assembled_.line.inputs[u].inertia == assembled_.engine) engine_sum += instant.input[u];
+        if (assembled.line.inputs[u].inertia == assembled.engine) engine_sum += instant.input[u];
     }
     add(engine_torque, engine_sum);
-    if (!in_gear_) return;
-    const auto vehicle = static_cast<std::size_t>(assembled_.vehicle);
-    add(vehicle_speed, assembled_.rolling_radius * total_speed(assembled_.vehicle, instant));
-    add(vehicle_acceleration, assembled_.rolling_radius * instant.acceleration[vehicle]);
+    if (assembled.vehicle < 0) return;
+    add(vehicle_speed, assembled.rolling_radius * sampler_.total_speed(assembled.vehicle, instant));
+    add(vehicle_acceleration, now.vehicle_acceleration);
     double shafts = 0.0;
-    for (const int branch : assembled_.drive_shafts) shafts += branch_torque(branch);
+    for (const int branch : assembled.drive_shafts) shafts += branch_torque(branch);
     add(drive_shaft_torque, shafts);
 }
 
-SignalSet Recorder::take() {
+void Recorder::change(const ModeChange& change) {
+    if (!sampler_.came_to_rest()) events_.change(change);
+}
+
+void Recorder::impact(const Impact& impact) {
+    if (!sampler_.came_to_rest()) events_.impact(impact);
+}
+
+SignalSet Recorder::take_signals() {
     return std::move(set_);
 }
 

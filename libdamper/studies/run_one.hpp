@@ -4,19 +4,11 @@
 #include "libdamper/base/progress.hpp"
 #include "libdamper/results/run_record.hpp"
 #include "libdamper/scenario/scenario.hpp"
-
-#include <string>
+#include "libdamper/studies/run_settings.hpp"
 
 namespace damper {
 
-/// How a scenario is to be solved.
-struct RunSettings {
-    std::string solver = "auto";    ///< "auto", "general" or "exact"; auto takes the general one.
-    double tolerance = 1e-8;        ///< Relative, of the general solver. 1e-13…1e-5
-    std::string command_line = {};  ///< Kept in the record.
-};
-
-/// The whole way once: assemble, solve, measure, judge.
+/// The whole way once: assemble, solve, record, measure, judge. Without a record: measure_one.
 ///
 /// A stop request or a SolverError on the way does not lose what there is: the record then comes
 /// back with `solver.complete == false`, the reason in `solver.warnings`, and signals up to there.

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "libdamper/measures/facts.hpp"
-#include "libdamper/measures/measure_run.hpp"
+#include "libdamper/measures/measured.hpp"
 #include "libdamper/verdict/verdict.hpp"
 
 #include <span>

@@ -214,7 +214,9 @@ TEST_CASE("the step response is cut off at 30 Hz, the jerk at 10 Hz") {
         }
     };
     fill(30.0);
-    const auto response = step_response(RunView{run.facts, run.signals, run.events});
+    const auto response =
+        step_response({run.facts, run.signals.at("vehicle_acceleration").values, run.signals.step(),
+                       run.signals.index_at(run.facts.change_start)});
     REQUIRE(response);
     const auto begin = response->values.begin();
     CHECK(*std::max_element(begin + 1000, begin + 3000) ==

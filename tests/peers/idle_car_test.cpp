@@ -4,6 +4,7 @@
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/driveline/steady_state.hpp"
+#include "libdamper/solvers/event_collector.hpp"
 #include "libdamper/solvers/general/general_solver.hpp"
 
 #include <algorithm>
@@ -45,11 +46,12 @@ struct General {
 General general(const Scenario& scenario, double end, double step, double tolerance) {
     const Assembled assembled = assemble(scenario);
     InputSpeed sink(assembled);
+    EventCollector events(assembled.line, &sink);
     const TimeOutcome out =
         solve_general(assembled.line, steady_state(assembled.line).state,
-                      {.end = end, .sample_step = step, .tolerance = tolerance}, &sink);
+                      {.end = end, .sample_step = step, .tolerance = tolerance}, &events);
     REQUIRE(out.report.complete);
-    return {.input_speed = std::move(sink.values), .impacts = out.events.impacts};
+    return {.input_speed = std::move(sink.values), .impacts = events.take().impacts};
 }
 
 /// Largest difference over the largest swing of the reference about its mean speed.

@@ -50,11 +50,12 @@ TEST_CASE("angle, speed and acceleration of an order differ by its circular freq
     const double speed = 850.0 * pi / 30.0;
     const double w = 2.0 * speed;
     const double step = 2.5e-4;
-    std::vector<double> acceleration;
+    std::vector<double> acceleration, crank;
     for (int i = 0; i < 16000; ++i) {
+        crank.push_back(speed * step * i);
         acceleration.push_back(100.0 / 0.2 * std::cos(w * step * i + 0.3));
     }
-    const double a = order_amplitude(acceleration, step, speed, 2.0);
+    const double a = order_amplitude(acceleration, crank, 2.0);
     CHECK(a == doctest::Approx(500.0).epsilon(1e-5));
     CHECK(a / w == doctest::Approx(2.80862).epsilon(1e-5));
     CHECK(a / w * 30.0 / pi == doctest::Approx(26.820).epsilon(2e-5));
@@ -66,5 +67,5 @@ TEST_CASE("angle, speed and acceleration of an order differ by its circular freq
         angle.push_back(-500.0 / (w * w) * std::cos(w * step * i + 0.3));
     }
     const auto twice = derivative(derivative(angle, step), step);
-    CHECK(order_amplitude(twice, step, speed, 2.0) == doctest::Approx(500.0).epsilon(1e-4));
+    CHECK(order_amplitude(twice, crank, 2.0) == doctest::Approx(500.0).epsilon(1e-4));
 }

@@ -4,6 +4,7 @@
 #include "libdamper/elements/lash.hpp"
 #include "libdamper/elements/slider.hpp"
 #include "libdamper/elements/spring.hpp"
+#include "libdamper/solvers/event_collector.hpp"
 
 #include "tests/support/near.hpp"
 #include "tests/support/small_lines.hpp"
@@ -151,11 +152,13 @@ TEST_CASE("an impact that ends when the force does has the restitution of its da
         State start = start_state(line);
         start.speed[0] = 0.5;
         AngleTrace trace;
+        EventCollector collector(line, &trace);
         const TimeOutcome out = solve_general(
-            line, start, {.end = 2.8e-3, .sample_step = 1e-5, .tolerance = 1e-11}, &trace);
+            line, start, {.end = 2.8e-3, .sample_step = 1e-5, .tolerance = 1e-11}, &collector);
         REQUIRE(out.report.complete);
-        REQUIRE(out.events.impacts.size() == 1);
-        const Impact& impact = out.events.impacts[0];
+        const EventTable events = collector.take();
+        REQUIRE(events.impacts.size() == 1);
+        const Impact& impact = events.impacts[0];
         CHECK(trace.speed.back() == near(-0.5 * row.restitution, 1e-5));
         CHECK(impact.closing_speed == near(0.5, 1e-8));
         CHECK(impact.time == near(1e-3 / 0.5, 1e-8));
@@ -167,8 +170,8 @@ TEST_CASE("an impact that ends when the force does has the restitution of its da
         const double push_ends = row.duration / std::sqrt(k / j);
         CHECK(impact.duration > push_ends);
         bool seen = false;
-        for (const ModeChange& change : out.events.changes) {
-            if (out.events.modes[static_cast<std::size_t>(change.to)] == "drive face parting") {
+        for (const ModeChange& change : events.changes) {
+            if (events.modes[static_cast<std::size_t>(change.to)] == "drive face parting") {
                 CHECK(change.time - impact.time == near(push_ends, 1e-5));
                 seen = true;
             }
@@ -200,9 +203,10 @@ TEST_CASE("the loose gear stays in contact below the rattle threshold and rattle
         start.speed[0] = -alpha / w;
         start.speed[1] = -alpha / w;
         start.angle[0] = 1.25e-3 + 0.1 / 3e5;
+        EventCollector events(line);
         const TimeOutcome out = solve_general(
-            line, start, {.end = 1.0, .sample_step = 1e-3, .tolerance = 1e-9}, nullptr);
+            line, start, {.end = 1.0, .sample_step = 1e-3, .tolerance = 1e-9}, &events);
         REQUIRE(out.report.complete);
-        CHECK((out.events.impacts.size() > 0) == (alpha > 100.0));
+        CHECK((events.take().impacts.size() > 0) == (alpha > 100.0));
     }
 }

@@ -80,8 +80,8 @@ inline std::string text_of(const SignalSet& x) {
     return all(a, b);
 }
 inline std::string text_of(const Impact& x) {
-    const auto& [a, b, c, d, e, f, g, h] = x;
-    return all(a, b, c, d, e, f, g, h);
+    const auto& [a, b, c, d, e, f, g, h, i] = x;
+    return all(a, b, c, d, e, f, g, h, i);
 }
 inline std::string text_of(const ModeChange& x) {
     const auto& [a, b, c, d] = x;
@@ -124,7 +124,8 @@ inline std::string text_of(const EnergyBook& x) {
     return all(a);
 }
 inline std::string text_of(const SolverReport& x) {
-    const auto& [a, b, c, d, e, f, g, h, i, j] = x;
+    const auto& [a, b, c, d, e, f, g, not_in_the_file, h, i, j] = x;
+    (void)not_in_the_file;
     return all(a, b, c, d, e, f, g, h, i, j);
 }
 inline std::string text_of(const Judgement& x) {

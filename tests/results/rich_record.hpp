@@ -142,8 +142,8 @@ inline RunRecord rich_record(std::size_t samples = 500) {
     record.events.elements = {"gear 1 loose", "disc stage 1"};
     record.events.modes = {"free", "drive", "coast"};
     for (int i = 0; i < 100; ++i) {
-        record.events.impacts.push_back(
-            {0.01 * i, i % 2, i % 2 == 0 ? 1 : -1, 0.5 + i, 1e-3 * i, 2.0 + i, 1e-5 * i, 2e-4});
+        record.events.impacts.push_back({0.01 * i, i % 2, i % 2 == 0 ? 1 : -1, 0.5 + i, 1e-3 * i,
+                                         2.0 + i, 1e-5 * i, 2e-4, 0.9 * i});
         record.events.changes.push_back({0.01 * i, 1, i % 3, (i + 1) % 3});
     }
     record.spectra = {{"input_shaft_acceleration", "rad/s2", {0.5, 1.0, 2.0}, {1.0, 2.0, 300.0}},

@@ -6,6 +6,7 @@
 #include "libdamper/elements/lash.hpp"
 #include "libdamper/elements/slider.hpp"
 #include "libdamper/elements/spring.hpp"
+#include "libdamper/solvers/event_collector.hpp"
 
 #include "tests/support/near.hpp"
 #include "tests/support/random_lines.hpp"
@@ -89,10 +90,11 @@ TEST_CASE("energy balances on any driveline to a hundred times the tolerance") {
 TEST_CASE("the error falls at least with the tolerance, through impacts and friction") {
     const Driveline line = knocking();
     const auto end_state = [&](double tolerance) {
+        EventCollector events(line);
         const TimeOutcome out =
-            solve_general(line, start_state(line), {.end = 0.15, .tolerance = tolerance}, nullptr);
+            solve_general(line, start_state(line), {.end = 0.15, .tolerance = tolerance}, &events);
         REQUIRE(out.report.complete);
-        REQUIRE(out.events.impacts.size() > 5);
+        REQUIRE(events.take().impacts.size() > 5);
         REQUIRE(out.report.mode_changes > 40);
         std::vector<double> all = out.end.speed;
         all.insert(all.end(), out.end.angle.begin(), out.end.angle.end());
@@ -137,17 +139,20 @@ TEST_CASE("turning everything round turns the solution round") {
     other.speed = {-0.4, 0.2, -0.3};
     Record one, two;
     const TimeSettings settings{.end = 0.1, .sample_step = 1e-3, .tolerance = 1e-10};
-    const TimeOutcome a = solve_general(line, start, settings, &one);
-    const TimeOutcome b = solve_general(mirror, other, settings, &two);
+    EventCollector events_one(line, &one), events_two(mirror, &two);
+    const TimeOutcome a = solve_general(line, start, settings, &events_one);
+    const TimeOutcome b = solve_general(mirror, other, settings, &events_two);
     REQUIRE(a.report.complete);
     REQUIRE(b.report.complete);
     for (std::size_t i = 0; i < one.rows.size(); ++i) {
         for (double& value : two.rows[i]) value = -value;
         CHECK(distance(one.rows[i], two.rows[i]) < 1e-12);
     }
-    REQUIRE(a.events.impacts.size() == b.events.impacts.size());
-    for (std::size_t i = 0; i < a.events.impacts.size(); ++i) {
-        CHECK(a.events.impacts[i].side == -b.events.impacts[i].side);
+    const std::vector<Impact> ones = events_one.take().impacts;
+    const std::vector<Impact> twos = events_two.take().impacts;
+    REQUIRE(ones.size() == twos.size());
+    for (std::size_t i = 0; i < ones.size(); ++i) {
+        CHECK(ones[i].side == -twos[i].side);
     }
 }
 

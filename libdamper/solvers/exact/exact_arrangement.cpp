@@ -26,7 +26,7 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
       stop_(stop),
       state_(start),
       stacked_(line),
-      log_(stacked_),
+      log_(stacked_, sink, settings.crank),
       core_(stacked_, kernel_),
       angle_(start.angle),
       speed_(start.speed),

@@ -168,13 +168,14 @@ void ExactRun::fire(std::size_t b) {
                                 .torque = stacked_.torque(b, now.delta, now.rate)});
     }
     ++report_.mode_changes;
-    log_.change(time_, guard.part, from, state_.mode[guard.part], now.rate, book.impulse,
-                book.heat);
     const Stacked::BranchNow& law = stacked_.branches()[b];
     const bool same = law.offset == book.law.offset && law.spring == book.law.spring &&
                       law.damping == book.law.damping;
     const bool moves_core = (book.in_core && !same) || couples(b) != book.coupled;
     if (!ended_ && moves_core) leave(s_, time_);
+    // A branch that couples has ended the stretch: the angles of its impact are those of now.
+    log_.change(time_, angle_, guard.part, from, state_.mode[guard.part], now.rate, book.impulse,
+                book.heat);
     take_law(b);
     if (!ended_) recheck(b, same);
     count_switch(stacked_.parts()[guard.part].part->name);
@@ -242,7 +243,6 @@ TimeOutcome ExactRun::finish() {
     }
     state_.speed = speed_;
     out.end = state_;
-    out.events = log_.take();
     report_.end_time = time_;
     report_.evaluations = report_.steps;
     report_.multiply_adds = core_.multiply_adds();

@@ -4,28 +4,22 @@
 #include "libdamper/solvers/exact/stretch_watcher.hpp"
 #include "libdamper/solvers/solver.hpp"
 
-#include <optional>
-#include <string>
-
 namespace damper {
 
-/// Why the exact solver cannot take a driveline: the element that stands in the way, in words.
-/// Nothing if it can.
-[[nodiscard]] std::optional<std::string> exact_forbidden_by(const Driveline& line);
-
-/// Advances a piecewise-linear driveline exactly from one mode change to the next.
+/// Advances a driveline exactly from one mode change to the next.
 ///
 /// Between mode changes the motion is a power series that is carried until nothing is left to
-/// add (CoreMotion); inertias that nothing touches move in closed form and cost nothing until they
-/// are met (FreeMotion). Guards are polynomials of the same step: the first root is walked up to
-/// from the safe side, so that none is passed, however close together two of them lie. A torque
-/// by crank angle is expanded with the crank's own motion; no mean speed is assumed.
+/// add (CoreMotion); smooth laws and torques by crank angle have series of their own beside it
+/// (SmoothSeries, TorqueSeries: no mean speed is assumed); inertias that nothing touches move in
+/// closed form and cost nothing until they are met (FreeMotion). Guards are polynomials of the same
+/// stretch: the first root is walked up to from the safe side, so that none is passed, however
+/// close together two of them lie.
 ///
-/// The tolerance of the settings is not used. `largest_step` only cuts the steps.
+/// The tolerance of the settings is not used. `largest_step` only cuts the stretches.
 ///
 /// Work is bounded: modes that switch without time passing, or more than a million switches in
 /// one millisecond of motion, end the run with `report.complete == false` and a warning that
-/// names the element. Throws ModelError if the driveline is not piecewise linear.
+/// names the element.
 [[nodiscard]] TimeOutcome solve_exact(const Driveline& line, const State& start,
                                       const TimeSettings& settings, Sink* sink,
                                       const Progress& progress = {});

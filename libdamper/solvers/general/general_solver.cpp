@@ -48,7 +48,7 @@ class GeneralRun {
           stacked_(line),
           equations_(line, stacked_, state_),
           watch_(stacked_),
-          log_(stacked_),
+          log_(stacked_, sink, settings.crank),
           dense_(Controlled(ErrorMeasure(&allowed_), Adjuster(settings.largest_step))) {
         if (!(settings.end > start.time) || !(settings.sample_step > 0.0) ||
             !(settings.tolerance > 0.0) || !(settings.largest_step > 0.0)) {
@@ -247,7 +247,7 @@ class GeneralRun {
         y_[equations_.heat_at(b)] += stored_before - stacked_.stored(b, state_, delta);
         ++report_.mode_changes;
         const std::size_t impulse = equations_.impulse_at(guard.part);
-        log_.change(t, guard.part, from, state_.mode[guard.part], rate,
+        log_.change(t, {y_.data(), n}, guard.part, from, state_.mode[guard.part], rate,
                     impulse > 0 ? y_[impulse] : 0.0, y_[equations_.heat_at(b)]);
         accept(t);
         restart_ = true;
@@ -379,7 +379,6 @@ class GeneralRun {
         state_.speed.assign(y_.begin() + static_cast<std::ptrdiff_t>(n),
                             y_.begin() + static_cast<std::ptrdiff_t>(2 * n));
         out.end = state_;
-        out.events = log_.take();
         report_.end_time = time_;
         report_.evaluations = equations_.evaluations();
         out.report = std::move(report_);

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+namespace damper {
+
+/// What the measures see of a run at one instant of its uniform sampling; the same numbers as the
+/// signals of these names (see RunFacts).
+struct RunSample {
+    double time = 0.0;                      ///< [s]
+    double crank_angle = 0.0;               ///< Counted on, not wound back [rad].
+    double flywheel_speed = 0.0;            ///< [rad/s]
+    double input_shaft_speed = 0.0;         ///< [rad/s]
+    double flywheel_acceleration = 0.0;     ///< [rad/s2]
+    double input_shaft_acceleration = 0.0;  ///< [rad/s2]
+    double disc_twist = 0.0;                ///< [rad]
+    double vehicle_acceleration = 0.0;      ///< [m/s2]; 0 in neutral
+};
+
+}  // namespace damper

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/run_sampler.hpp"
+
+namespace damper {
+
+RunSampler::RunSampler(const Assembled& assembled) : assembled_(assembled) {
+    // With the clutch released the disc turns apart from the engine: its twist is that of its
+    // damper alone.
+    for (std::size_t b = 0; b < assembled.line.branches.size(); ++b) {
+        if (assembled.line.branches[b].kind == "disc") disc_.push_back(b);
+    }
+}
+
+double RunSampler::total_speed(int mass, const Instant& instant) const {
+    const auto i = static_cast<std::size_t>(mass);
+    return assembled_.line.masses[i].reference_speed + instant.speed[i];
+}
+
+void RunSampler::watch(const char* what, int mass, const Instant& instant) {
+    if (came_to_rest() || total_speed(mass, instant) > 0.0) return;
+    rested_ = what;
+    rested_at_ = instant.time;
+}
+
+bool RunSampler::read(const Instant& instant) {
+    if (came_to_rest()) return false;
+    const bool in_gear = assembled_.vehicle >= 0;
+    watch("engine", assembled_.engine, instant);
+    if (in_gear) watch("vehicle", assembled_.vehicle, instant);
+    if (came_to_rest()) return false;
+    const auto engine = static_cast<std::size_t>(assembled_.engine);
+    const auto input = static_cast<std::size_t>(assembled_.input_shaft);
+    const Stacked& stacked = *instant.stacked;
+    sample_.time = instant.time;
+    sample_.crank_angle =
+        assembled_.line.masses[engine].reference_speed * (instant.time + stacked.turn()) +
+        instant.angle[engine];
+    sample_.flywheel_speed = total_speed(assembled_.engine, instant);
+    sample_.input_shaft_speed = total_speed(assembled_.input_shaft, instant);
+    sample_.flywheel_acceleration = instant.acceleration[engine];
+    sample_.input_shaft_acceleration = instant.acceleration[input];
+    double twist = 0.0;
+    for (const std::size_t b : disc_) twist += stacked.twist(b, instant.time, instant.angle);
+    sample_.disc_twist = twist;
+    if (in_gear) {
+        sample_.vehicle_acceleration =
+            assembled_.rolling_radius *
+            instant.acceleration[static_cast<std::size_t>(assembled_.vehicle)];
+    }
+    return true;
+}
+
+}  // namespace damper
