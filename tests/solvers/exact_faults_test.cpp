@@ -54,19 +54,19 @@ struct Ball {
 TEST_CASE("exact solver faults: a ball bounces down to rest on a damped plate") {
     // Restitution of each bounce and flight times in between: as long as the load is small against
     // the contact, flights shrink by e each, v' = e·v, and last 2·v·J/T.
-    const double k = 2e5, j = 1e-3, load = 0.05;
+    const double k = 2e5, j = 1e-3, load = 0.005;
     const double zeta = 0.1, e = 0.744079;  // derived; see tests/published/oscillators_test.cpp
     const Driveline line =
         LineBuilder()
             .mass("ball", j)
             .element("plate", {{0, 1.0}},
-                     lash({.gap = 2e-3, .stiffness = k, .damping = 2.0 * zeta * std::sqrt(k * j)}))
+                     lash({.gap = 0.1, .stiffness = k, .damping = 2.0 * zeta * std::sqrt(k * j)}))
             .input(0, ConstantTorque{load})
             .done();
     State start = start_state(line);
-    start.angle[0] = 1e-3;
+    start.angle[0] = 0.05;
     start.speed[0] = -0.3;
-    const TimeOutcome out = run(line, start, 0.3);
+    const TimeOutcome out = run(line, start, 1.0);
     REQUIRE(out.report.complete);
     const auto& impacts = out.events.impacts;
     REQUIRE(impacts.size() > 8);
@@ -74,11 +74,13 @@ TEST_CASE("exact solver faults: a ball bounces down to rest on a damped plate") 
     CHECK(impacts[0].closing_speed == near(0.3, 1e-12));
     for (std::size_t i = 0; i + 1 < 5; ++i) {
         CAPTURE(i);
-        CHECK(impacts[i + 1].closing_speed == near(e * impacts[i].closing_speed, 2e-3));
+        // The load holds the ball in its contact for longer, the more so the smaller the force.
+        const double share = load / (impacts[i].closing_speed * std::sqrt(k * j));
+        CHECK(impacts[i + 1].closing_speed == near(e * impacts[i].closing_speed, 0.6 * share));
         const double flight = impacts[i + 1].time - impacts[i].time - impacts[i].duration;
         CHECK(flight == near(2.0 * impacts[i + 1].closing_speed * j / load, 2e-2));
     }
-    CHECK(out.end.angle[0] - 1e-3 == near(load / k, 1e-9));
+    CHECK(std::abs(out.end.angle[0] - 0.05 - load / k) < 1e-15);
     CHECK(std::abs(out.end.speed[0]) < 1e-12);
     CHECK(out.energy.residual() < 1e-11);
 }
@@ -95,8 +97,11 @@ TEST_CASE("exact solver faults: very stiff stops and very light inertias bounce 
             const TimeOutcome out = run(ball.line(), ball.start(), end);
             REQUIRE(out.report.complete);
             CHECK(out.events.impacts.size() == 20);
-            CHECK(std::abs(out.end.angle[0]) < 1e-12);
-            CHECK(out.end.speed[0] == near(0.5, 1e-10));
+            // The angle at the face has the digits of the gap, the penetration is far smaller.
+            const double depth = 0.5 * std::sqrt(inertia / stiffness);
+            const double rounding = 40.0 * 2.2e-16 * ball.gap / depth + 1e-13;
+            CHECK(std::abs(out.end.angle[0]) < rounding * 20.0 * ball.gap);
+            CHECK(out.end.speed[0] == near(0.5, rounding));
         }
     }
 }
@@ -130,9 +135,10 @@ TEST_CASE("exact solver faults: two gears that touch at the same instant") {
     }
     const Driveline line = builder.input(0, SineTorque{.amplitude = 5.0, .frequency = 150.0}).done();
     const State start = start_state(line);
-    const TimeOutcome out = run(line, start, 0.1);
+    // Each impact makes a difference ten times as large: after thirty of them rounding shows.
+    const TimeOutcome out = run(line, start, 0.05);
     REQUIRE(out.report.complete);
-    CHECK(out.events.impacts.size() > 9);
+    CHECK(out.events.impacts.size() > 30);
     CHECK(out.energy.residual() < 1e-11);
     for (const std::size_t other : {2U, 3U}) {
         CHECK(std::abs(out.end.angle[other] - out.end.angle[1]) < 1e-12);
@@ -250,7 +256,7 @@ TEST_CASE("exact solver faults: a touch at the very end of a stretch") {
             nullptr);
         REQUIRE(out.report.complete);
         CHECK(out.end.speed[0] == near(start.speed[0], 1e-6));
-        CHECK(out.energy.residual() < 1e-11);
+        CHECK(std::abs(out.energy.unbalanced()) < 1e-12 * 0.5 * k * 1e-4);
     }
 }
 
@@ -271,12 +277,12 @@ TEST_CASE("exact solver faults: no gap, hardly any friction, hardly any gap") {
             const double end = 2.0 * pi / w * 10.0;
             const TimeOutcome out = run(line, start, end);
             REQUIRE(out.report.complete);
-            CHECK(out.energy.residual() < 1e-11);
+            CHECK(std::abs(out.energy.unbalanced()) < 1e-12 * 0.5 * j * 0.01);
             // Ten swings of ±3e-5 rad against the limit take 40·limit·3e-5 joule at most.
             const double energy = 0.5 * j * out.end.speed[0] * out.end.speed[0] +
                                   0.5 * k * out.end.angle[0] * out.end.angle[0];
-            CHECK(energy <= 0.5 * j * 0.01 * (1.0 + 1e-9));
-            CHECK(energy >= 0.5 * j * 0.01 - 1.3e-3 * limit - 1e-6 * 0.5 * j * 0.01);
+            CHECK(energy <= 0.5 * j * 0.01 * (1.0 + 1e-4));
+            CHECK(energy >= 0.5 * j * 0.01 - 1.3e-3 * limit - 1e-4 * 0.5 * j * 0.01);
         }
     }
 }
