@@ -72,8 +72,8 @@ RandomLine star(int gears, double damping) {
     }
     line.element("stage", {{0, 1.0}}, slider({.limit = 0.3, .grip = 500.0}));
     line.input(0, SineTorque{.mean = 1.0, .amplitude = 25.0, .frequency = 160.0});
-    line.input(0, CrankTorque{.harmonics = {{.order = 2.0, .cosine = 10.0},
-                                            {.order = 4.5, .sine = 3.0}}});
+    line.input(
+        0, CrankTorque{.harmonics = {{.order = 2.0, .cosine = 10.0}, {.order = 4.5, .sine = 3.0}}});
     RandomLine out{line.done(), {}};
     out.start = start_state(out.line);
     return out;

@@ -85,7 +85,9 @@ TEST_CASE("exact solver faults: a ball bounces down to rest on a damped plate") 
     CHECK(out.energy.residual() < 1e-11);
 }
 
-TEST_CASE("exact solver faults: very stiff stops and very light inertias bounce as the closed form says") {
+TEST_CASE(
+    "exact solver faults: very stiff stops and very light inertias bounce as the closed form "
+    "says") {
     for (const double stiffness : {1e6, 1e8, 1e10}) {
         for (const double inertia : {1e-3, 1e-6, 1e-9}) {
             CAPTURE(stiffness);
@@ -133,7 +135,8 @@ TEST_CASE("exact solver faults: two gears that touch at the same instant") {
         builder.element("drag " + std::to_string(i), {{i, 1.0}},
                         slider({.limit = 0.02, .grip = 50.0, .viscous = 1e-4}));
     }
-    const Driveline line = builder.input(0, SineTorque{.amplitude = 5.0, .frequency = 150.0}).done();
+    const Driveline line =
+        builder.input(0, SineTorque{.amplitude = 5.0, .frequency = 150.0}).done();
     const State start = start_state(line);
     // Each impact makes a difference ten times as large: after thirty of them rounding shows.
     const TimeOutcome out = run(line, start, 0.05);
@@ -146,7 +149,8 @@ TEST_CASE("exact solver faults: two gears that touch at the same instant") {
     }
 }
 
-TEST_CASE("exact solver faults: a run that ends exactly at a mode change, or a rounding beside it") {
+TEST_CASE(
+    "exact solver faults: a run that ends exactly at a mode change, or a rounding beside it") {
     const Ball ball;
     const double touch = 0.5 * ball.flight();
     for (const double scale : {1.0, 1e-3, 1e3}) {
@@ -224,9 +228,8 @@ TEST_CASE("exact solver faults: a swing that just touches a limit of friction or
         State start = start_state(line);
         start.speed[0] = top * w;
         for (const double h : {1e-3, 3.1e-5}) {
-            const TimeOutcome out =
-                solve_exact(line, start, {.end = 1.0, .sample_step = 0.1, .largest_step = h},
-                            nullptr);
+            const TimeOutcome out = solve_exact(
+                line, start, {.end = 1.0, .sample_step = 0.1, .largest_step = h}, nullptr);
             REQUIRE(out.report.complete);
             const double energy = 0.5 * j * start.speed[0] * start.speed[0];
             CHECK(std::abs(out.energy.unbalanced()) < 1e-11 * energy);

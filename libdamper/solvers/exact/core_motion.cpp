@@ -18,8 +18,8 @@ constexpr double nothing_left = 1.1e-16;  // of the speed scale: the last bit
 constexpr std::size_t dense_at_most = 8;  // inertias
 
 [[noreturn]] void beyond_bounds(double t) {
-    throw SolverError(fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t),
-                      t, "");
+    throw SolverError(fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t), t,
+                      "");
 }
 
 }  // namespace
