@@ -239,7 +239,8 @@ bool TorqueSeries::complete() const {
     double swing = 0.0;
     for (std::size_t k = 2; k < count_; ++k) swing += std::abs(eps_[k]);
     // Five orders of ε come at order 10 at the earliest, and into the speed divided by 11.
-    return !(fifth_room_ * std::pow(swing, 5) / 120.0 > 11.0 * negligible_);
+    const double square = swing * swing;
+    return !(fifth_room_ * square * square * swing > 120.0 * 11.0 * negligible_);
 }
 
 }  // namespace damper
