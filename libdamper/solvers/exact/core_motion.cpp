@@ -17,6 +17,11 @@ constexpr double kink_step = 1e-6;  // s; a kink of a smooth law counts no more 
 constexpr double nothing_left = 1.1e-16;  // of the speed scale: the last bit
 constexpr std::size_t dense_at_most = 8;  // inertias
 
+[[noreturn]] void beyond_bounds(double t) {
+    throw SolverError(fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t), t,
+                      "");
+}
+
 }  // namespace
 
 CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
@@ -237,13 +242,19 @@ double CoreMotion::next_order(std::size_t k) {
     return largest;
 }
 
+/// Whether a torque from outside has more to give than the motion shows so far: one that begins
+/// with a high power of time leaves the first orders of the motion at zero.
+bool CoreMotion::inputs_to_come(std::size_t k) const {
+    return std::any_of(inputs_.begin(), inputs_.end(),
+                       [k](const Feed& feed) { return feed.series.has_more(k); });
+}
+
 double CoreMotion::expand(double t, double h, std::span<const double> angle,
                           std::span<const double> speed, double speed_scale) {
+    const double asked = h;
     while (true) {
-        if (!(h > shortest_step)) {
-            throw SolverError(
-                fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t), t, "");
-        }
+        // What is left up to the end of the run may be shorter than that.
+        if (!(h > shortest_step) && !(h == asked && h > 0.0)) beyond_bounds(t);
         begin(t, h, angle, speed, speed_scale);
         if (dense_) {
             kernel_->accelerate(k_.data(), c_.data(), static_cast<int>(masses_.size()),
@@ -257,7 +268,7 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const double negligible = nothing_left * speed_scale;
         std::size_t quiet = 0;
         std::size_t k = 1;
-        for (; k <= most_orders && quiet < 2; ++k) {
+        for (; k <= most_orders && (quiet < 2 || inputs_to_come(k - 1)); ++k) {
             quiet = next_order(k) <= negligible && k > 2 ? quiet + 1 : 0;
         }
         orders_ = k - 1;
@@ -268,14 +279,23 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const bool one_piece =
             h <= kink_step || std::all_of(smooth_.begin(), smooth_.end(),
                                           [](const SmoothSeries& s) { return s.stays(); });
-        if (quiet >= 2 && one_piece) break;
+        const bool inputs_complete =
+            !inputs_to_come(orders_) &&
+            std::all_of(inputs_.begin(), inputs_.end(),
+                        [](const Feed& feed) { return feed.series.complete(); });
+        if (quiet >= 2 && one_piece && inputs_complete) break;
         h *= 0.5;
     }
     kernel_->slope_bounds(omega_.data(), static_cast<int>(orders_), static_cast<int>(width_),
                           bound_.data());
     kernel_->transpose(theta_.data(), static_cast<int>(orders_), static_cast<int>(width_),
                        static_cast<int>(stride), turned_.data());
-    for (std::size_t i = 0; i < width_; ++i) bound_[i] /= h_;
+    double sum = 0.0;
+    for (std::size_t i = 0; i < width_; ++i) {
+        bound_[i] /= h_;
+        sum += bound_[i];
+    }
+    if (!std::isfinite(sum)) beyond_bounds(t);
     return h_;
 }
 

@@ -35,6 +35,12 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
         !(settings.largest_step > 0.0)) {
         throw ModelError("a run needs an end after its start, and positive steps");
     }
+    const auto finite = [](double x) { return std::isfinite(x); };
+    for (const auto* list : {&start.angle, &start.speed, &start.memory}) {
+        if (!std::all_of(list->begin(), list->end(), finite)) {
+            throw ModelError("a run needs finite angles and speeds to start from");
+        }
+    }
     const std::size_t n = line.masses.size();
     time_ = run_start_ = start.time;
     free_.resize(n);

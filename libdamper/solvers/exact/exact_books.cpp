@@ -10,6 +10,8 @@ namespace damper {
 
 namespace {
 
+constexpr double longest_decay = 1.0;  // beyond it, closed forms lose no digits
+
 /// Gauss–Legendre nodes and weights on [0, 1].
 struct Rule {
     std::span<const double> node, weight;
@@ -58,6 +60,16 @@ void ExactRun::move_free(std::size_t mass, double t) {
             double factor = 0.0;
             for (const RowEntry& entry : row(b)) {
                 if (static_cast<std::size_t>(entry.inertia) == mass) factor += entry.factor;
+            }
+            if (f.decay * dt > longest_decay) {
+                // The rate is last + gone·e^(−decay·t): its square, integrated.
+                const double last = factor * f.push / f.decay + stacked_.drift(b);
+                const double gone = factor * (f.speed - f.push / f.decay);
+                const double once = -std::expm1(-f.decay * dt) / f.decay;
+                const double twice = -std::expm1(-2.0 * f.decay * dt) / (2.0 * f.decay);
+                book_[b].heat +=
+                    c * (last * last * dt + 2.0 * last * gone * once + gone * gone * twice);
+                continue;
             }
             const Rule points = rule_for(f.decay * dt);
             double sum = 0.0;

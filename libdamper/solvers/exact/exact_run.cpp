@@ -19,7 +19,8 @@ constexpr double longest_phase = 20.0;
 constexpr double shortest_phase = 1.2;
 constexpr double phase_growth = 1.3;
 constexpr std::size_t orders_worth_it = 26;
-constexpr double torque_phase = 1.5;  // rad of the quickest torque harmonic in a stretch
+constexpr double torque_phase = 1.5;        // rad of the quickest torque harmonic in a stretch
+constexpr double shortest_stretch = 1e-15;  // s, unless it reaches the end or a kink
 constexpr int switches_in_place = 64;
 constexpr std::int64_t switches_per_window = 1000000;
 constexpr double window = 1e-3;  // s
@@ -64,6 +65,12 @@ bool ExactRun::stretch() {
     const bool to_bound = length_ == bound_left();
     const double asked = length_;
     if (!core_masses_.empty()) {
+        if (!to_bound && !(length_ > shortest_stretch)) {
+            throw SolverError(
+                fmt::format("stopped at t = {:.6g} s: the motion is too quick to be followed",
+                            time_),
+                time_, "");
+        }
         length_ = core_.expand(time_, length_, angle_, speed_, top_speed_);
     }
     const double end = to_bound && length_ == asked ? kinks_[next_kink_] : from_ + length_;

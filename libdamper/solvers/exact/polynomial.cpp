@@ -11,7 +11,9 @@ namespace damper {
 
 namespace {
 
-constexpr int longest_walk = 400;  // safe steps before a touching minimum is called a touch
+constexpr int longest_walk = 400;   // safe steps before a touching minimum is called a touch
+constexpr double touching = 1e-13;  // of the coefficients: what rounding leaves of a touch
+constexpr int pieces = 4;  // that a polynomial is cut into if its bounds are too wide for a walk
 
 using Terms = std::array<double, most_polynomial_terms>;
 
@@ -57,6 +59,30 @@ double safe_step(const Local& p, double bend, double left) {
     const double reach = std::min(left, 2.0 * r);
     return std::min(reach,
                     std::max(r, first_zero(value, p.slope, p.half_bend - bend * reach, beyond)));
+}
+
+/// p(at + width·u) as a polynomial of u, written into `out`.
+void shift(std::span<const double> c, double at, double width, Terms& out) {
+    std::copy(c.begin(), c.end(), out.begin());
+    double scale = 1.0;
+    for (std::size_t k = 0; k < c.size(); ++k) {
+        for (std::size_t n = c.size() - 1; n-- > k;) out[n] += at * out[n + 1];
+        out[k] *= scale;
+        scale *= width;
+    }
+}
+
+/// The same search from s on, piece by piece: over a short one the bounds are tight.
+std::optional<double> fall_in_pieces(std::span<const double> c, double s, double to, double floor) {
+    const double width = (to - s) / pieces;
+    Terms piece;
+    for (int i = 0; i < pieces; ++i) {
+        const double start = s + i * width;
+        shift(c, start, width, piece);
+        const auto fall = first_fall({piece.data(), c.size()}, 0.0, 1.0, floor);
+        if (fall) return std::min(start + *fall * width, to);
+    }
+    return std::nullopt;
 }
 
 }  // namespace
@@ -141,7 +167,10 @@ std::optional<double> first_fall(std::span<const double> c, double from, double 
         s += r;
     }
     // A touch that neither falls through nor lets go within all these steps: it is one.
-    return s;
+    double size = 0.0;
+    for (const double v : c) size += std::abs(v);
+    if (!(value_at(c, s) > touching * size)) return s;
+    return fall_in_pieces(c, s, to, floor);
 }
 
 std::optional<double> firing(std::span<const double> c, double from, double to, double floor,

@@ -18,6 +18,7 @@ TorqueSeries::TorqueSeries(TorqueSource source, const Kernel& kernel)
     for (const CrankHarmonic& h : crank->harmonics) {
         divisor = std::gcd(divisor, static_cast<int>(std::lround(2.0 * h.order)));
         slope_room_ += h.order * std::hypot(h.cosine, h.sine);
+        fifth_room_ += std::pow(h.order, 5) * std::hypot(h.cosine, h.sine);
         highest_ = h.order;
     }
     base_half_orders_ = std::max(divisor, 1);
@@ -95,7 +96,7 @@ void TorqueSeries::begin_sine(double t, double h) {
     double odd = sine.amplitude * std::cos(phase);
     double factor = 1.0;
     end_ = 0;
-    while (end_ < most_orders && std::abs(sine.amplitude * factor) > negligible_) {
+    while (end_ < most_orders && !(std::abs(sine.amplitude * factor) <= negligible_)) {
         const std::size_t k = end_++;
         out_[k] = factor * (k % 2 == 0 ? even : odd);
         if (k % 2 == 1) {
@@ -158,7 +159,7 @@ void TorqueSeries::turn_harmonics(double angle) {
 }
 
 void TorqueSeries::begin_crank(double h, double angle, double speed) {
-    // As many terms as the quickest harmonic needs; ε below takes up to three derivatives more.
+    // As many terms as the quickest harmonic needs; ε below takes up to four derivatives more.
     const double phase = quickest(speed) * h;
     const double turn = speed * h;
     std::size_t n = 1;
@@ -170,7 +171,7 @@ void TorqueSeries::begin_crank(double h, double angle, double speed) {
     }
     terms_ = n;
     turn_harmonics(angle);
-    const int pairs = static_cast<int>(n + 4) / 2;
+    const int pairs = static_cast<int>(n + 5) / 2;
     sum_derivatives_(minus_square_.data(), even_.data(), odd_.data(),
                      static_cast<int>(even_.size()), pairs, derivative_.data());
     derivative_[0] += crank_->mean;
@@ -227,8 +228,42 @@ void TorqueSeries::add_rest(std::size_t k, double theta) {
             const double triple = times * (1.0 / 6.0) * eps_[i] * eps_[j] * theta;
             if (std::abs(triple) * slope_room_ * highest_ * highest_ <= negligible_) continue;
             add_along(3, triple, highest_ * highest_, i + j + k);
+            add_fourfold(k, i, j, theta);
         }
     }
+}
+
+/// The products of four orders of ε of which these three are the highest.
+void TorqueSeries::add_fourfold(std::size_t k, std::size_t i, std::size_t j, double theta) {
+    const double cubed = highest_ * highest_ * highest_;
+    const double three = eps_[i] * eps_[j] * theta;
+    for (std::size_t l = 2; l <= j && i + j + k + l < most_orders; ++l) {
+        // One over the factorial of how often each order occurs.
+        double share = 1.0, run = 1.0;
+        for (const bool same : {i == k, j == i, l == j}) {
+            run = same ? run + 1.0 : 1.0;
+            share /= run;
+        }
+        const double fourfold = share * three * eps_[l];
+        if (std::abs(fourfold) * slope_room_ * cubed <= negligible_) continue;
+        add_along(4, fourfold, cubed, i + j + k + l);
+    }
+}
+
+bool TorqueSeries::has_more(std::size_t k) const {
+    for (; k < std::min(end_, most_orders); ++k) {
+        if (std::abs(out_[k]) > negligible_ * static_cast<double>(k + 1)) return true;
+    }
+    return false;
+}
+
+bool TorqueSeries::complete() const {
+    if (crank_ == nullptr) return true;
+    double swing = 0.0;
+    for (std::size_t k = 2; k < count_; ++k) swing += std::abs(eps_[k]);
+    // Five orders of ε come at order 10 at the earliest, and into the speed divided by 11.
+    const double square = swing * swing;
+    return !(fifth_room_ * square * square * swing > 120.0 * 11.0 * negligible_);
 }
 
 }  // namespace damper

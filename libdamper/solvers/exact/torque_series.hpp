@@ -41,6 +41,12 @@ class TorqueSeries {
         return out_[k];
     }
 
+    /// Whether, as far as is known, a coefficient of order k or above still moves something.
+    [[nodiscard]] bool has_more(std::size_t k) const;
+    /// Whether the step was short enough for what the torque's series leaves out: a crank must not
+    /// depart too far from its speed at the start.
+    [[nodiscard]] bool complete() const;
+
     /// Coefficients asked for so far.
     [[nodiscard]] std::span<const double> so_far() const { return {out_.data(), count_}; }
     /// Slope of the torque over the crank's angle over the step, along its speed at the start
@@ -55,6 +61,7 @@ class TorqueSeries {
     void begin_sine(double t, double h);
     void turn_harmonics(double angle);
     void add_rest(std::size_t k, double theta);
+    void add_fourfold(std::size_t k, std::size_t i, std::size_t j, double theta);
     void add_along(std::size_t row, double factor, double room, std::size_t from);
 
     static constexpr std::size_t derivatives = 36;
@@ -65,6 +72,7 @@ class TorqueSeries {
     std::vector<int> steps_;    ///< From one harmonic to the next, in units of the divisor.
     std::vector<double> minus_square_, even_, odd_;     ///< Of the harmonics, filled up to fours.
     double slope_room_ = 0.0;                           ///< Σ order·amplitude [N m]
+    double fifth_room_ = 0.0;                           ///< Σ order⁵·amplitude [N m]
     std::array<double, derivatives + 2> derivative_{};  ///< Of T over the crank's angle.
     std::array<double, derivatives> power_{};           ///< (speed·h)^k/k!
     std::array<double, derivatives> room_{};  ///< Bounds of T^(1 + k)·power_k, falling in the end.
