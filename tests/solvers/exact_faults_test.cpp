@@ -27,8 +27,8 @@ namespace {
 constexpr double pi = std::numbers::pi;
 constexpr double inf = std::numeric_limits<double>::infinity();
 
-TimeOutcome run(const Driveline& line, const State& start, double end, Sink* sink = nullptr) {
-    return solve_exact(line, start, {.end = end, .sample_step = end / 20.0}, sink);
+EventfulOutcome run(const Driveline& line, const State& start, double end, Sink* sink = nullptr) {
+    return solve_with_events(line, start, {.end = end, .sample_step = end / 20.0}, sink);
 }
 
 /// A single inertia in an undamped gap; touches at gap/2/speed and leaves half a swing later.
@@ -66,7 +66,7 @@ TEST_CASE("exact solver faults: a ball bounces down to rest on a damped plate") 
     State start = start_state(line);
     start.angle[0] = 0.05;
     start.speed[0] = -0.3;
-    const TimeOutcome out = run(line, start, 1.0);
+    const EventfulOutcome out = run(line, start, 1.0);
     REQUIRE(out.report.complete);
     const auto& impacts = out.events.impacts;
     REQUIRE(impacts.size() > 8);
@@ -96,7 +96,7 @@ TEST_CASE(
             const double period = ball.flight() + ball.contact();
             // Twenty bounces, ending in the middle of the gap.
             const double end = 20.0 * period;
-            const TimeOutcome out = run(ball.line(), ball.start(), end);
+            const EventfulOutcome out = run(ball.line(), ball.start(), end);
             REQUIRE(out.report.complete);
             CHECK(out.events.impacts.size() == 20);
             // The angle at the face has the digits of the gap, the penetration is far smaller.
@@ -119,7 +119,7 @@ TEST_CASE("exact solver faults: very heavy beside very light") {
     start.speed[1] = 1.0;
     const double w = std::sqrt(k / light * (1.0 + light / heavy));
     const double end = (200.25 * 2.0 * pi) / w;
-    const TimeOutcome out = run(line, start, end);
+    const EventfulOutcome out = run(line, start, end);
     REQUIRE(out.report.complete);
     CHECK(out.end.angle[1] * w == near(1.0, 1e-9));
     CHECK(std::abs(out.end.speed[1]) < 1e-9);
@@ -139,7 +139,7 @@ TEST_CASE("exact solver faults: two gears that touch at the same instant") {
         builder.input(0, SineTorque{.amplitude = 5.0, .frequency = 150.0}).done();
     const State start = start_state(line);
     // Each impact makes a difference ten times as large: after thirty of them rounding shows.
-    const TimeOutcome out = run(line, start, 0.05);
+    const EventfulOutcome out = run(line, start, 0.05);
     REQUIRE(out.report.complete);
     CHECK(out.events.impacts.size() > 30);
     CHECK(out.energy.residual() < 1e-11);
@@ -161,7 +161,7 @@ TEST_CASE(
             CAPTURE(scale);
             end = touch * scale * (1.0 + ulps * std::numeric_limits<double>::epsilon());
             LineTrace trace;
-            const TimeOutcome out = run(at.line(), at.start(), end, &trace);
+            const EventfulOutcome out = run(at.line(), at.start(), end, &trace);
             REQUIRE(out.report.complete);
             CHECK(out.report.end_time == end);
             CHECK(out.end.speed[0] == near(at.speed, 1e-12));
@@ -173,7 +173,7 @@ TEST_CASE(
     for (int ulps = -200; ulps <= 200; ++ulps) {
         CAPTURE(ulps);
         const double end = leave * (1.0 + ulps * std::numeric_limits<double>::epsilon());
-        const TimeOutcome out = run(ball.line(), ball.start(), end);
+        const EventfulOutcome out = run(ball.line(), ball.start(), end);
         REQUIRE(out.report.complete);
         CHECK(out.end.speed[0] == near(-ball.speed, 1e-12));
     }
@@ -187,7 +187,7 @@ TEST_CASE("exact solver faults: a kink of a torque within a rounding of a mode c
         Driveline line = ball.line();
         const double start = touch * (1.0 + ulps * std::numeric_limits<double>::epsilon());
         line.inputs.push_back({"step", 0, TorqueRamp{.from = 0.0, .to = 1.0, .start = start}});
-        const TimeOutcome out = run(line, ball.start(), 1.2 * touch);
+        const EventfulOutcome out = run(line, ball.start(), 1.2 * touch);
         REQUIRE(out.report.complete);
         CHECK(out.events.impacts.size() == 1);
         CHECK(out.energy.residual() < 1e-11);
@@ -204,7 +204,7 @@ TEST_CASE("exact solver faults: start exactly on a guard, falling, rising and at
             start.angle[0] = side * 0.5 * ball.gap;
             start.speed[0] = side * speed;
             const double end = 0.5 * ball.contact();
-            const TimeOutcome out = run(ball.line(), start, end);
+            const EventfulOutcome out = run(ball.line(), start, end);
             REQUIRE(out.report.complete);
             const double w = std::sqrt(ball.stiffness / ball.inertia);
             const double moved = speed > 0.0 ? speed / w : speed * end;
@@ -278,7 +278,7 @@ TEST_CASE("exact solver faults: no gap, hardly any friction, hardly any gap") {
             State start = start_state(line);
             start.speed[0] = 0.1;
             const double end = 2.0 * pi / w * 10.0;
-            const TimeOutcome out = run(line, start, end);
+            const EventfulOutcome out = run(line, start, end);
             REQUIRE(out.report.complete);
             CHECK(std::abs(out.energy.unbalanced()) < 1e-12 * 0.5 * j * 0.01);
             // Ten swings of ±3e-5 rad against the limit take 40·limit·3e-5 joule at most.

@@ -299,12 +299,17 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
             both(w,
                  [&](const Kernel& k, double* out) { k.add_scaled(s, theta.data(), width, out); });
             both(2, [&](const Kernel& k, double* out) { k.swings(c.data(), width, out, out + 1); });
-            Poly squares = numbers(w);
-            both(2 * w + 36, [&](const Kernel& k, double* out) {
-                std::copy(theta.begin(), theta.end(), out);
-                std::copy(omega.begin(), omega.end(), out + w);
-                k.derivatives(squares.data(), out, out + w, width, 18, out + 2 * w);
+            const Poly turns = numbers(24), rows = numbers(24 * w);
+            both(48 * w + 3, [&](const Kernel& k, double* out) {
+                std::copy(rows.begin(), rows.end(), out);
+                std::copy(rows.begin(), rows.end(), out + 24 * w);
+                k.harmonics(damp.data(), width, 23, turns.data(), 11, out, out + 24 * w,
+                            out + 48 * w);
             });
+            Poly padded = numbers(56);
+            std::fill(padded.begin() + orders, padded.end(), 0.0);
+            both(3, [&](const Kernel& k, double* out) { k.local(padded.data(), orders, s, out); });
+            both(2, [&](const Kernel& k, double* out) { k.rest(padded.data(), orders, s, out); });
         }
     }
     // And they are what they say they are.
@@ -317,4 +322,20 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
     }
     CHECK(sum == doctest::Approx(expected).epsilon(1e-13));
     CHECK(weighted == doctest::Approx(expected_weighted).epsilon(1e-13));
+
+    // A harmonic along a straight angle is a sine of time: A = sin(n·w·s) has nothing but its own
+    // Taylor series, and so has B = cos(n·w·s).
+    const double n = 3.0, turn = 0.4;
+    const Poly order = {n, 0.0, 0.0, 0.0}, w = {0.0, turn};
+    Poly a(4 * 12, 0.0), b(4 * 12, 0.0), sums(3);
+    b[0] = 1.0;
+    double term = 1.0;
+    for (int k = 1; k < 12; ++k) {
+        plain.harmonics(order.data(), 4, k, w.data(), 1, a.data(), b.data(), sums.data());
+        term *= n * turn / k;
+        const double sign = k % 4 < 2 ? 1.0 : -1.0;
+        CHECK(sums[0] == doctest::Approx(k % 2 == 1 ? sign * term : 0.0).epsilon(1e-14));
+        const double slope = k % 2 == 0 ? (k % 4 == 0 ? n * term : -n * term) : 0.0;
+        CHECK(sums[1] == doctest::Approx(slope).epsilon(1e-14));
+    }
 }

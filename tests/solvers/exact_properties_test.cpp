@@ -25,14 +25,14 @@ namespace {
 
 struct Solved {
     LineTrace trace;
-    TimeOutcome out;
+    EventfulOutcome out;
 };
 
 Solved solved(const RandomLine& random, double end, double largest_step = 1e-3) {
     Solved run;
-    run.out = solve_exact(random.line, random.start,
-                          {.end = end, .sample_step = end / 50.0, .largest_step = largest_step},
-                          &run.trace);
+    run.out = solve_with_events(
+        random.line, random.start,
+        {.end = end, .sample_step = end / 50.0, .largest_step = largest_step}, &run.trace);
     REQUIRE(run.out.report.complete);
     return run;
 }
@@ -166,7 +166,7 @@ TEST_CASE("exact solver properties: time turned round leads a lossless line back
         way_back.start = there.out.end;
         way_back.start.time = 0.0;
         for (double& speed : way_back.start.speed) speed = -speed;
-        const TimeOutcome again = solved(way_back, 0.06).out;
+        const EventfulOutcome again = solved(way_back, 0.06).out;
         CHECK(there.out.report.mode_changes > 0);
         // Every impact makes a rounding larger; so does the way back.
         for (std::size_t i = 0; i < random.start.speed.size(); ++i) {
@@ -229,8 +229,8 @@ TEST_CASE("exact solver properties: the same bits on one, two and five threads")
                 for (std::size_t v = w; v < variants; v += threads) {
                     const RandomLine random = drawn(static_cast<unsigned>(v) + 1);
                     results[v].out =
-                        solve_exact(random.line, random.start, {.end = 0.1, .sample_step = 1e-3},
-                                    &results[v].trace);
+                        solve_with_events(random.line, random.start,
+                                          {.end = 0.1, .sample_step = 1e-3}, &results[v].trace);
                 }
             });
         }
@@ -246,7 +246,7 @@ TEST_CASE("exact solver properties: the same bits on one, two and five threads")
         const std::vector<Solved> beside = results_on(threads);
         for (std::size_t v = 0; v < variants; ++v) {
             CAPTURE(v);
-            const TimeOutcome &a = alone[v].out, &b = beside[v].out;
+            const EventfulOutcome &a = alone[v].out, &b = beside[v].out;
             CHECK(same(a.end.angle, b.end.angle));
             CHECK(same(a.end.speed, b.end.speed));
             CHECK(same(alone[v].trace.speed, beside[v].trace.speed));

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/solvers/solver.hpp"
+#include "libdamper/solvers/event_collector.hpp"
+#include "libdamper/solvers/exact/exact_solver.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -24,6 +25,20 @@ class LineTrace final : public Sink {
     }
     std::vector<double> time, angle, speed;  ///< Sample by sample, then inertia by inertia.
 };
+
+/// How an exact run ended, with all its events.
+struct EventfulOutcome : TimeOutcome {
+    EventTable events;
+};
+
+[[nodiscard]] inline EventfulOutcome solve_with_events(const Driveline& line, const State& start,
+                                                       const TimeSettings& settings,
+                                                       Sink* sink = nullptr) {
+    EventCollector collector(line, sink);
+    EventfulOutcome out{solve_exact(line, start, settings, &collector), {}};
+    out.events = collector.take();
+    return out;
+}
 
 /// Largest difference of two lists over the largest magnitude in them; infinite if their lengths
 /// differ or a number is missing.

@@ -242,13 +242,6 @@ double CoreMotion::next_order(std::size_t k) {
     return largest;
 }
 
-/// Whether a torque from outside has more to give than the motion shows so far: one that begins
-/// with a high power of time leaves the first orders of the motion at zero.
-bool CoreMotion::inputs_to_come(std::size_t k) const {
-    return std::any_of(inputs_.begin(), inputs_.end(),
-                       [k](const Feed& feed) { return feed.series.has_more(k); });
-}
-
 double CoreMotion::expand(double t, double h, std::span<const double> angle,
                           std::span<const double> speed, double speed_scale) {
     const double asked = h;
@@ -268,7 +261,7 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const double negligible = nothing_left * speed_scale;
         std::size_t quiet = 0;
         std::size_t k = 1;
-        for (; k <= most_orders && (quiet < 2 || inputs_to_come(k - 1)); ++k) {
+        for (; k <= most_orders && (quiet < 2 || k < inputs_end_); ++k) {
             quiet = next_order(k) <= negligible && k > 2 ? quiet + 1 : 0;
         }
         orders_ = k - 1;
@@ -279,11 +272,7 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const bool one_piece =
             h <= kink_step || std::all_of(smooth_.begin(), smooth_.end(),
                                           [](const SmoothSeries& s) { return s.stays(); });
-        const bool inputs_complete =
-            !inputs_to_come(orders_) &&
-            std::all_of(inputs_.begin(), inputs_.end(),
-                        [](const Feed& feed) { return feed.series.complete(); });
-        if (quiet >= 2 && one_piece && inputs_complete) break;
+        if (quiet >= 2 && one_piece && k >= inputs_end_) break;
         h *= 0.5;
     }
     kernel_->slope_bounds(omega_.data(), static_cast<int>(orders_), static_cast<int>(width_),

@@ -94,7 +94,6 @@ class CoreMotion {
     void begin(double t, double h, std::span<const double> angle, std::span<const double> speed,
                double speed_scale);
     double next_order(std::size_t k);
-    [[nodiscard]] bool inputs_to_come(std::size_t k) const;
     void add_ties(std::size_t k);
     void add_inputs(std::size_t k);
     void add_smooth(std::size_t k);

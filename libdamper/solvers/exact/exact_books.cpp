@@ -43,8 +43,8 @@ Rule rule() {
 /// a^(2n)·2^(2n+1)·(n!)⁴/((2n+1)·(2n)!³).
 Rule rule_for(double phase) {
     if (phase < 0.05) return rule<4>();
-    if (phase < 1.6) return rule<8>();
-    return phase < 4.5 ? rule<12>() : rule<16>();
+    if (phase < 2.0) return rule<8>();
+    return phase < 5.0 ? rule<12>() : rule<16>();
 }
 
 }  // namespace
@@ -88,7 +88,13 @@ void ExactRun::move_free(std::size_t mass, double t) {
 
 /// Heat, work and contacts of the stretch up to s_end.
 void ExactRun::book_stretch(double s_end) {
-    const Rule points = rule_for(core_.quickest() * length_ * s_end);
+    // Squares of the quickest motion, and products of it with the quickest harmonic of an input.
+    const double phase = core_.quickest() * length_;
+    double product = 0.0;
+    for (std::size_t u = 0; u < work_.size(); ++u) {
+        product = std::max(product, 0.5 * (phase + core_.input(u).phase()));
+    }
+    const Rule points = rule_for(std::max(phase, product) * s_end);
     const std::size_t count = points.node.size();
     std::array<double, Kernel::most_places> s{}, weight{};
     for (std::size_t q = 0; q < count; ++q) {
@@ -144,20 +150,36 @@ void ExactRun::book_contact(std::size_t b, double s_end) {
     const double last = now.offset + now.spring * end + c * rate;
     log_.torque(book.contact, first);
     log_.torque(book.contact, last);
-    const double sign = first + last >= 0.0 ? 1.0 : -1.0;
     const double rises = now.spring * twist[1] + 2.0 * c * (twist.size() > 2 ? twist[2] : 0.0);
     const double falls = now.spring * rate + 2.0 * c * half_bend;
-    if (!(sign * rises > 0.0) || !(sign * falls < 0.0)) return;
-    // A top in between: where the torque's slope falls to zero.
-    const std::size_t n = twist.size();
-    for (std::size_t k = 1; k < n; ++k) {
-        const double bend = k + 1 < n ? static_cast<double>(k + 1) * twist[k + 1] : 0.0;
-        guard_[k - 1] = sign * static_cast<double>(k) * (now.spring * twist[k] + c * bend);
+    if (rises * falls < 0.0 && rises * (first + last) > 0.0) {
+        log_.torque(book.contact, top_between(now, twist, s_end, rises, falls));
     }
-    const std::optional<double> top = first_fall({guard_.data(), n - 1}, 0.0, s_end, 0.0);
-    if (!top) return;
-    const ValueSlope there = value_slope_at(twist, *top);
-    log_.torque(book.contact, now.offset + now.spring * there.value + c * there.slope);
+}
+
+/// Highest torque of a contact inside a stretch, where its slope changes from `rises` at the start
+/// to `falls` at s_end: secants, kept between; the top is flat, so that few do.
+double ExactRun::top_between(const Stacked::BranchNow& law, std::span<const double> twist,
+                             double s_end, double rises, double falls) const {
+    constexpr int secants = 4;
+    const double c = law.damping / length_;
+    double low = 0.0, high = s_end, torque = 0.0;
+    for (int i = 0; i < secants; ++i) {
+        const double s = low + (high - low) * rises / (rises - falls);
+        const Local at = local_at(twist, s);
+        torque = law.offset + law.spring * at.value + c * at.slope;
+        const double slope = law.spring * at.slope + 2.0 * c * at.half_bend;
+        if (slope * rises > 0.0) {
+            low = s;
+            rises = slope;
+        } else if (slope != 0.0) {
+            high = s;
+            falls = slope;
+        } else {
+            break;
+        }
+    }
+    return torque;
 }
 
 void ExactRun::book_constant(std::size_t b, double delta) {

@@ -101,6 +101,8 @@ class ExactRun {
     void move_free(std::size_t mass, double t);
     void book_stretch(double s_end);
     void book_contact(std::size_t b, double s_end);
+    [[nodiscard]] double top_between(const Stacked::BranchNow& law, std::span<const double> twist,
+                                     double s_end, double rises, double falls) const;
     void book_constant(std::size_t b, double delta);
     [[nodiscard]] EnergyBook books() const;
 

@@ -29,11 +29,12 @@ struct Kernel {
                                   const double* s, int count, double* out);
     /// Σ k·|coefficient k| over k ≥ 1 for each of `width` polynomials.
     using SlopeBounds = void (*)(const double* coefficients, int orders, int width, double* out);
-    /// Σ over harmonics of even·(−n²)^d and odd·(−n²)^d for d = 0 … pairs − 1, written in turn.
-    /// `even` and `odd` are used up; `count` is a multiple of four.
-    using Derivatives = void (*)(const double* minus_square, double* even, double* odd, int count,
-                                 int pairs, double* out);
-
+    /// Order k ≥ 1 of A = Σ (harmonic along an angle) and of its quadrature B, for `count`
+    /// harmonics (a multiple of four) of these `orders`, from the orders before:
+    ///     A_k = n/k·Σ_j w_j·B_{k−j},   B_k = −n/k·Σ_j w_j·A_{k−j},   w_j = j·(angle)_j, j ≤ last.
+    /// Rows of A and B lie `count` apart. Writes Σ A_k, Σ n·B_k and Σ (|A_k| + |B_k|) to `sums`.
+    using Harmonics = void (*)(const double* orders, int count, int k, const double* w, int last,
+                               double* a, double* b, double* sums);
     /// Turns coefficients round: out[i·stride + k] for every polynomial i, k = 0 … orders, and
     /// zeros up to the next multiple of four.
     using Transpose = void (*)(const double* coefficients, int orders, int width, int stride,
@@ -43,6 +44,14 @@ struct Kernel {
     /// Σ|c_k| and Σ k·|c_k| over k ≥ 1 of n coefficients, zeros following up to a multiple of four.
     using Swings = void (*)(const double* c, int n, double* sum, double* weighted);
 
+    /// Value, slope and half the second derivative at s of one polynomial of n coefficients,
+    /// followed by `padding` zeros.
+    using LocalAt = void (*)(const double* c, int n, double s, double* out);
+    /// Σ|c_k|·to^(k−3) over k ≥ 3, and a bound of half the third derivative's magnitude on [0, to];
+    /// zeros as for LocalAt.
+    using RestUpTo = void (*)(const double* c, int n, double to, double* out);
+
+    static constexpr int padding = 8;
     static constexpr int most_places = 16;
     Advance advance4 = nullptr;  ///< For width 4.
     Advance advance8 = nullptr;  ///< For width 8.
@@ -50,10 +59,12 @@ struct Kernel {
     Values values = nullptr;
     ValuesAtMany values_at_many = nullptr;
     SlopeBounds slope_bounds = nullptr;
-    Derivatives derivatives = nullptr;
+    Harmonics harmonics = nullptr;
     Transpose transpose = nullptr;
     AddScaled add_scaled = nullptr;
     Swings swings = nullptr;
+    LocalAt local = nullptr;
+    RestUpTo rest = nullptr;
     std::string name;  ///< "avx2", "portable"
 };
 

@@ -172,23 +172,73 @@ DAMPER_TARGET static void slope_bounds(const double* coefficients, int orders, i
     }
 }
 
-DAMPER_TARGET static void derivatives(const double* minus_square, double* even, double* odd,
-                                      int count, int pairs, double* out) {
-    for (int d = 0; d < pairs; ++d) {
-        Four even_sum = all(0.0);
-        Four odd_sum = all(0.0);
-        for (int i = 0; i < count; i += 4) {
-            const Four e = load(even + i);
-            const Four o = load(odd + i);
-            const Four m = load(minus_square + i);
-            even_sum += e;
-            odd_sum += o;
-            store(even + i, e * m);
-            store(odd + i, o * m);
+DAMPER_TARGET static void harmonics(const double* orders, int count, int k, const double* w,
+                                    int last, double* a, double* b, double* sums) {
+    const int most = k < last ? k : last;
+    const Four share = all(1.0 / static_cast<double>(k));
+    Four sum = all(0.0);
+    Four slope = all(0.0);
+    Four size = all(0.0);
+    for (int i = 0; i < count; i += 4) {
+        Four sum_a = all(0.0);
+        Four sum_b = all(0.0);
+        for (int j = 1; j <= most; ++j) {
+            const Four weight = all(w[j]);
+            const long at = static_cast<long>(k - j) * count + i;
+            sum_a += weight * load(b + at);
+            sum_b += weight * load(a + at);
         }
-        out[2 * d] = (even_sum[0] + even_sum[1]) + (even_sum[2] + even_sum[3]);
-        out[2 * d + 1] = (odd_sum[0] + odd_sum[1]) + (odd_sum[2] + odd_sum[3]);
+        const Four n = load(orders + i);
+        sum_a = sum_a * n * share;
+        sum_b = sum_b * -n * share;
+        const long here = static_cast<long>(k) * count + i;
+        store(a + here, sum_a);
+        store(b + here, sum_b);
+        sum += sum_a;
+        slope += n * sum_b;
+        size += magnitude(sum_a) + magnitude(sum_b);
     }
+    sums[0] = (sum[0] + sum[1]) + (sum[2] + sum[3]);
+    sums[1] = (slope[0] + slope[1]) + (slope[2] + slope[3]);
+    sums[2] = (size[0] + size[1]) + (size[2] + size[3]);
+}
+
+/// Four lanes of Horner's scheme end with the powers 1, s, s², s³.
+DAMPER_TARGET __attribute__((always_inline)) static inline double close_lanes(Four v, double s) {
+    return (v[0] + v[1] * s) + (v[2] + v[3] * s) * (s * s);
+}
+
+DAMPER_TARGET static void local(const double* c, int n, double s, double* out) {
+    const Four fourth = all((s * s) * (s * s));
+    Four value = all(0.0);
+    Four slope = all(0.0);
+    Four half_bend = all(0.0);
+    // k + 1 and (k + 1)(k + 2)/2 in each lane, from the last block down.
+    const int last = (n - 1) / 4 * 4;
+    Four order = Four{1.0, 2.0, 3.0, 4.0} + all(static_cast<double>(last));
+    for (int k = last; k >= 0; k -= 4, order -= all(4.0)) {
+        value = value * fourth + load(c + k);
+        slope = slope * fourth + load(c + k + 1) * order;
+        half_bend = half_bend * fourth + load(c + k + 2) * (order * (order + all(1.0)));
+    }
+    out[0] = close_lanes(value, s);
+    out[1] = close_lanes(slope, s);
+    out[2] = 0.5 * close_lanes(half_bend, s);
+}
+
+DAMPER_TARGET static void rest(const double* c, int n, double to, double* out) {
+    const Four fourth = all((to * to) * (to * to));
+    Four terms = all(0.0);
+    Four third = all(0.0);
+    const int last = (n - 1) / 4 * 4;
+    Four order = Four{1.0, 2.0, 3.0, 4.0} + all(static_cast<double>(last));
+    for (int k = last; k >= 0; k -= 4, order -= all(4.0)) {
+        const Four size = magnitude(load(c + k + 3));
+        terms = terms * fourth + size;
+        third = third * fourth + size * (order * (order + all(1.0)) * (order + all(2.0)));
+    }
+    out[0] = close_lanes(terms, to);
+    out[1] = 0.5 * close_lanes(third, to);
 }
 
 static Kernel table(const char* name) {
@@ -198,9 +248,11 @@ static Kernel table(const char* name) {
             .values = values,
             .values_at_many = values_at_many,
             .slope_bounds = slope_bounds,
-            .derivatives = derivatives,
+            .harmonics = harmonics,
             .transpose = transpose,
             .add_scaled = add_scaled,
             .swings = swings,
+            .local = local,
+            .rest = rest,
             .name = name};
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/exact/polynomial.hpp"
 
+#include "libdamper/solvers/exact/kernel.hpp"
 #include "libdamper/solvers/exact/one_over.hpp"
 
 #include <algorithm>
@@ -17,13 +18,37 @@ constexpr int pieces = 4;  // that a polynomial is cut into if its bounds are to
 
 using Terms = std::array<double, most_polynomial_terms>;
 
-/// Bound of half the third derivative's magnitude on [0, to].
-double half_third_bound(std::span<const double> c, double to) {
-    double sum = 0.0;
-    for (std::size_t k = c.size(); k-- > 3;) {
-        sum = sum * to + 0.5 * static_cast<double>(k * (k - 1) * (k - 2)) * std::abs(c[k]);
+/// Coefficients with zeros behind them, so that the kernel can take four at a time.
+struct Padded {
+    explicit Padded(std::span<const double> from) : size(static_cast<int>(from.size())) {
+        std::copy(from.begin(), from.end(), c.begin());
+        std::fill_n(c.begin() + size, Kernel::padding, 0.0);
     }
-    return sum;
+    std::array<double, most_polynomial_terms + Kernel::padding> c;
+    int size;
+};
+
+const Kernel& kernel() {
+    static const Kernel& best = best_kernel();
+    return best;
+}
+
+Local local_of(const Padded& poly, double s) {
+    std::array<double, 3> out{};
+    kernel().local(poly.c.data(), poly.size, s, out.data());
+    return {out[0], out[1], out[2]};
+}
+
+/// What the terms from the third order on can do on [0, to]: Σ|c_k|·to^(k−3), a bound of what they
+/// are over s³, and a bound of half the third derivative.
+struct Rest {
+    double terms = 0.0, half_third = 0.0;
+};
+
+Rest rest_of(const Padded& poly, double to) {
+    std::array<double, 2> out{};
+    kernel().rest(poly.c.data(), poly.size, to, out.data());
+    return {out[0], out[1]};
 }
 
 /// First zero r > 0 of value + slope·r + a·r², value ≥ 0; `never` if there is none. Written so
@@ -109,13 +134,7 @@ ValueSlope value_slope_at(std::span<const double> c, double s) {
 }
 
 Local local_at(std::span<const double> c, double s) {
-    Local p;
-    for (std::size_t k = c.size(); k-- > 0;) {
-        p.half_bend = p.half_bend * s + p.slope;
-        p.slope = p.slope * s + p.value;
-        p.value = p.value * s + c[k];
-    }
-    return p;
+    return local_of(Padded(c), s);
 }
 
 double integral_to(std::span<const double> c, double s) {
@@ -144,20 +163,19 @@ double divide_out(std::span<const double> c, double at, std::span<double> q) {
 }
 
 std::optional<double> first_fall(std::span<const double> c, double from, double to, double floor) {
+    const Padded poly(c);
+    const Rest rest = rest_of(poly, to);
     double s = from;
     if (from == 0.0 && c.size() > 3 && c[0] > 0.0) {
         // From zero on the coefficients themselves tell most: the rest is at most Σ|c_k|·s³.
-        double rest = 0.0;
-        for (std::size_t k = c.size(); k-- > 3;) rest = rest * to + std::abs(c[k]);
-        s = safe_step({c[0], c[1], c[2]}, rest, to);
+        s = safe_step({c[0], c[1], c[2]}, rest.terms, to);
         if (s > to) return std::nullopt;
     }
-    const double bend = half_third_bound(c, to);
     for (int i = 0; i < longest_walk; ++i) {
-        const Local p = local_at(c, s);
+        const Local p = local_of(poly, s);
         if (p.value <= floor && p.slope < 0.0) return s;
         const double left = to - s;
-        double r = safe_step(p, bend, left);
+        double r = safe_step(p, rest.half_third, left);
         if (r < 1e-17 + 1e-16 * s) {
             // No room left: at the root, or at a touching minimum that rounding hides.
             if (p.slope < 0.0) return s;

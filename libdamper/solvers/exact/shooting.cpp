@@ -18,9 +18,11 @@ namespace {
 constexpr double angle_weight = 100.0;  // rad/s that a radian counts as in norms
 constexpr double singular = 1e-7;       // of the largest pivot
 constexpr int halvings = 5;
+constexpr int leaps = 4;
+constexpr int calming_periods = 4;
 constexpr int starts = 3;                // in other modes, before it is given up
 constexpr double progress_wanted = 0.8;  // of what remained, per iteration, on average
-constexpr int patience = 8;              // iterations until that is asked for
+constexpr int patience = 14;             // iterations until that is asked for
 constexpr double near_edge = 1e-9;       // beyond the unit circle by no more than this is on it
 
 /// The map from one passage to the next in coordinates that a period leaves alone: angles relative
@@ -222,12 +224,23 @@ void judge_stability(Orbit& orbit) {
     }
 }
 
+/// Where a start gets to in a few periods; `otherwise` if it does not get there.
+State calmed(const PassageMap& map, State start, const State& otherwise, const Progress& progress) {
+    for (int i = 0; i < calming_periods; ++i) {
+        PassageMap::Passage here = map.from(start, progress);
+        if (!here.arrived) return otherwise;
+        start = std::move(here.end);
+    }
+    return start;
+}
+
 /// Newton's method in the modes of the guess. Leaves the orbit's start where it got to; returns the
 /// last passage, with its derivative.
 PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSettings& settings,
                              const Progress& progress, Orbit& orbit) {
     PassageMap::Passage passage = map.with_derivative(orbit.start, progress);
     const double first = passage.arrived ? passage.remains.norm() : 0.0;
+    int leaps_left = leaps;
     for (int i = 0;; ++i) {
         if (!passage.arrived) {
             orbit.why_not = passage.trouble;
@@ -262,6 +275,13 @@ PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSet
             if (!here.arrived || here.remains.norm() >= left) continue;
             left = here.remains.norm();
             best = trial;
+        }
+        // Where that gets nowhere, a slow mode (the mean speed) is far off while the quick ones
+        // rattle: the whole move, and a few periods in which a stable orbit calms the quick ones.
+        if (left > 0.5 * passage.remains.norm() && leaps_left > 0) {
+            --leaps_left;
+            best =
+                calmed(map, map.moved(orbit.start, solver.solve(passage.remains)), best, progress);
         }
         orbit.start = best;
         passage = map.with_derivative(orbit.start, progress);

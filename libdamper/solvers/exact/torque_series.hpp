@@ -14,9 +14,9 @@ namespace damper {
 /// The torque of one source over a step as a power series, built order by order beside the motion
 /// of its inertia.
 ///
-/// A crank-angle torque is expanded about the angle that the crank would reach at its present
-/// speed; the small rest ε of the angle (what acceleration adds) enters as T + T'·ε + T''·ε²/2 +
-/// T'''·ε³/6. No mean speed is assumed.
+/// A harmonic of a crank-angle torque, A = c·cos(nθ) + s·sin(nθ), and its quadrature
+/// B = s·cos(nθ) − c·sin(nθ) obey A' = nθ'·B and B' = −nθ'·A. Their coefficients follow from
+/// those of the angle, whatever the crank does: no mean speed is assumed.
 class TorqueSeries {
   public:
     static constexpr std::size_t most_orders = 48;  ///< Of the motion beside it.
@@ -30,28 +30,27 @@ class TorqueSeries {
     /// Terms below `negligible` [N m] are left out.
     void begin(double t, double h, double angle, double speed, double negligible);
 
+    /// By how much the quickest harmonic turns in the step, as far as is known [rad].
+    [[nodiscard]] double phase() const { return phase_; }
+
     /// Orders from here on are zero, whatever the motion: nothing more need be asked for.
     [[nodiscard]] std::size_t end() const { return end_; }
 
     /// Coefficient of order k in N m·s^k (s runs 0…1 over the step). Orders must be asked for one
-    /// after the other, `theta` being the same order of the crank's angle.
+    /// after the other, `theta` being the same order of the deviation of the crank's angle.
     [[nodiscard]] double coefficient(std::size_t k, double theta) {
         count_ = k + 1;
-        if (crank_ != nullptr && k >= 2) add_rest(k, theta);
+        if (crank_ != nullptr && k >= 1) add_order(k, theta);
         return out_[k];
     }
 
-    /// Whether, as far as is known, a coefficient of order k or above still moves something.
-    [[nodiscard]] bool has_more(std::size_t k) const;
-    /// Whether the step was short enough for what the torque's series leaves out: a crank must not
-    /// depart too far from its speed at the start.
-    [[nodiscard]] bool complete() const;
-
     /// Coefficients asked for so far.
     [[nodiscard]] std::span<const double> so_far() const { return {out_.data(), count_}; }
-    /// Slope of the torque over the crank's angle over the step, along its speed at the start
-    /// [N m/rad]; empty for torques that do not depend on the angle.
-    [[nodiscard]] std::span<const double> slope_along();
+    /// Slope of the torque over the crank's angle along the step [N m/rad], as far as it was asked
+    /// for; empty for torques that do not depend on the angle.
+    [[nodiscard]] std::span<const double> slope_along() const {
+        return {slope_.data(), crank_ == nullptr ? 0 : count_};
+    }
 
   private:
     void begin_crank(double h, double angle, double speed);
@@ -59,32 +58,25 @@ class TorqueSeries {
     void begin_ramp(double t, double h);
     void begin_recorded(double t, double h);
     void begin_sine(double t, double h);
-    void turn_harmonics(double angle);
-    void add_rest(std::size_t k, double theta);
-    void add_fourfold(std::size_t k, std::size_t i, std::size_t j, double theta);
-    void add_along(std::size_t row, double factor, double room, std::size_t from);
+    void add_order(std::size_t k, double theta);
 
-    static constexpr std::size_t derivatives = 36;
     TorqueSource source_;
     const CrankTorque* crank_ = nullptr;
-    Kernel::Derivatives sum_derivatives_;
-    int base_half_orders_ = 1;  ///< Common divisor of all harmonics, in half orders.
-    std::vector<int> steps_;    ///< From one harmonic to the next, in units of the divisor.
-    std::vector<double> minus_square_, even_, odd_;     ///< Of the harmonics, filled up to fours.
-    double slope_room_ = 0.0;                           ///< Σ order·amplitude [N m]
-    double fifth_room_ = 0.0;                           ///< Σ order⁵·amplitude [N m]
-    std::array<double, derivatives + 2> derivative_{};  ///< Of T over the crank's angle.
-    std::array<double, derivatives> power_{};           ///< (speed·h)^k/k!
-    std::array<double, derivatives> room_{};  ///< Bounds of T^(1 + k)·power_k, falling in the end.
-    double highest_ = 0.0;                    ///< Order of the last harmonic.
-    double negligible_ = 0.0;                 ///< [N m]
-    std::array<double, most_orders> eps_{};
-    std::size_t eps_last_ = 0;  ///< Last order of ε that still counts.
-    double largest_eps_ = 0.0;
-    /// What is known of the torque's coefficients so far; with room for what the last ε adds.
-    std::array<double, 4 * most_orders> out_{};
-    std::array<double, derivatives> slope_{};
-    std::size_t count_ = 0, end_ = 0, terms_ = 0;
+    Kernel::Harmonics next_order_;
+    int base_half_orders_ = 1;    ///< Common divisor of all harmonics, in half orders.
+    std::vector<int> steps_;      ///< From one harmonic to the next, in units of the divisor.
+    std::vector<double> orders_;  ///< Of the harmonics, filled up to fours.
+    std::vector<double> a_, b_;   ///< Coefficients of harmonics and quadratures, order by order.
+    double highest_ = 0.0;        ///< Order of the last harmonic.
+    double slope_room_ = 0.0;     ///< Σ order·amplitude [N m]
+    double negligible_ = 0.0;     ///< [N m]
+    double turn_ = 0.0;           ///< Of the crank at its speed at the start [rad].
+    double phase_ = 0.0;          ///< Of the quickest harmonic meanwhile [rad].
+    std::array<double, most_orders> angle_{};  ///< k·(coefficient k of the angle) [rad]
+    std::size_t last_ = 0;                     ///< Last order of the angle that counts.
+    std::size_t quiet_ = 0;                    ///< Orders in a row that do not count.
+    std::array<double, most_orders> out_{}, slope_{};
+    std::size_t count_ = 0, end_ = 0;
 };
 
 }  // namespace damper
