@@ -283,17 +283,28 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
                     k.values_at_many(c.data(), orders, width, width, places.data(), count, out);
                 });
             }
-            const Poly stiff = numbers(w * w), damp = numbers(w * w), theta = numbers(w);
-            const Poly omega = numbers(w);
-            both(w, [&](const Kernel& k, double* out) {
-                k.accelerate(stiff.data(), damp.data(), width - 1, width, theta.data(),
-                             omega.data(), out);
-            });
-            if (width <= 8) {
+            const Poly stiff = numbers(64), damp = numbers(64), theta = numbers(w);
+            const Poly omega = numbers(w), leaves = numbers(28 * w);
+            const std::vector<int> centre = {1, 0, 2, 3, 1};
+            const Poly inverse = numbers(5);
+            for (const int trunk : {0, 4, 8}) {
+                if (trunk > width) continue;
+                const int first = std::max(trunk, 4);
+                const CoreShape shape{.trunk_width = trunk,
+                                      .trunk_columns = trunk == 0 ? 0 : trunk - 1,
+                                      .first_leaf = first,
+                                      .blocks = (width - first) / 4,
+                                      .k = stiff.data(),
+                                      .c = damp.data(),
+                                      .leaves = leaves.data(),
+                                      .centre = centre.data(),
+                                      .centre_inverse = inverse.data()};
+                both(w, [&](const Kernel& k, double* out) {
+                    k.accelerate(shape, theta.data(), omega.data(), out);
+                });
                 both(3 * w + 1, [&](const Kernel& k, double* out) {
-                    const auto advance = width == 4 ? k.advance4 : k.advance8;
-                    out[3 * w] = advance(stiff.data(), damp.data(), width - 1, s, theta.data(),
-                                         omega.data(), out, out + w, out + 2 * w);
+                    out[3 * w] = k.advance(shape, width, s, theta.data(), omega.data(), out,
+                                           out + w, out + 2 * w);
                 });
             }
             both(w,

@@ -15,7 +15,8 @@ namespace {
 constexpr double shortest_step = 1e-15;  // s; a series that needs less will never be complete
 constexpr double kink_step = 1e-6;  // s; a kink of a smooth law counts no more in so short a time
 constexpr double nothing_left = 1.1e-16;  // of the speed scale: the last bit
-constexpr std::size_t dense_at_most = 8;  // inertias
+constexpr std::size_t dense_at_most = 8;  // inertias of a trunk
+constexpr std::size_t few = 4;            // inertias that are all trunk
 
 [[noreturn]] void beyond_bounds(double t) {
     throw SolverError(fmt::format("stopped at t = {:.6g} s: a number grew beyond all bounds", t), t,
@@ -36,9 +37,23 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
     }
     for (const SmoothBranch& branch : line.smooth) smooth_.emplace_back(branch.law);
     const std::size_t n = line.masses.size();
-    const std::size_t widest = (n + 3) / 4 * 4;
+    // Every second inertia may have a block of its own.
+    const std::size_t widest = (n + 3) / 4 * 4 + 4 * (n / 2 + 1);
     place_.assign(n, -1);
-    masses_.reserve(n);
+    hangs_on_.assign(n, -1);
+    elements_.assign(n, 0);
+    fixed_.assign(n, 0);
+    for (const Input& input : line.inputs) fixed_[static_cast<std::size_t>(input.inertia)] = 1;
+    for (const SmoothBranch& branch : line.smooth) {
+        fixed_[static_cast<std::size_t>(branch.reference)] = 1;
+        for (const RowEntry& entry : branch.row) {
+            fixed_[static_cast<std::size_t>(entry.inertia)] = 1;
+        }
+    }
+    lane_.reserve(widest);
+    centre_.reserve(widest / 4);
+    centre_inverse_.reserve(widest / 4);
+    leaves_.reserve(widest / 4 * CoreShape::block_size);
     branches_.reserve(line.branches.size());
     ties_.reserve(line.branches.size());
     std::size_t ends = 0;
@@ -46,33 +61,107 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
     ends_.reserve(ends);
     k_.resize(dense_at_most * dense_at_most);
     c_.resize(dense_at_most * dense_at_most);
-    for (auto* v : {&inverse_inertia_, &d0_, &d_drift_, &bound_}) v->resize(widest);
-    lanes_.resize(2 * widest);
+    for (auto* v : {&inverse_inertia_, &root_inverse_, &d0_, &d_drift_, &bound_, &lanes_,
+                    &quickest_k_, &quickest_c_}) {
+        v->resize(widest);
+    }
     turned_.resize(widest * stride);
     for (auto* v : {&theta_, &omega_, &alpha_}) v->resize((most_orders + 1) * widest);
 }
 
+bool CoreMotion::is_coupled(std::size_t branch) const {
+    const Stacked::BranchNow& now = stacked_->branches()[branch];
+    return now.spring != 0.0 || now.damping != 0.0;
+}
+
 void CoreMotion::choose(std::span<const std::size_t> masses,
                         std::span<const std::size_t> branches) {
-    std::fill(place_.begin(), place_.end(), -1);
-    masses_.assign(masses.begin(), masses.end());
     branches_.assign(branches.begin(), branches.end());
-    for (std::size_t i = 0; i < masses_.size(); ++i) place_[masses_[i]] = static_cast<int>(i);
-    width_ = std::max<std::size_t>((masses_.size() + 3) / 4 * 4, 4);
-    dense_ = masses_.size() <= dense_at_most;
-    for (Feed& feed : inputs_) feed.place = place(feed.mass);
-    std::fill(inverse_inertia_.begin(), inverse_inertia_.end(), 0.0);
-    for (std::size_t i = 0; i < masses_.size(); ++i) {
-        inverse_inertia_[i] = 1.0 / stacked_->line().masses[masses_[i]].inertia;
+    sort_into_lanes(masses);
+    std::fill_n(inverse_inertia_.begin(), width_, 0.0);
+    std::fill_n(root_inverse_.begin(), width_, 0.0);
+    for (std::size_t i = 0; i < width_; ++i) {
+        if (lane_[i] < 0) continue;
+        inverse_inertia_[i] =
+            1.0 / stacked_->line().masses[static_cast<std::size_t>(lane_[i])].inertia;
+        root_inverse_[i] = std::sqrt(inverse_inertia_[i]);
     }
+    for (Feed& feed : inputs_) feed.place = place(feed.mass);
+    centre_inverse_.clear();
+    for (const int centre : centre_) {
+        centre_inverse_.push_back(inverse_inertia_[static_cast<std::size_t>(centre)]);
+    }
+    shape_.k = k_.data();
+    shape_.c = c_.data();
+    shape_.leaves = leaves_.data();
+    shape_.centre = centre_.data();
+    shape_.centre_inverse = centre_inverse_.data();
     refresh();
+}
+
+void CoreMotion::take_lane(std::size_t mass) {
+    place_[mass] = static_cast<int>(lane_.size());
+    lane_.push_back(static_cast<int>(mass));
+}
+
+/// Trunk first, then the leaves of each of its inertias in blocks of four.
+void CoreMotion::sort_into_lanes(std::span<const std::size_t> masses) {
+    std::fill(place_.begin(), place_.end(), -1);
+    std::fill(hangs_on_.begin(), hangs_on_.end(), -1);
+    lane_.clear();
+    centre_.clear();
+    const auto& rows = stacked_->line().branches;
+    if (masses.size() > few) {
+        std::fill(elements_.begin(), elements_.end(), 0);
+        for (const std::size_t b : branches_) {
+            if (!is_coupled(b) || rows[b].row.size() < 2) continue;
+            for (const RowEntry& e : rows[b].row) ++elements_[static_cast<std::size_t>(e.inertia)];
+        }
+        for (const std::size_t b : branches_) {
+            if (!is_coupled(b) || rows[b].row.size() != 2) continue;
+            const auto first = static_cast<std::size_t>(rows[b].row[0].inertia);
+            const auto second = static_cast<std::size_t>(rows[b].row[1].inertia);
+            for (const bool second_first : {true, false}) {
+                const std::size_t leaf = second_first ? second : first;
+                const std::size_t centre = second_first ? first : second;
+                if (leaf == centre || elements_[leaf] != 1 || fixed_[leaf] != 0) continue;
+                hangs_on_[leaf] = static_cast<int>(centre);
+                break;
+            }
+        }
+    }
+    for (const std::size_t i : masses) {
+        if (hangs_on_[i] < 0) take_lane(i);
+    }
+    const std::size_t trunk = lane_.size();
+    lane_.resize(std::max<std::size_t>((trunk + 3) / 4 * 4, 4), -1);
+    shape_.trunk_columns = trunk <= dense_at_most ? static_cast<int>(trunk) : 0;
+    shape_.trunk_width = trunk <= dense_at_most ? static_cast<int>(lane_.size()) : 0;
+    shape_.first_leaf = static_cast<int>(lane_.size());
+    for (std::size_t c = 0; c < trunk; ++c) {
+        std::size_t count = 0;
+        for (const std::size_t i : masses) {
+            if (hangs_on_[i] != lane_[c]) continue;
+            if (count++ % 4 == 0) centre_.push_back(static_cast<int>(c));
+            take_lane(i);
+        }
+        lane_.resize((lane_.size() + 3) / 4 * 4, -1);
+    }
+    shape_.blocks = static_cast<int>(centre_.size());
+    width_ = lane_.size();
+    leaves_.assign(centre_.size() * CoreShape::block_size, 0.0);
 }
 
 void CoreMotion::refresh() {
     ties_.clear();
     ends_.clear();
-    std::fill_n(d0_.begin(), width_, 0.0);
-    std::fill_n(d_drift_.begin(), width_, 0.0);
+    for (auto* v : {&d0_, &d_drift_, &quickest_k_, &quickest_c_})
+        std::fill_n(v->begin(), width_, 0.0);
+    std::fill(leaves_.begin(), leaves_.end(), 0.0);
+    for (std::size_t b = 0; b < centre_.size(); ++b) {
+        const std::size_t lane = static_cast<std::size_t>(shape_.first_leaf) + 4 * b;
+        std::copy_n(&inverse_inertia_[lane], 4, &leaves_[b * CoreShape::block_size + 24]);
+    }
     for (const std::size_t b : branches_) {
         const Stacked::BranchNow& now = stacked_->branches()[b];
         const double drift = stacked_->drift(b);
@@ -87,18 +176,52 @@ void CoreMotion::refresh() {
             d_drift_[at] -= scale * now.spring * drift;
             ends_.push_back({at, entry.factor});
         }
-        if (now.spring == 0.0 && now.damping == 0.0) {
+        const Tie tie{now.spring, now.damping, first, ends_.size()};
+        if (!is_coupled(b)) {
+            ends_.resize(first);
+            continue;
+        }
+        add_quickest(tie);
+        const auto is_leaf = [&](const End& end) {
+            return end.place >= static_cast<std::size_t>(shape_.first_leaf);
+        };
+        if (std::any_of(ends_.begin() + static_cast<std::ptrdiff_t>(first), ends_.end(), is_leaf)) {
+            set_leaf(tie);
             ends_.resize(first);
         } else {
-            ties_.push_back({now.spring, now.damping, first, ends_.size()});
+            ties_.push_back(tie);
         }
     }
-    if (dense_) fill_matrices();
-    find_quickest();
+    if (shape_.trunk_width > 0) fill_matrices();
+    const double stiffest = *std::max_element(
+        quickest_k_.begin(), quickest_k_.begin() + static_cast<std::ptrdiff_t>(width_));
+    const double most_damped = *std::max_element(
+        quickest_c_.begin(), quickest_c_.begin() + static_cast<std::ptrdiff_t>(width_));
+    quickest_ = std::max(std::sqrt(stiffest), most_damped);
+}
+
+/// An element between a leaf and its centre, or between a leaf and the ground.
+void CoreMotion::set_leaf(const Tie& tie) {
+    const auto first = static_cast<std::size_t>(shape_.first_leaf);
+    std::size_t leaf = tie.first;
+    if (ends_[leaf].place < first) ++leaf;
+    const std::size_t lane = ends_[leaf].place - first;
+    double* const own = &leaves_[lane / 4 * CoreShape::block_size + lane % 4];
+    if (tie.last - tie.first == 1) {
+        const double square = ends_[leaf].factor * ends_[leaf].factor;
+        own[16] += square * tie.spring;
+        own[20] += square * tie.damping;
+        return;
+    }
+    own[0] = ends_[leaf == tie.first ? tie.first + 1 : tie.first].factor;
+    own[4] = ends_[leaf].factor;
+    own[8] = tie.spring;
+    own[12] = tie.damping;
 }
 
 void CoreMotion::fill_matrices() {
-    const std::size_t size = masses_.size() * width_;
+    const auto wide = static_cast<std::size_t>(shape_.trunk_width);
+    const std::size_t size = static_cast<std::size_t>(shape_.trunk_columns) * wide;
     std::fill_n(k_.begin(), size, 0.0);
     std::fill_n(c_.begin(), size, 0.0);
     for (const Tie& tie : ties_) {
@@ -106,7 +229,7 @@ void CoreMotion::fill_matrices() {
             const std::size_t i = ends_[e].place;
             const double scale = ends_[e].factor * inverse_inertia_[i];
             for (std::size_t o = tie.first; o < tie.last; ++o) {
-                const std::size_t at = ends_[o].place * width_ + i;
+                const std::size_t at = ends_[o].place * wide + i;
                 k_[at] += scale * tie.spring * ends_[o].factor;
                 c_[at] += scale * tie.damping * ends_[o].factor;
             }
@@ -114,25 +237,18 @@ void CoreMotion::fill_matrices() {
     }
 }
 
-/// Gershgorin's bound of the matrices made symmetric by the roots of the inertias.
-void CoreMotion::find_quickest() {
-    double* const k = lanes_.data();
-    double* const c = k + width_;
-    std::fill_n(k, 2 * width_, 0.0);
-    for (const Tie& tie : ties_) {
-        double sum = 0.0;
-        for (std::size_t e = tie.first; e < tie.last; ++e) {
-            sum += std::abs(ends_[e].factor) * std::sqrt(inverse_inertia_[ends_[e].place]);
-        }
-        for (std::size_t e = tie.first; e < tie.last; ++e) {
-            const std::size_t i = ends_[e].place;
-            const double own = std::abs(ends_[e].factor) * std::sqrt(inverse_inertia_[i]) * sum;
-            k[i] += own * tie.spring;
-            c[i] += own * tie.damping;
-        }
+/// Adds to Gershgorin's bound of the matrices made symmetric by the roots of the inertias.
+void CoreMotion::add_quickest(const Tie& tie) {
+    double sum = 0.0;
+    for (std::size_t e = tie.first; e < tie.last; ++e) {
+        sum += std::abs(ends_[e].factor) * root_inverse_[ends_[e].place];
     }
-    const double stiffest = *std::max_element(k, k + width_);
-    quickest_ = std::max(std::sqrt(stiffest), *std::max_element(c, c + width_));
+    for (std::size_t e = tie.first; e < tie.last; ++e) {
+        const std::size_t i = ends_[e].place;
+        const double own = std::abs(ends_[e].factor) * root_inverse_[i] * sum;
+        quickest_k_[i] += own * tie.spring;
+        quickest_c_[i] += own * tie.damping;
+    }
 }
 
 double CoreMotion::quickest_input(std::span<const double> speed) const {
@@ -148,9 +264,10 @@ void CoreMotion::begin(double t, double h, std::span<const double> angle,
     h_ = h;
     std::fill_n(theta_.begin(), width_, 0.0);
     std::fill_n(omega_.begin(), width_, 0.0);
-    for (std::size_t i = 0; i < masses_.size(); ++i) {
-        theta_[i] = angle[masses_[i]];
-        omega_[i] = speed[masses_[i]];
+    for (std::size_t i = 0; i < width_; ++i) {
+        if (lane_[i] < 0) continue;
+        theta_[i] = angle[static_cast<std::size_t>(lane_[i])];
+        omega_[i] = speed[static_cast<std::size_t>(lane_[i])];
     }
     // Uniform rotation may have been turned on beyond the time: angles deviate from that.
     const double clock = t + stacked_->turn();
@@ -219,21 +336,10 @@ double CoreMotion::next_order(std::size_t k) {
     const double f = h_ * one_over[k];
     const std::size_t here = k * width_;
     const std::size_t before = here - width_;
-    double largest = 0.0;
-    if (dense_) {
-        const auto advance = width_ == 4 ? kernel_->advance4 : kernel_->advance8;
-        largest =
-            advance(k_.data(), c_.data(), static_cast<int>(masses_.size()), f, &omega_[before],
-                    &alpha_[before], &theta_[here], &omega_[here], &alpha_[here]);
-    } else {
-        for (std::size_t i = 0; i < width_; ++i) {
-            theta_[here + i] = f * omega_[before + i];
-            omega_[here + i] = f * alpha_[before + i];
-            alpha_[here + i] = 0.0;
-            largest = std::max(largest, std::abs(omega_[here + i]));
-        }
-        add_ties(k);
-    }
+    const double largest =
+        kernel_->advance(shape_, static_cast<int>(width_), f, &omega_[before], &alpha_[before],
+                         &theta_[here], &omega_[here], &alpha_[here]);
+    if (shape_.trunk_width == 0) add_ties(k);
     if (k == 1) {
         for (std::size_t i = 0; i < width_; ++i) alpha_[here + i] += d_drift_[i] * h_;
     }
@@ -249,23 +355,21 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         // What is left up to the end of the run may be shorter than that.
         if (!(h > shortest_step) && !(h == asked && h > 0.0)) beyond_bounds(t);
         begin(t, h, angle, speed, speed_scale);
-        if (dense_) {
-            kernel_->accelerate(k_.data(), c_.data(), static_cast<int>(masses_.size()),
-                                static_cast<int>(width_), theta_.data(), omega_.data(),
-                                alpha_.data());
-        } else {
-            add_ties(0);
-        }
+        kernel_->accelerate(shape_, theta_.data(), omega_.data(), alpha_.data());
+        if (shape_.trunk_width == 0) add_ties(0);
         add_inputs(0);
         add_smooth(0);
         const double negligible = nothing_left * speed_scale;
         std::size_t quiet = 0;
         std::size_t k = 1;
         for (; k <= most_orders && (quiet < 2 || k < inputs_end_); ++k) {
-            quiet = next_order(k) <= negligible && k > 2 ? quiet + 1 : 0;
+            top_[k] = next_order(k);
+            quiet = top_[k] <= negligible && k > 2 ? quiet + 1 : 0;
         }
         orders_ = k - 1;
-        const auto work = dense_ ? 2 * masses_.size() * width_ : 4 * ends_.size();
+        const auto trunk = 2 * shape_.trunk_columns * shape_.trunk_width;
+        const auto work =
+            static_cast<std::size_t>(trunk + 44 * shape_.blocks) + 4 * ends_.size() + 2 * width_;
         multiply_adds_ += static_cast<std::int64_t>(orders_ * work);
         // Not complete: a shorter stretch needs fewer orders. A kink of a smooth law: step up to
         // it.
@@ -289,7 +393,9 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
 }
 
 void CoreMotion::scatter(const double* lanes, std::span<double> out) const {
-    for (std::size_t i = 0; i < masses_.size(); ++i) out[masses_[i]] = lanes[i];
+    for (std::size_t i = 0; i < width_; ++i) {
+        if (lane_[i] >= 0) out[static_cast<std::size_t>(lane_[i])] = lanes[i];
+    }
 }
 
 void CoreMotion::at(double s, std::span<double> angle, std::span<double> speed) const {
@@ -310,7 +416,7 @@ void CoreMotion::acceleration_at(double s, std::span<double> acceleration) const
 
 void CoreMotion::speeds_at(std::span<const double> s, std::span<double> out) const {
     kernel_->values_at_many(omega_.data(), static_cast<int>(orders_), static_cast<int>(width_),
-                            static_cast<int>(masses_.size()), s.data(), static_cast<int>(s.size()),
+                            static_cast<int>(width_), s.data(), static_cast<int>(s.size()),
                             out.data());
 }
 

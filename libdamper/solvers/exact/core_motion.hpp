@@ -6,6 +6,7 @@
 #include "libdamper/solvers/exact/smooth_series.hpp"
 #include "libdamper/solvers/exact/torque_series.hpp"
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -24,8 +25,9 @@ namespace damper {
 /// The series are carried until nothing is left to add, so a stretch has no error but rounding,
 /// whatever its length; the length only decides how many orders that takes.
 ///
-/// Few inertias go through dense K and C, many through the list of elements between them (the
-/// matrices of a shaft with many gears are nearly empty).
+/// The inertias are sorted into a trunk and leaves that hang on one inertia of it by one element
+/// (CoreShape): the matrices of a shaft with many gears are nearly empty. A trunk that is too wide
+/// for full matrices goes element by element.
 class CoreMotion {
   public:
     static constexpr std::size_t most_orders = 46;
@@ -50,6 +52,8 @@ class CoreMotion {
     [[nodiscard]] double quickest_input(std::span<const double> speed) const;
     [[nodiscard]] bool contains(std::size_t mass) const { return place_[mass] >= 0; }
     [[nodiscard]] std::size_t orders() const { return orders_; }
+    /// Lanes that there may be at most.
+    [[nodiscard]] std::size_t widest() const { return bound_.size(); }
     [[nodiscard]] std::size_t place(std::size_t mass) const {
         return static_cast<std::size_t>(place_[mass]);
     }
@@ -68,6 +72,8 @@ class CoreMotion {
         return inputs_[u].series.slope_along();
     }
     [[nodiscard]] const SmoothSeries& smooth(std::size_t i) const { return smooth_[i]; }
+    /// Largest coefficient of order k ≥ 1 of any speed [rad/s].
+    [[nodiscard]] double top(std::size_t k) const { return top_[k]; }
     /// Bound of an inertia's |acceleration| over the stretch [rad/s²].
     [[nodiscard]] double acceleration_bound(std::size_t mass) const { return bound_[place(mass)]; }
 
@@ -95,10 +101,14 @@ class CoreMotion {
                double speed_scale);
     double next_order(std::size_t k);
     void add_ties(std::size_t k);
+    void sort_into_lanes(std::span<const std::size_t> masses);
+    void take_lane(std::size_t mass);
+    [[nodiscard]] bool is_coupled(std::size_t branch) const;
+    void add_quickest(const Tie& tie);
     void add_inputs(std::size_t k);
     void add_smooth(std::size_t k);
     void fill_matrices();
-    void find_quickest();
+    void set_leaf(const Tie& tie);
     void scatter(const double* lanes, std::span<double> out) const;
 
     const Stacked* stacked_;
@@ -112,19 +122,27 @@ class CoreMotion {
     };
     std::vector<Feed> inputs_;
     std::vector<SmoothSeries> smooth_;
-    std::vector<std::size_t> masses_, branches_;
-    std::vector<int> place_;  ///< Of each inertia in the core; −1 outside.
+    std::vector<std::size_t> branches_;
+    std::vector<int> place_;     ///< Lane of each inertia in the core; −1 outside.
+    std::vector<int> lane_;      ///< Inertia of each lane; −1 if it is empty.
+    std::vector<int> hangs_on_;  ///< Of each inertia: the inertia it is a leaf of; −1 if of none.
+    std::vector<int> elements_;  ///< Of each inertia: how many couple it to others.
+    std::vector<char>
+        fixed_;  ///< Inertias that cannot be leaves: torques from outside act on them.
+    CoreShape shape_;
+    std::vector<double> leaves_, centre_inverse_, root_inverse_, quickest_k_, quickest_c_;
+    std::vector<int> centre_;
     std::vector<Tie> ties_;
     std::vector<End> ends_;
     std::size_t width_ = 4, orders_ = 0;
     std::size_t inputs_end_ = 0;  ///< Orders from here on have no torque from inputs.
-    bool dense_ = true;
     std::vector<double> k_, c_, inverse_inertia_;
     std::vector<double> d0_;       ///< Constant part of α at time 0 [rad/s²].
     std::vector<double> d_drift_;  ///< Its growth with time, from springs against a drift [rad/s³].
     std::vector<double> theta_, omega_, alpha_, bound_;  ///< By order, then inertia.
     std::vector<double> turned_;                         ///< Angles by inertia, then order.
     mutable std::vector<double> lanes_;
+    std::array<double, stride> top_{};
 
     double h_ = 0.0;
     double quickest_ = 0.0;

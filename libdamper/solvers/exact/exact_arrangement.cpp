@@ -45,7 +45,7 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     time_ = run_start_ = start.time;
     free_.resize(n);
     for (auto* v : {&acceleration_, &sample_angle_, &sample_speed_, &cap_}) v->assign(n, 0.0);
-    node_speed_.assign(Kernel::most_places * ((n + 3) / 4 * 4), 0.0);
+    node_speed_.assign(Kernel::most_places * core_.widest(), 0.0);
     input_.resize(line.inputs.size());
     slopes_.resize(line.inputs.size());
     work_.assign(line.inputs.size(), 0.0);

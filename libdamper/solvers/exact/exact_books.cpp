@@ -10,6 +10,7 @@ namespace damper {
 
 namespace {
 
+constexpr double negligible = 1e-16;   // of the square of the largest speed
 constexpr double longest_decay = 1.0;  // beyond it, closed forms lose no digits
 
 /// Gauss–Legendre nodes and weights on [0, 1].
@@ -38,13 +39,41 @@ Rule rule() {
     return {filled[0], filled[1]};
 }
 
-/// As many points, a multiple of four, as integrate the square of a motion of this phase over the
-/// stretch to rounding. The error of n points for cos(2·a·x) on [−½, ½] falls as
-/// a^(2n)·2^(2n+1)·(n!)⁴/((2n+1)·(2n)!³).
-Rule rule_for(double phase) {
-    if (phase < 0.05) return rule<4>();
-    if (phase < 2.0) return rule<8>();
-    return phase < 5.0 ? rule<12>() : rule<16>();
+/// The error of n points for a polynomial of degree 2n on [0, 1] is its coefficient over
+/// (2n + 1)·binomial(2n, n)².
+struct Accuracy {
+    std::size_t points = 0;
+    double share = 0.0;
+};
+constexpr std::array<Accuracy, 3> accuracies = {{{4, 2.27e-5}, {8, 3.55e-10}, {12, 5.47e-15}}};
+
+/// For a decay of this much over the time.
+Rule rule_for_decay(double decay) {
+    if (decay < 0.05) return rule<4>();
+    return decay < 2.0 ? rule<8>() : rule<16>();
+}
+
+/// As many points, a multiple of four, as integrate the product of two motions of the core (speeds,
+/// or a speed and the torque that makes it) up to s_end to rounding.
+Rule rule_for(const CoreMotion& core, double s_end, double top_speed) {
+    // Of a product's orders from 2n on, one factor has order n or more.
+    std::array<double, CoreMotion::stride + 1> tail;
+    const std::size_t orders = core.orders();
+    std::array<double, CoreMotion::stride> power;
+    power[0] = 1.0;
+    for (std::size_t k = 1; k <= orders; ++k) power[k] = power[k - 1] * s_end;
+    tail[orders + 1] = 0.0;
+    for (std::size_t k = orders; k > 0; --k) {
+        tail[k] = tail[k + 1] + static_cast<double>(k) * core.top(k) * power[k];
+    }
+    for (const Accuracy& a : accuracies) {
+        const double half = tail[std::min(a.points, orders + 1)];
+        const double whole = tail[std::min(2 * a.points, orders + 1)];
+        const double error = a.share * (half * half + 2.0 * top_speed * whole);
+        if (error > negligible * top_speed * top_speed) continue;
+        return a.points == 4 ? rule<4>() : a.points == 8 ? rule<8>() : rule<12>();
+    }
+    return rule<16>();
 }
 
 }  // namespace
@@ -71,7 +100,7 @@ void ExactRun::move_free(std::size_t mass, double t) {
                     c * (last * last * dt + 2.0 * last * gone * once + gone * gone * twice);
                 continue;
             }
-            const Rule points = rule_for(f.decay * dt);
+            const Rule points = rule_for_decay(f.decay * dt);
             double sum = 0.0;
             for (std::size_t q = 0; q < points.node.size(); ++q) {
                 const double rate =
@@ -88,13 +117,7 @@ void ExactRun::move_free(std::size_t mass, double t) {
 
 /// Heat, work and contacts of the stretch up to s_end.
 void ExactRun::book_stretch(double s_end) {
-    // Squares of the quickest motion, and products of it with the quickest harmonic of an input.
-    const double phase = core_.quickest() * length_;
-    double product = 0.0;
-    for (std::size_t u = 0; u < work_.size(); ++u) {
-        product = std::max(product, 0.5 * (phase + core_.input(u).phase()));
-    }
-    const Rule points = rule_for(std::max(phase, product) * s_end);
+    const Rule points = rule_for(core_, s_end, top_speed_);
     const std::size_t count = points.node.size();
     std::array<double, Kernel::most_places> s{}, weight{};
     for (std::size_t q = 0; q < count; ++q) {

@@ -137,6 +137,8 @@ bool ExactRun::clear_by_bounds(std::size_t b) {
     BranchBook& book = book_[b];
     const double end = from_ + length_;
     if (book.clear_until >= end || stacked_.guards(b).empty()) return true;
+    // Of a stiff contact only the series of its own twist tells anything.
+    if (book.coupled && book.contact != none) return false;
     const Twist start = twist_at_start(b);
     book.clear_until = from_ + clear_time(b, start);
     return book.clear_until >= end || stays_clear(b, start);

@@ -5,6 +5,25 @@
 
 namespace damper {
 
+/// How the inertias of a core hang together: a trunk with full matrices, and leaves that each hang
+/// on one inertia of the trunk (gears on their shaft), four of the same one in a block.
+///
+/// Matrices are column by column and divided by the inertias. A block holds, four numbers each: the
+/// factors of the centre and of the leaf in the twist between them, stiffness and damping of that,
+/// stiffness and damping of the leaf against the ground, and one over its inertia.
+struct CoreShape {
+    static constexpr int block_size = 28;
+    int trunk_width = 4;  ///< 4 or 8 lanes; 0 if the trunk goes another way.
+    int trunk_columns = 0;
+    int first_leaf = 4;  ///< Lane of the first block.
+    int blocks = 0;
+    const double* k = nullptr;
+    const double* c = nullptr;
+    const double* leaves = nullptr;
+    const int* centre = nullptr;             ///< Lane, of each block.
+    const double* centre_inverse = nullptr;  ///< One over its inertia.
+};
+
 /// The loops that a run of the exact solver spends its time in, compiled for what the processor
 /// offers and chosen when the program runs.
 ///
@@ -12,14 +31,13 @@ namespace damper {
 /// does not depend on the processor. `width` is a multiple of four; rows beyond the inertias in use
 /// are zero. Coefficients of order k stand at [k·width … k·width + width).
 struct Kernel {
-    /// One order of the motion: θ = f·ω₋, ω = f·α₋, α = −K·θ − C·ω, with column-major K and C of
-    /// `width` rows and `columns` columns. Returns the largest |ω|.
-    using Advance = double (*)(const double* k, const double* c, int columns, double f,
+    /// One order of the motion: θ = f·ω₋, ω = f·α₋, α = −K·θ − C·ω. Returns the largest |ω|.
+    using Advance = double (*)(const CoreShape& shape, int width, double f,
                                const double* omega_before, const double* alpha_before,
                                double* theta, double* omega, double* alpha);
     /// α −= K·θ + C·ω for the order that a step begins with.
-    using Accelerate = void (*)(const double* k, const double* c, int columns, int width,
-                                const double* theta, const double* omega, double* alpha);
+    using Accelerate = void (*)(const CoreShape& shape, const double* theta, const double* omega,
+                                double* alpha);
     /// Values at s of `width` polynomials of `orders` + 1 coefficients.
     using Values = void (*)(const double* coefficients, int orders, int width, double s,
                             double* out);
@@ -53,8 +71,7 @@ struct Kernel {
 
     static constexpr int padding = 8;
     static constexpr int most_places = 16;
-    Advance advance4 = nullptr;  ///< For width 4.
-    Advance advance8 = nullptr;  ///< For width 8.
+    Advance advance = nullptr;
     Accelerate accelerate = nullptr;
     Values values = nullptr;
     ValuesAtMany values_at_many = nullptr;

@@ -30,41 +30,76 @@ DAMPER_TARGET __attribute__((always_inline)) static inline double largest_lane(F
     return a > b ? a : b;
 }
 
-DAMPER_TARGET static void accelerate(const double* k, const double* c, int columns, int width,
-                                     const double* theta, const double* omega, double* alpha) {
-    for (int i = 0; i < width; i += 4) {
-        Four sum = load(alpha + i);
-        for (int j = 0; j < columns; ++j) {
-            const long at = static_cast<long>(j) * width + i;
-            sum -= load(k + at) * all(theta[j]) + load(c + at) * all(omega[j]);
-        }
-        store(alpha + i, sum);
-    }
-}
-
-/// Width 4·blocks.
+/// α −= K·θ + C·ω in a trunk of 4·blocks lanes.
 template <unsigned blocks>
-DAMPER_TARGET static double advance(const double* k, const double* c, int columns, double f,
-                                    const double* omega_before, const double* alpha_before,
-                                    double* theta, double* omega, double* alpha) {
+DAMPER_TARGET __attribute__((always_inline)) static inline void add_trunk(const CoreShape& shape,
+                                                                          const double* theta,
+                                                                          const double* omega,
+                                                                          double* alpha) {
     Four sum[blocks];
-    Four top = all(0.0);
-    for (unsigned i = 0; i < blocks; ++i) {
-        const Four om = all(f) * load(alpha_before + 4 * i);
-        store(theta + 4 * i, all(f) * load(omega_before + 4 * i));
-        store(omega + 4 * i, om);
-        sum[i] = all(0.0);
-        top = larger(top, magnitude(om));
-    }
-    for (int j = 0; j < columns; ++j) {
-        const Four th = all(f * omega_before[j]);
-        const Four om = all(f * alpha_before[j]);
+    for (unsigned i = 0; i < blocks; ++i) sum[i] = load(alpha + 4 * i);
+    for (int j = 0; j < shape.trunk_columns; ++j) {
+        const Four th = all(theta[j]);
+        const Four om = all(omega[j]);
         for (unsigned i = 0; i < blocks; ++i) {
             const long at = 4L * (static_cast<long>(j) * blocks + i);
-            sum[i] -= load(k + at) * th + load(c + at) * om;
+            sum[i] -= load(shape.k + at) * th + load(shape.c + at) * om;
         }
     }
     for (unsigned i = 0; i < blocks; ++i) store(alpha + 4 * i, sum[i]);
+}
+
+DAMPER_TARGET __attribute__((always_inline)) static inline void add_leaves(const CoreShape& shape,
+                                                                           const double* theta,
+                                                                           const double* omega,
+                                                                           double* alpha) {
+    for (int b = 0; b < shape.blocks; ++b) {
+        const double* const own = shape.leaves + static_cast<long>(b) * CoreShape::block_size;
+        const int lane = shape.first_leaf + 4 * b;
+        const int centre = shape.centre[b];
+        const Four to_centre = load(own);
+        const Four to_leaf = load(own + 4);
+        const Four th = load(theta + lane);
+        const Four om = load(omega + lane);
+        const Four twist = to_centre * all(theta[centre]) + to_leaf * th;
+        const Four rate = to_centre * all(omega[centre]) + to_leaf * om;
+        const Four torque = load(own + 8) * twist + load(own + 12) * rate;
+        const Four ground = load(own + 16) * th + load(own + 20) * om;
+        store(alpha + lane, load(alpha + lane) - load(own + 24) * (to_leaf * torque + ground));
+        const Four back = to_centre * torque;
+        alpha[centre] -= shape.centre_inverse[b] * ((back[0] + back[1]) + (back[2] + back[3]));
+    }
+}
+
+DAMPER_TARGET __attribute__((always_inline)) static inline void add_all(const CoreShape& shape,
+                                                                        const double* theta,
+                                                                        const double* omega,
+                                                                        double* alpha) {
+    if (shape.trunk_width == 4) {
+        add_trunk<1>(shape, theta, omega, alpha);
+    } else if (shape.trunk_width == 8) {
+        add_trunk<2>(shape, theta, omega, alpha);
+    }
+    add_leaves(shape, theta, omega, alpha);
+}
+
+DAMPER_TARGET static void accelerate(const CoreShape& shape, const double* theta,
+                                     const double* omega, double* alpha) {
+    add_all(shape, theta, omega, alpha);
+}
+
+DAMPER_TARGET static double advance(const CoreShape& shape, int width, double f,
+                                    const double* omega_before, const double* alpha_before,
+                                    double* theta, double* omega, double* alpha) {
+    Four top = all(0.0);
+    for (int i = 0; i < width; i += 4) {
+        const Four om = all(f) * load(alpha_before + i);
+        store(theta + i, all(f) * load(omega_before + i));
+        store(omega + i, om);
+        store(alpha + i, all(0.0));
+        top = larger(top, magnitude(om));
+    }
+    add_all(shape, theta, omega, alpha);
     return largest_lane(top);
 }
 
@@ -242,8 +277,7 @@ DAMPER_TARGET static void rest(const double* c, int n, double to, double* out) {
 }
 
 static Kernel table(const char* name) {
-    return {.advance4 = advance<1>,
-            .advance8 = advance<2>,
+    return {.advance = advance,
             .accelerate = accelerate,
             .values = values,
             .values_at_many = values_at_many,
