@@ -104,13 +104,18 @@ Course run(const Prepared& p, const Entrant& entrant, double end, double step) {
         course.input_speed = std::move(sink.values);
         course.steps = static_cast<long>(out.report.steps);
         course.switches = static_cast<long>(out.report.mode_changes);
-        course.mode_sets = distinct_mode_sets(events.take());
+        const EventTable table = events.take();
+        course.mode_sets = distinct_mode_sets(table);
+        for (const Impact& impact : table.impacts) {
+            course.touches.push_back({impact.time, impact.closing_speed});
+        }
         course.report = std::move(out.report);
         return course;
     }
     peers::Course theirs = integrate_peer(p, entrant, end, step);
     course.input_speed = std::move(theirs.input_speed);
     for (double& speed : course.input_speed) speed -= p.car.speed;
+    course.touches = std::move(theirs.touches);
     course.steps = theirs.steps;
     course.switches = theirs.restarts;
     return course;

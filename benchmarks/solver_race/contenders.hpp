@@ -45,6 +45,7 @@ struct Course {
     std::vector<double> input_speed;  ///< Deviation from the mean at every sample [rad/s].
     long steps = 0;
     long switches = 0;
+    std::vector<peers::Course::Touch> touches;  ///< Of the loose gears' teeth.
     std::size_t mode_sets = 0;  ///< Different sets of modes met; 0 where it is not known.
     SolverReport report;        ///< Of the two solvers of the library.
 };

@@ -2,6 +2,7 @@
 // Times the library's two solvers and general-purpose peers on the same idling drivelines.
 #include "benchmarks/solver_race/floor.hpp"
 #include "benchmarks/solver_race/race.hpp"
+#include "benchmarks/solver_race/statistics.hpp"
 #include "benchmarks/solver_race/study.hpp"
 #include "benchmarks/solver_race/tables.hpp"
 #include <CLI/CLI.hpp>
@@ -19,6 +20,7 @@ struct Choice {
     std::vector<std::string> parts = {"race", "floor", "study"};
     std::string cases;
     bool every_tolerance = false;
+    double statistics = 20.0;
     RaceSettings race;
     StudySettings study;
 
@@ -29,7 +31,7 @@ struct Choice {
 
 void add_options(CLI::App& app, Choice& choice) {
     app.add_option("--parts", choice.parts, "What to do")
-        ->check(CLI::IsMember({"race", "floor", "study"}))
+        ->check(CLI::IsMember({"race", "floor", "study", "statistics"}))
         ->capture_default_str();
     app.add_option("--cases", choice.cases, "Only drivelines whose name contains this");
     app.add_flag("--every-tolerance", choice.every_tolerance,
@@ -39,6 +41,9 @@ void add_options(CLI::App& app, Choice& choice) {
         ->capture_default_str();
     app.add_option("--rounds", choice.race.rounds.most, "Rounds of timing")
         ->check(CLI::Range(1, 99))
+        ->capture_default_str();
+    app.add_option("--statistics", choice.statistics, "Length of the runs for statistics [s]")
+        ->check(CLI::Range(1.0, 1000.0))
         ->capture_default_str();
     app.add_option("--variants", choice.study.variants, "Of the study")
         ->check(CLI::Range(1, 1'000'000))
@@ -85,6 +90,15 @@ bool carry_out(const Choice& choice) {
             print_gear_cost(results);
         }
         if (choice.wants("floor")) print_floor(results, choice.race);
+    }
+    if (choice.wants("statistics")) {
+        std::vector<RaceCase> shipped;
+        for (const RaceCase& entry : race_cases()) {
+            if (entry.as_shipped && entry.name.find(choice.cases) != std::string::npos) {
+                shipped.push_back(entry);
+            }
+        }
+        print_statistics(shipped, choice.statistics);
     }
     return !choice.wants("study") || print_study(choice.study);
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/exact/exact_run.hpp"
+#include "libdamper/solvers/exact/polynomial.hpp"
 
 #include <algorithm>
 
@@ -29,9 +30,7 @@ void ExactRun::emit(double t, double s) {
         acceleration_[i] = now.acceleration;
     }
     for (std::size_t u = 0; u < input_.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line_.inputs[u].inertia);
-        input_[u] = torque(line_.inputs[u].source, t,
-                           line_.masses[i].reference_speed * clock(t) + sample_angle_[i]);
+        input_[u] = value_at(core_.input(u).so_far(), s);
     }
     sink_->sample({.time = t,
                    .angle = sample_angle_,
