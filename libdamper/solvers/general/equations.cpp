@@ -3,53 +3,131 @@
 
 #include <algorithm>
 #include <cmath>
+#include <variant>
 
 namespace damper {
 
-Equations::Equations(const Driveline& line, const Stacked& stacked, const State& state)
-    : line_(&line), stacked_(&stacked), state_(&state), n_(line.masses.size()) {
-    smooth_heat_ = 2 * n_ + line.branches.size();
-    work_ = smooth_heat_ + line.smooth.size();
-    size_ = work_ + line.inputs.size();
-    const auto parts = stacked.parts();
-    impulse_of_part_.assign(parts.size(), 0);
-    contact_part_of_branch_.assign(line.branches.size(), parts.size());
-    for (std::size_t p = 0; p < parts.size(); ++p) {
-        if (!parts[p].part->law.counts_impacts) continue;
-        impulse_of_part_[p] = size_++;
-        contact_part_of_branch_[parts[p].branch] = p;
+Equations::Equations(const Driveline& line, const Stacked& stacked)
+    : line_(&line), stacked_(&stacked), n_(line.masses.size()) {
+    const std::size_t count = line.branches.size();
+    branches_.resize(count);
+    for (std::size_t b = 0; b < count; ++b) {
+        const std::vector<RowEntry>& row = line.branches[b].row;
+        FlatBranch& flat = branches_[b];
+        flat.drift = stacked.drift(b);
+        if (!row.empty()) flat.a = flat.b = static_cast<std::size_t>(row[0].inertia);
+        if (!row.empty()) flat.factor_a = row[0].factor;
+        if (row.size() > 1) flat.b = static_cast<std::size_t>(row[1].inertia);
+        if (row.size() > 1) flat.factor_b = row[1].factor;
+        flat.more = more_.size();
+        for (std::size_t e = 2; e < row.size(); ++e) more_.push_back(row[e]);
+        flat.end = more_.size();
+        refresh(b);
     }
-}
-
-void Equations::operator()(const std::vector<double>& y, std::vector<double>& slope,
-                           double t) const {
-    ++evaluations_;
-    std::fill(slope.begin(), slope.end(), 0.0);
-    const std::span<const double> angle(y.data(), n_);
-    const std::span<const double> speed(y.data() + n_, n_);
-    std::copy(speed.begin(), speed.end(), slope.begin());
-    add_branches(angle, speed, t, slope);
-    add_smooth(speed, slope);
-    add_inputs(angle, speed, t, slope);
-    for (std::size_t i = 0; i < n_; ++i) slope[n_ + i] /= line_->masses[i].inertia;
-}
-
-void Equations::add_branches(std::span<const double> angle, std::span<const double> speed, double t,
-                             std::vector<double>& slope) const {
-    for (std::size_t b = 0; b < line_->branches.size(); ++b) {
-        const double delta = stacked_->twist(b, t, angle);
-        const double rate = stacked_->rate(b, speed);
-        const double tau = stacked_->torque(b, delta, rate);
-        for (const RowEntry& entry : line_->branches[b].row) {
-            slope[n_ + static_cast<std::size_t>(entry.inertia)] -= entry.factor * tau;
+    for (std::size_t i = 0; i < n_; ++i) {
+        mass_first_.push_back(at_mass_.size());
+        for (std::size_t b = 0; b < count; ++b) {
+            for (const RowEntry& entry : line.branches[b].row) {
+                if (static_cast<std::size_t>(entry.inertia) == i) {
+                    at_mass_.push_back({b, entry.factor});
+                }
+            }
         }
-        slope[heat_at(b)] = stacked_->heating(b, *state_, rate);
-        const std::size_t part = contact_part_of_branch_[b];
-        if (part < impulse_of_part_.size()) slope[impulse_of_part_[part]] = std::abs(tau);
+        inverse_inertia_.push_back(1.0 / line.masses[i].inertia);
+    }
+    mass_first_.push_back(at_mass_.size());
+    for (const Input& input : line.inputs) {
+        const auto mass = static_cast<std::size_t>(input.inertia);
+        inputs_.push_back(
+            {.mass = mass, .reference = line.masses[mass].reference_speed, .crank = {}});
+        if (const auto* crank = std::get_if<CrankTorque>(&input.source)) {
+            inputs_.back().crank.emplace(*crank);
+        }
+    }
+    const std::vector<double> of_branches(count, 0.0);
+    const std::vector<double> of_inputs(line.inputs.size(), 0.0);
+    aside_ = {.twist = of_branches,
+              .rate = of_branches,
+              .torque = of_branches,
+              .smooth_power = std::vector<double>(line.smooth.size(), 0.0),
+              .input_torque = of_inputs,
+              .input_power = of_inputs};
+    rows_.fill(aside_);
+    top_.assign(n_, 0.0);
+}
+
+void Equations::refresh(std::size_t branch) {
+    const Stacked::BranchNow& now = stacked_->branches()[branch];
+    FlatBranch& flat = branches_[branch];
+    flat.offset = now.offset;
+    flat.spring = now.spring;
+    flat.damping = now.damping;
+}
+
+void Equations::at_start(const std::vector<double>& y, std::vector<double>& slope, double t) {
+    evaluate(y, slope, t, rows_.front());
+}
+
+void Equations::begin(const std::vector<double>& slope) {
+    stage_ = 1;
+    for (std::size_t i = 0; i < n_; ++i) top_[i] = std::abs(slope[n_ + i]);
+}
+
+void Equations::operator()(const std::vector<double>& y, std::vector<double>& slope, double t) {
+    evaluate(y, slope, t, rows_[stage_++]);
+    for (std::size_t i = 0; i < n_; ++i) top_[i] = std::max(top_[i], std::abs(slope[n_ + i]));
+}
+
+const Equations::Row& Equations::aside(const std::vector<double>& y, std::vector<double>& slope,
+                                       double t) {
+    evaluate(y, slope, t, aside_);
+    return aside_;
+}
+
+void Equations::evaluate(const std::vector<double>& y, std::vector<double>& slope, double t,
+                         Row& row) {
+    ++evaluations_;
+    const double* angle = y.data();
+    const double* speed = angle + n_;
+    double* torque = slope.data() + n_;
+    std::copy(speed, speed + n_, slope.data());
+    std::fill(torque, torque + n_, 0.0);
+    add_branches(angle, speed, t + stacked_->turn(), row);
+    add_smooth(speed, torque, row);
+    add_inputs(angle, speed, t, torque, row);
+    const double* of_branch = row.torque.data();
+    for (std::size_t i = 0; i < n_; ++i) {
+        double sum = torque[i];
+        for (std::size_t e = mass_first_[i]; e < mass_first_[i + 1]; ++e) {
+            sum -= at_mass_[e].factor * of_branch[at_mass_[e].at];
+        }
+        torque[i] = sum * inverse_inertia_[i];
     }
 }
 
-void Equations::add_smooth(std::span<const double> speed, std::vector<double>& slope) const {
+/// `since` is the time for which the uniform rotation has gone on.
+void Equations::add_branches(const double* angle, const double* speed, double since,
+                             Row& row) const {
+    double* twist = row.twist.data();
+    double* rate = row.rate.data();
+    double* torque = row.torque.data();
+    for (const FlatBranch& flat : branches_) {
+        double delta = flat.factor_a * angle[flat.a] + flat.factor_b * angle[flat.b];
+        double delta_rate = flat.factor_a * speed[flat.a] + flat.factor_b * speed[flat.b];
+        for (std::size_t e = flat.more; e < flat.end; ++e) {
+            const auto i = static_cast<std::size_t>(more_[e].inertia);
+            delta += more_[e].factor * angle[i];
+            delta_rate += more_[e].factor * speed[i];
+        }
+        delta += flat.drift * since;
+        delta_rate += flat.drift;
+        *twist++ = delta;
+        *rate++ = delta_rate;
+        *torque++ = flat.offset + flat.spring * delta + flat.damping * delta_rate;
+    }
+}
+
+void Equations::add_smooth(const double* speed, double* torque, Row& row) const {
     for (std::size_t s = 0; s < line_->smooth.size(); ++s) {
         const SmoothBranch& branch = line_->smooth[s];
         double rate = 0.0;
@@ -61,30 +139,22 @@ void Equations::add_smooth(std::span<const double> speed, std::vector<double>& s
         const double tau =
             damper::torque(branch.law, rate, line_->masses[r].reference_speed + speed[r]);
         for (const RowEntry& entry : branch.row) {
-            slope[n_ + static_cast<std::size_t>(entry.inertia)] -= entry.factor * tau;
+            torque[static_cast<std::size_t>(entry.inertia)] -= entry.factor * tau;
         }
-        slope[smooth_heat_at(s)] = tau * rate;
+        row.smooth_power[s] = tau * rate;
     }
 }
 
-void Equations::add_inputs(std::span<const double> angle, std::span<const double> speed, double t,
-                           std::vector<double>& slope) const {
-    for (std::size_t u = 0; u < line_->inputs.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line_->inputs[u].inertia);
-        const double reference = line_->masses[i].reference_speed;
-        const double tau = damper::torque(line_->inputs[u].source, t,
-                                          reference * (t + stacked_->turn()) + angle[i]);
-        slope[n_ + i] += tau;
-        slope[work_at(u)] = tau * (reference + speed[i]);
-    }
-}
-
-void Equations::inputs(std::span<const double> angle, double t, std::span<double> out) const {
-    for (std::size_t u = 0; u < line_->inputs.size(); ++u) {
-        const auto i = static_cast<std::size_t>(line_->inputs[u].inertia);
-        out[u] =
-            damper::torque(line_->inputs[u].source, t,
-                           line_->masses[i].reference_speed * (t + stacked_->turn()) + angle[i]);
+void Equations::add_inputs(const double* angle, const double* speed, double t, double* torque,
+                           Row& row) const {
+    for (std::size_t u = 0; u < inputs_.size(); ++u) {
+        const FlatInput& input = inputs_[u];
+        const double whole = input.reference * (t + stacked_->turn()) + angle[input.mass];
+        const double tau = input.crank ? input.crank->at(whole)
+                                       : damper::torque(line_->inputs[u].source, t, whole);
+        torque[input.mass] += tau;
+        row.input_torque[u] = tau;
+        row.input_power[u] = tau * (input.reference + speed[input.mass]);
     }
 }
 

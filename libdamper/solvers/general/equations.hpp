@@ -2,55 +2,98 @@
 #pragma once
 
 #include "libdamper/driveline/stacked.hpp"
+#include "libdamper/solvers/general/crank_series.hpp"
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
 namespace damper {
 
-/// The driveline in its present modes as a first-order system. Besides angles and speeds it
-/// integrates the books: heat per element, work per input, impulse per contact.
+/// The driveline in its present modes as a first-order system of deviations, laid out flat:
 ///
-///     y = [ angles n | speeds n | heat of branches | heat of smooth branches | work of inputs |
-///           impulse of contacts ]
+///     y = [ angles n | speeds n ]
+///
+/// What an evaluation meets on its way (twist, rate and torque of each branch, power of smooth
+/// branches and inputs) is left in a row. A step of the Runge–Kutta pair leaves seven of them, row
+/// 0 for its start and row 6 for its end: whoever keeps books or watches guards finds there what
+/// would else be computed again.
 class Equations {
   public:
-    /// Keeps references; both must outlive it.
-    Equations(const Driveline& line, const Stacked& stacked, const State& state);
+    static constexpr std::size_t stages = 7;
 
-    [[nodiscard]] std::size_t size() const { return size_; }
+    struct Row {
+        std::vector<double> twist, rate, torque;        ///< Of branches [rad], [rad/s], [N m]
+        std::vector<double> smooth_power;               ///< [W]
+        std::vector<double> input_torque, input_power;  ///< [N m], [W]
+    };
+
+    /// Keeps references; both must outlive it. `stacked` must have its modes.
+    Equations(const Driveline& line, const Stacked& stacked);
+
+    [[nodiscard]] std::size_t size() const { return 2 * n_; }
     [[nodiscard]] std::size_t masses() const { return n_; }
-    [[nodiscard]] std::size_t heat_at(std::size_t branch) const { return 2 * n_ + branch; }
-    [[nodiscard]] std::size_t smooth_heat_at(std::size_t s) const { return smooth_heat_ + s; }
-    [[nodiscard]] std::size_t work_at(std::size_t input) const { return work_ + input; }
-    /// Index of the impulse of a part that counts impacts; 0 for any other part.
-    [[nodiscard]] std::size_t impulse_at(std::size_t part) const { return impulse_of_part_[part]; }
 
-    /// y' at time t.
-    void operator()(const std::vector<double>& y, std::vector<double>& slope, double t) const;
+    /// Takes over the present mode of a branch after it has changed.
+    void refresh(std::size_t branch);
 
-    /// Torque of each input at time t [N m].
-    void inputs(std::span<const double> angle, double t, std::span<double> torque) const;
+    /// y' at the start of a step, into row 0.
+    void at_start(const std::vector<double>& y, std::vector<double>& slope, double t);
+    /// A step begins at row 0, where the slope is known: the next six evaluations are its stages.
+    void begin(const std::vector<double>& slope);
+    /// y' at the next stage.
+    void operator()(const std::vector<double>& y, std::vector<double>& slope, double t);
+    /// The end of the step just taken is the start of the next one.
+    void go_on() { std::swap(rows_.front(), rows_.back()); }
+    /// y' somewhere else, which no step needs; what it met is returned.
+    const Row& aside(const std::vector<double>& y, std::vector<double>& slope, double t);
+
+    [[nodiscard]] const std::array<Row, stages>& rows() const { return rows_; }
+    /// Largest |acceleration| of each inertia in the stages of the present step [rad/s²].
+    [[nodiscard]] std::span<const double> top_acceleration() const { return top_; }
 
     [[nodiscard]] std::int64_t evaluations() const { return evaluations_; }
 
   private:
-    void add_branches(std::span<const double> angle, std::span<const double> speed, double t,
-                      std::vector<double>& slope) const;
-    void add_smooth(std::span<const double> speed, std::vector<double>& slope) const;
-    void add_inputs(std::span<const double> angle, std::span<const double> speed, double t,
-                    std::vector<double>& slope) const;
+    struct FlatBranch {
+        double offset = 0.0, spring = 0.0, damping = 0.0;
+        double drift = 0.0;
+        double factor_a = 0.0, factor_b = 0.0;  ///< Of the first two entries of the row.
+        std::size_t a = 0, b = 0;
+        std::size_t more = 0, end = 0;  ///< Further entries, in more_.
+    };
+    struct FlatEntry {
+        std::size_t at = 0;
+        double factor = 0.0;
+    };
+    struct FlatInput {
+        std::size_t mass = 0;
+        double reference = 0.0;
+        std::optional<CrankSeries> crank;
+    };
+    void evaluate(const std::vector<double>& y, std::vector<double>& slope, double t, Row& row);
+    void add_branches(const double* angle, const double* speed, double since, Row& row) const;
+    void add_smooth(const double* speed, double* torque, Row& row) const;
+    void add_inputs(const double* angle, const double* speed, double t, double* torque,
+                    Row& row) const;
 
     const Driveline* line_;
     const Stacked* stacked_;
-    const State* state_;
     std::size_t n_;
-    std::size_t smooth_heat_, work_, size_;
-    std::vector<std::size_t> impulse_of_part_;
-    std::vector<std::size_t> contact_part_of_branch_;  ///< One past the parts if none.
-    mutable std::int64_t evaluations_ = 0;
+    std::vector<FlatBranch> branches_;
+    std::vector<RowEntry> more_;
+    std::vector<FlatEntry> at_mass_;       ///< Branches that act on an inertia, inertia by inertia.
+    std::vector<std::size_t> mass_first_;  ///< Of each inertia in at_mass_, and one past the last.
+    std::vector<double> inverse_inertia_;
+    std::vector<FlatInput> inputs_;
+    std::array<Row, stages> rows_;
+    Row aside_;
+    std::vector<double> top_;
+    std::size_t stage_ = 0;
+    std::int64_t evaluations_ = 0;
 };
 
 }  // namespace damper

@@ -4,75 +4,69 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/solvers/contact_log.hpp"
 #include "libdamper/solvers/general/equations.hpp"
-#include "libdamper/solvers/general/error_measure.hpp"
 #include "libdamper/solvers/general/guard_watch.hpp"
+#include "libdamper/solvers/general/step.hpp"
+#include "libdamper/solvers/general/step_books.hpp"
 
 #include <algorithm>
-#include <boost/numeric/odeint/stepper/controlled_runge_kutta.hpp>
-#include <boost/numeric/odeint/stepper/dense_output_runge_kutta.hpp>
-#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
 #include <fmt/format.h>
-#include <functional>
 #include <utility>
 
 namespace damper {
 
 namespace {
 
-namespace odeint = boost::numeric::odeint;
 using Vector = std::vector<double>;
-using Stepper = odeint::runge_kutta_dopri5<Vector>;
 
 constexpr double angle_per_speed = 1e-3;     // s: angles are held to tolerance × speed × this
 constexpr double least_speed = 1e-3;         // rad/s: below this nothing is resolved further
 constexpr double largest_deviation = 1e-2;   // rad that angles may deviate before they are rebased
+constexpr double first_size = 1e-3;          // of the first step, of the largest one
 constexpr int switches_in_place = 64;        // without time passing: the modes go round for ever
 constexpr int corrections = 8;               // of the time of a switch
+constexpr double shift_share = 1e-3;         // of the allowed error, by shifting an end
 constexpr int small_steps_at_most = 1000;    // in a row, far below what the run asks for
 constexpr std::int64_t between_looks = 256;  // steps between progress reports
 
-using Adjuster = odeint::default_step_adjuster<double, double>;
-using Controlled = odeint::controlled_runge_kutta<Stepper, ErrorMeasure, Adjuster>;
-using Dense = odeint::dense_output_runge_kutta<Controlled>;
+const TimeSettings& checked(const TimeSettings& settings, double start) {
+    if (!(settings.end > start) || !(settings.sample_step > 0.0) || !(settings.tolerance > 0.0) ||
+        !(settings.largest_step > 0.0)) {
+        throw ModelError("a run needs an end after its start, and positive steps and tolerance");
+    }
+    return settings;
+}
+
+Stacked stacked_in(const Driveline& line, const State& state) {
+    Stacked stacked(line);
+    stacked.set(state);
+    return stacked;
+}
 
 class GeneralRun {
   public:
     GeneralRun(const Driveline& line, const State& start, const TimeSettings& settings, Sink* sink,
                const Progress& progress)
         : line_(line),
-          settings_(settings),
+          settings_(checked(settings, start.time)),
           sink_(sink),
           progress_(progress),
           state_(start),
-          stacked_(line),
-          equations_(line, stacked_, state_),
+          stacked_(stacked_in(line, start)),
+          equations_(line, stacked_),
+          step_(equations_, settings.largest_step, first_size * settings.largest_step),
           watch_(stacked_),
+          books_(stacked_, start),
           log_(stacked_, sink, settings.crank),
-          dense_(Controlled(ErrorMeasure(&allowed_), Adjuster(settings.largest_step))) {
-        if (!(settings.end > start.time) || !(settings.sample_step > 0.0) ||
-            !(settings.tolerance > 0.0) || !(settings.largest_step > 0.0)) {
-            throw ModelError(
-                "a run needs an end after its start, and positive steps and tolerance");
-        }
-        stacked_.set(state_);
-        y_.assign(equations_.size(), 0.0);
-        std::copy(start.angle.begin(), start.angle.end(), y_.begin());
-        std::copy(start.speed.begin(), start.speed.end(),
-                  y_.begin() + static_cast<std::ptrdiff_t>(start.angle.size()));
-        slope_.resize(y_.size());
+          y_(start.angle),
+          time_(start.time),
+          run_start_(start.time) {
+        y_.insert(y_.end(), start.speed.begin(), start.speed.end());
         trial_.resize(y_.size());
         trial_slope_.resize(y_.size());
-        allowed_.assign(y_.size(), 1.0);
-        input_.resize(line.inputs.size());
-        time_ = start.time;
-        run_start_ = start.time;
-        start_stored_ = stored();
-        start_speed_ = start.speed;
         report_.method = "general: Runge-Kutta 5(4) with dense output and guards";
         report_.tolerance = settings.tolerance;
         report_.smallest_step = settings.end - start.time;
-        watch_.on_piece = [this](double t, const Vector& y) { note_peaks(t, y); };
         for (const Input& input : line.inputs) {
             for (const double kink : breakpoints(input.source)) kinks_.push_back(kink);
         }
@@ -81,70 +75,60 @@ class GeneralRun {
     }
 
     TimeOutcome run() {
-        emit_start();
+        if (sink_ != nullptr) {
+            emit(time_, y_);
+            next_sample_ = 1;
+        }
         try {
             while (time_ < settings_.end) {
-                if (!advance()) break;
+                advance();
                 if (report_.steps % between_looks == 0 && !look_up()) break;
             }
         } catch (const SolverError& error) {
             report_.warnings.emplace_back(error.what());
-        } catch (const odeint::odeint_error& error) {
-            report_.warnings.push_back(fmt::format(
-                "stopped at t = {:.6g} s: the step size fell below what the tolerance allows ({})",
-                time_, error.what()));
         }
         report_.complete = time_ >= settings_.end;
         return finish();
     }
 
   private:
-    /// One accepted step, cut at the first guard or kink inside it.
-    bool advance() {
-        widen_allowance();
+    /// One step, up to the first guard inside it or the next kink.
+    void advance() {
+        const Step::Allowed allowed = allowance();
         if (restart_) {
             rebase();
-            const double left = settings_.end - time_;
-            dense_.initialize(y_, time_, std::min(first_guess(), left));
+            step_.start(y_, time_);
             restart_ = false;
         }
-        slope_known_ = false;
-        dense_.do_step(std::cref(equations_));
+        const double limit = next_kink();
+        step_.take(limit, allowed);
         ++report_.steps;
-        const double reached = dense_.current_time();
-        if (!all_finite(dense_.current_state())) {
+        if (!all_finite(step_.end())) {
             throw SolverError(fmt::format("stopped at t = {:.6g} s: a number grew beyond all "
                                           "bounds",
                                           time_),
                               time_, "");
         }
-        watch_step_size(dense_.current_time_step());
-        const double bound = std::min(reached, next_kink());
-        const auto interpolant = [this](double t, Vector& y) {
-            y.resize(y_.size());
-            dense_.calc_state(t, y);
-        };
-        const std::optional<Firing> firing = watch_.first(time_, bound, interpolant);
-        const double stop = firing ? firing->time : bound;
-        emit_samples(stop);
+        watch_step_size(step_.next_size());
+        const std::optional<Firing> firing = watch_.first(step_, equations_);
         if (firing) {
-            switch_mode(*firing);
-        } else if (bound < reached) {
-            retake(stop);
-            accept(stop);
-            restart_ = true;
+            switch_mode(*firing, allowed);
         } else {
-            y_ = dense_.current_state();
-            accept(reached);
+            accept();
+            restart_ = time_ >= limit;
         }
-        return true;
     }
 
-    void accept(double t) {
-        report_.smallest_step = std::min(report_.smallest_step, std::max(t - time_, 0.0));
-        if (t > time_) switches_here_ = 0;
-        last_step_ = std::max(dense_.current_time_step(), 0.0);
-        time_ = t;
+    /// Takes the step over as it now is.
+    void accept() {
+        books_.add(step_, equations_, log_);
+        if (sink_ != nullptr) emit_samples(step_.to());
+        step_.go_on();
+        y_ = step_.start();
+        report_.smallest_step =
+            std::min(report_.smallest_step, std::max(step_.from() - time_, 0.0));
+        if (step_.from() > time_) switches_here_ = 0;
+        time_ = step_.from();
     }
 
     /// Steps that would take for ever end the run instead. Single ones are no harm: the end of the
@@ -182,81 +166,95 @@ class GeneralRun {
         return name;
     }
 
-    /// The step again, with exactly this end. Leaves the end in trial_ and its slope.
-    void retake(double t) {
-        if (!slope_known_) equations_(y_, slope_, time_);
-        slope_known_ = true;
-        stepper_.do_step(std::cref(equations_), y_, slope_, time_, trial_, trial_slope_, t - time_);
-        std::swap(y_, trial_);
-    }
-
-    /// The interpolant says about when; retaken steps say exactly when. Near a contact that hardly
-    /// pushes the two differ by more than the guard's value, so the root is bracketed anew.
-    void switch_mode(const Firing& firing) {
+    /// The interpolant says about when; a step with just this end says what is left of the guard
+    /// there. Near a contact that hardly pushes the two differ by more than the guard's value, so
+    /// the root is bracketed anew. What is left is mostly so little that the slopes at the end lead
+    /// the rest of the way; else the step is taken again.
+    void switch_mode(const Firing& firing, const Step::Allowed& allowed) {
         double t = firing.time;
         if (!(t > time_)) {
-            fire(firing.guard, time_);
+            fire(firing.guard);
             return;
         }
-        const Vector before = y_;
         double early = time_;
-        double late = dense_.current_time();
+        double late = step_.to();
         bool falls = true;
         for (int i = 0; i <= corrections; ++i) {
-            y_ = before;
-            retake(t);
-            const auto [value, slope] = guard_motion(firing.guard, t);
-            (value > 0.0 ? early : late) = t;
-            falls = value <= 0.0 || slope < 0.0;
-            double better = slope < 0.0 ? t - value / slope : late;
-            const bool settled = std::abs(better - t) <= 1e-15 + 4e-16 * std::abs(t);
+            step_.retake(t);
+            const GuardMotion now = motion_of(firing.guard);
+            (now.value > 0.0 ? early : late) = t;
+            falls = now.value <= 0.0 || now.slope < 0.0;
+            double better = now.slope < 0.0 ? t - now.value / now.slope : late;
+            const bool settled = std::abs(better - t) <= resolution(t);
             if (i == corrections || settled) break;
-            if (!(better > early && better < late)) better = 0.5 * (early + late);
+            if (!(better > early && better < late)) {
+                better = 0.5 * (early + late);
+            } else if (step_.shift_error(2.0 * (better - t)) <= shift_share * allowed.speed) {
+                shift_to(firing.guard, better - t);
+                break;
+            }
             t = better;
         }
+        accept();
         if (falls) {
-            fire(firing.guard, t);
+            fire(firing.guard);
         } else {  // the interpolant saw a fall that the steps do not
-            accept(t);
             restart_ = true;
         }
     }
 
-    /// Value and slope of a guard at the end of a retaken step.
-    std::pair<double, double> guard_motion(const Stacked::GuardNow& guard, double t) const {
+    /// Two shifts: what the first one leaves of the guard is second order in it.
+    void shift_to(const Stacked::GuardNow& guard, double dt) {
+        step_.shift(dt);
+        const GuardMotion left = motion_of(guard);
+        const double more = -left.value / left.slope;
+        if (left.slope < 0.0 && std::abs(more) < 0.5 * std::abs(dt)) step_.shift(more);
+    }
+
+    [[nodiscard]] static double resolution(double t) { return 1e-15 + 4e-16 * std::abs(t); }
+
+    struct GuardMotion {
+        double value = 0.0;
+        double slope = 0.0;
+    };
+    /// Value and slope of a guard at the end of the step.
+    [[nodiscard]] GuardMotion motion_of(const Stacked::GuardNow& guard) const {
         const std::size_t n = equations_.masses();
-        const double delta = stacked_.twist(guard.branch, t, {y_.data(), n});
-        const double rate = stacked_.rate(guard.branch, {y_.data() + n, n});
+        const Vector& y = step_.end();
+        const double delta = stacked_.twist(guard.branch, step_.to(), {y.data(), n});
+        const double rate = stacked_.rate(guard.branch, {y.data() + n, n});
         double acceleration = 0.0;
         for (const RowEntry& entry : line_.branches[guard.branch].row) {
             acceleration +=
-                entry.factor * trial_slope_[n + static_cast<std::size_t>(entry.inertia)];
+                entry.factor * step_.end_slope()[n + static_cast<std::size_t>(entry.inertia)];
         }
         return {guard.at(delta, rate), guard.twist * rate + guard.rate * acceleration};
     }
 
-    void fire(const Stacked::GuardNow& guard, double t) {
+    void fire(const Stacked::GuardNow& firing) {
+        const Stacked::GuardNow guard = firing;  // the modes' own list changes below
         const std::size_t n = equations_.masses();
         const std::size_t b = guard.branch;
-        const double delta = stacked_.twist(b, t, {y_.data(), n});
+        const double delta = stacked_.twist(b, time_, {y_.data(), n});
         const double rate = stacked_.rate(b, {y_.data() + n, n});
         const int from = state_.mode[guard.part];
         const double stored_before = stacked_.stored(b, state_, delta);
         stacked_.fire(guard, state_, delta);
+        equations_.refresh(b);
+        watch_.refresh(b);
+        books_.refresh(b, state_);
         // What a parting face or a giving spring still held has become heat.
-        y_[equations_.heat_at(b)] += stored_before - stacked_.stored(b, state_, delta);
+        books_.add_heat(b, stored_before - stacked_.stored(b, state_, delta));
         ++report_.mode_changes;
-        const std::size_t impulse = equations_.impulse_at(guard.part);
-        log_.change(t, {y_.data(), n}, guard.part, from, state_.mode[guard.part], rate,
-                    impulse > 0 ? y_[impulse] : 0.0, y_[equations_.heat_at(b)]);
-        accept(t);
+        log_.change(time_, {y_.data(), n}, guard.part, from, state_.mode[guard.part], rate,
+                    books_.impulse(guard.part), books_.heat(b));
         restart_ = true;
         if (++switches_here_ > switches_in_place) {
             const std::string& name = stacked_.parts()[guard.part].part->name;
             throw SolverError(fmt::format("stopped at t = {:.6g} s: \"{}\" switched {} times "
                                           "without time passing",
-                                          t, name, switches_in_place),
-                              t, name);
+                                          time_, name, switches_in_place),
+                              time_, name);
         }
     }
 
@@ -275,24 +273,12 @@ class GeneralRun {
         }
     }
 
-    /// Scales of the errors, from the largest values met so far.
-    void widen_allowance() {
+    /// Errors that a step may have, from the largest speeds met so far.
+    [[nodiscard]] Step::Allowed allowance() {
         const std::size_t n = equations_.masses();
-        for (std::size_t i = 0; i < n; ++i) top_speed_ = std::max(top_speed_, std::abs(y_[n + i]));
-        for (std::size_t i = 2 * n; i < y_.size(); ++i) {
-            top_book_ = std::max(top_book_, std::abs(y_[i]));
-        }
-        const double tol = settings_.tolerance;
-        for (std::size_t i = 0; i < y_.size(); ++i) {
-            const double scale = i < n       ? top_speed_ * angle_per_speed
-                                 : i < 2 * n ? top_speed_
-                                             : top_book_;
-            allowed_[i] = tol * scale;
-        }
-    }
-
-    [[nodiscard]] double first_guess() const {
-        return last_step_ > 0.0 ? last_step_ : 1e-3 * settings_.largest_step;
+        for (std::size_t i = n; i < 2 * n; ++i) top_speed_ = std::max(top_speed_, std::abs(y_[i]));
+        const double speed = settings_.tolerance * top_speed_;
+        return {.angle = speed * angle_per_speed, .speed = speed};
     }
 
     [[nodiscard]] double next_kink() const {
@@ -300,13 +286,7 @@ class GeneralRun {
         return kink == kinks_.end() ? settings_.end : *kink;
     }
 
-    void emit_start() {
-        equations_(y_, slope_, time_);
-        emit(time_, y_, slope_);
-        next_sample_ = 1;
-    }
-
-    /// Samples up to `stop`, from the interpolant of the step just taken.
+    /// Samples up to `stop`, from the interpolant of the step at hand.
     void emit_samples(double stop) {
         // Rounding must not cost the sample at the end of the run.
         const double last =
@@ -314,32 +294,21 @@ class GeneralRun {
         while (true) {
             const double t = run_start_ + static_cast<double>(next_sample_) * settings_.sample_step;
             if (t > last) return;
-            dense_.calc_state(t, trial_);
-            equations_(trial_, trial_slope_, t);
-            emit(t, trial_, trial_slope_);
+            step_.at(t, trial_);
+            emit(t, trial_);
             ++next_sample_;
         }
     }
 
-    void emit(double t, const Vector& y, const Vector& slope) {
-        if (sink_ == nullptr) return;
+    void emit(double t, const Vector& y) {
         const std::size_t n = equations_.masses();
-        equations_.inputs({y.data(), n}, t, input_);
+        const Equations::Row& met = equations_.aside(y, trial_slope_, t);
         sink_->sample({.time = t,
                        .angle = {y.data(), n},
                        .speed = {y.data() + n, n},
-                       .acceleration = {slope.data() + n, n},
-                       .input = input_,
+                       .acceleration = {trial_slope_.data() + n, n},
+                       .input = met.input_torque,
                        .stacked = &stacked_});
-    }
-
-    void note_peaks(double t, const Vector& y) {
-        const std::size_t n = equations_.masses();
-        for (const std::size_t part : log_.open()) {
-            const std::size_t b = stacked_.parts()[part].branch;
-            log_.torque(part, stacked_.torque(b, stacked_.twist(b, t, {y.data(), n}),
-                                              stacked_.rate(b, {y.data() + n, n})));
-        }
     }
 
     bool look_up() {
@@ -347,15 +316,6 @@ class GeneralRun {
         if (!progress_.must_stop()) return true;
         report_.warnings.push_back(fmt::format("stopped on request at t = {:.6g} s", time_));
         return false;
-    }
-
-    [[nodiscard]] std::vector<double> stored() const {
-        std::vector<double> out;
-        const std::size_t n = equations_.masses();
-        for (std::size_t b = 0; b < line_.branches.size(); ++b) {
-            out.push_back(stacked_.stored(b, state_, stacked_.twist(b, time_, {y_.data(), n})));
-        }
-        return out;
     }
 
     [[nodiscard]] static bool all_finite(const Vector& y) {
@@ -366,11 +326,15 @@ class GeneralRun {
         const std::size_t n = equations_.masses();
         const std::vector<std::size_t> open = log_.open();
         for (const std::size_t part : open) {
-            log_.finish(time_, part, y_[equations_.impulse_at(part)],
-                        y_[equations_.heat_at(stacked_.parts()[part].branch)]);
+            log_.finish(time_, part, books_.impulse(part),
+                        books_.heat(stacked_.parts()[part].branch));
         }
         TimeOutcome out;
-        out.energy = books();
+        std::vector<double> twist;
+        for (std::size_t b = 0; b < line_.branches.size(); ++b) {
+            twist.push_back(stacked_.twist(b, time_, {y_.data(), n}));
+        }
+        out.energy = books_.close(state_, twist, {y_.data() + n, n});
         state_.time = time_;
         state_.angle.assign(y_.begin(), y_.begin() + static_cast<std::ptrdiff_t>(n));
         for (std::size_t i = 0; i < n; ++i) {
@@ -380,30 +344,10 @@ class GeneralRun {
                             y_.begin() + static_cast<std::ptrdiff_t>(2 * n));
         out.end = state_;
         report_.end_time = time_;
+        report_.rejected = step_.rejected();
         report_.evaluations = equations_.evaluations();
         out.report = std::move(report_);
         return out;
-    }
-
-    [[nodiscard]] EnergyBook books() const {
-        EnergyBook book;
-        const std::size_t n = equations_.masses();
-        const std::vector<double> now = stored();
-        for (std::size_t b = 0; b < now.size(); ++b) {
-            book.entries.push_back({.element = line_.branches[b].name,
-                                    .dissipated = y_[equations_.heat_at(b)],
-                                    .stored_change = now[b] - start_stored_[b]});
-        }
-        for (std::size_t s = 0; s < line_.smooth.size(); ++s) {
-            book.entries.push_back(
-                {.element = line_.smooth[s].name, .dissipated = y_[equations_.smooth_heat_at(s)]});
-        }
-        for (std::size_t u = 0; u < line_.inputs.size(); ++u) {
-            book.entries.push_back(
-                {.element = line_.inputs[u].name, .supplied = y_[equations_.work_at(u)]});
-        }
-        book.entries.push_back(kinetic_gain(line_, start_speed_, {y_.data() + n, n}));
-        return book;
     }
 
     const Driveline& line_;
@@ -413,19 +357,16 @@ class GeneralRun {
     State state_;
     Stacked stacked_;
     Equations equations_;
+    Step step_;
     GuardWatch watch_;
+    StepBooks books_;
     ContactLog log_;
-    Vector allowed_;
-    Dense dense_;
-    Stepper stepper_;
-    Vector y_, slope_, trial_, trial_slope_, input_;
-    std::vector<double> kinks_, start_stored_, start_speed_;
+    Vector y_;  ///< Where the run has got to.
+    Vector trial_, trial_slope_;
+    std::vector<double> kinks_;
     double time_ = 0.0;
     double run_start_ = 0.0;
-    bool slope_known_ = false;
-    double last_step_ = 0.0;
     double top_speed_ = least_speed;
-    double top_book_ = 1.0;
     std::int64_t next_sample_ = 0;
     int switches_here_ = 0;
     int small_steps_ = 0;
