@@ -42,8 +42,22 @@ class Variation final : public StretchWatcher {
     [[nodiscard]] const std::vector<bool>& has_switched() const { return has_switched_; }
 
   private:
-    void set_matrices(const Move& move);
-    void carry(double h, const std::vector<std::vector<double>>& slopes);
+    /// An element that acts in the present modes.
+    struct Acting {
+        std::size_t branch = 0;
+        double spring = 0.0;   ///< [N m/rad]
+        double damping = 0.0;  ///< [N m s/rad]
+    };
+    /// Acceleration that a memory makes.
+    struct Rest {
+        std::size_t inertia = 0;
+        Eigen::Index memory = 0;  ///< Row of x_.
+        double factor = 0.0;      ///< [1/s²]
+    };
+    double take_laws(const Move& move);
+    void take_memories(const Move& move);
+    void carry(double h);
+    void accelerate(std::size_t k);
     /// Derivatives with respect to the memory of a part of the same branch.
     struct MemorySlope {
         std::size_t part = 0;
@@ -58,10 +72,14 @@ class Variation final : public StretchWatcher {
     Eigen::Index n_, parts_;
     Stacked probe_;
     Eigen::MatrixXd x_;
-    Eigen::MatrixXd k_, c_, m_;  ///< Accelerations: −k·θ − c·ω − m·z.
-    Eigen::MatrixXd theta_, omega_, alpha_, rest_, theta_sum_, omega_sum_;
-    std::vector<Eigen::MatrixXd> input_rows_;  ///< Orders of the inputs' angles.
-    Eigen::RowVectorXd shift_, memory_;        ///< δt and the new memory, between the two calls.
+    std::size_t columns_;
+    std::vector<Acting> acting_;
+    std::vector<Rest> rest_;
+    // Of one order, a row for every inertia, and the sums of all orders so far.
+    std::vector<double> theta_, omega_, alpha_, theta_sum_, omega_sum_, branch_row_;
+    std::vector<std::vector<double>> input_rows_;  ///< Orders of the inputs' angles.
+    std::vector<std::vector<double>> slopes_;      ///< Of each input, over the step.
+    Eigen::RowVectorXd shift_, memory_;  ///< δt and the new memory, between the two calls.
     bool resets_ = false;
     double torque_before_ = 0.0;
     bool grazed_ = false;
