@@ -2,6 +2,7 @@
 #include "libdamper/solvers/exact/variation.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/solvers/exact/kernel.hpp"
 #include "libdamper/solvers/exact/one_over.hpp"
 
 #include <algorithm>
@@ -15,6 +16,7 @@ namespace {
 
 constexpr double phase_per_step = 10.0;  // rad of the quickest motion, bounded from above
 constexpr std::size_t most_orders = 64;
+constexpr std::size_t orders_before_looking = 4;
 constexpr double negligible = 1e-17;    // of the largest coefficient of a slope
 constexpr double nothing_left = 1e-13;  // of the largest rate in the step
 constexpr double grazing = 1e-9;        // of a guard's own terms: its rate when it is met
@@ -39,20 +41,29 @@ void see_from(std::span<const double> c, double from, double scale, std::vector<
     while (!out.empty() && std::abs(out.back()) <= negligible * largest) out.pop_back();
 }
 
-/// y += f·x over a row of all columns.
-void add(double f, const double* x, std::size_t columns, double* y) {
-    for (std::size_t c = 0; c < columns; ++c) y[c] += f * x[c];
+/// The largest magnitude of rows whose number of columns is a multiple of four.
+double largest_of(const std::vector<double>& rows) {
+    double top[4] = {};
+    for (std::size_t i = 0; i < rows.size(); i += 4) {
+        for (std::size_t lane = 0; lane < 4; ++lane) {
+            const double v = std::abs(rows[i + lane]);
+            top[lane] = v > top[lane] ? v : top[lane];
+        }
+    }
+    return std::max(std::max(top[0], top[1]), std::max(top[2], top[3]));
 }
 
 }  // namespace
 
 Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
-    : line_(line),
+    : kernel_(best_kernel()),
+      line_(line),
       n_(static_cast<Eigen::Index>(line.masses.size())),
       parts_(static_cast<Eigen::Index>(line.part_count())),
       probe_(line),
       x_(std::move(start)),
       columns_(static_cast<std::size_t>(x_.cols())),
+      width_((columns_ + 3) / 4 * 4),
       input_rows_(line.inputs.size()),
       slopes_(line.inputs.size()),
       has_switched_(line.part_count(), false) {
@@ -65,11 +76,12 @@ Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
     if (x_.rows() != 2 * n_ + parts_) {
         throw ModelError("a variation has a row for every angle, speed and memory");
     }
-    for (std::vector<double>& rows : input_rows_) rows.resize(most_orders * columns_);
+    for (std::vector<double>& rows : input_rows_) rows.resize(most_orders * width_);
     for (std::vector<double>* rows : {&theta_, &omega_, &alpha_, &theta_sum_, &omega_sum_}) {
-        rows->resize(line.masses.size() * columns_);
+        rows->resize(line.masses.size() * width_);
     }
-    branch_row_.resize(columns_);
+    spring_.resize(line.masses.size() * line.masses.size());
+    damping_ = spring_;
 }
 
 std::vector<Variation::MemorySlope> Variation::memory_slopes(const Stacked& stacked,
@@ -94,25 +106,41 @@ std::vector<Variation::MemorySlope> Variation::memory_slopes(const Stacked& stac
     return out;
 }
 
-/// Takes the elements that act in the modes of the move, and a bound of the quickest motion
-/// [rad/s].
+/// Takes the laws of the move's modes; returns a bound of the quickest motion [rad/s].
 double Variation::take_laws(const Move& move) {
-    acting_.clear();
-    std::vector<double> spring(line_.masses.size(), 0.0), damping = spring;
+    const std::size_t n = line_.masses.size();
+    std::fill(spring_.begin(), spring_.end(), 0.0);
+    std::fill(damping_.begin(), damping_.end(), 0.0);
     for (std::size_t b = 0; b < line_.branches.size(); ++b) {
         const Stacked::BranchNow& now = move.stacked.branches()[b];
-        if (now.spring == 0.0 && now.damping == 0.0) continue;
-        acting_.push_back({.branch = b, .spring = now.spring, .damping = now.damping});
-        double sum = 0.0;
-        for (const RowEntry& j : line_.branches[b].row) sum += std::abs(j.factor);
         for (const RowEntry& i : line_.branches[b].row) {
-            const double scale = std::abs(i.factor) / line_.masses[index(i.inertia)].inertia * sum;
-            spring[index(i.inertia)] += scale * std::abs(now.spring);
-            damping[index(i.inertia)] += scale * std::abs(now.damping);
+            const double scale = i.factor / line_.masses[index(i.inertia)].inertia;
+            for (const RowEntry& j : line_.branches[b].row) {
+                const std::size_t at = index(i.inertia) * n + index(j.inertia);
+                spring_[at] += scale * now.spring * j.factor;
+                damping_[at] += scale * now.damping * j.factor;
+            }
         }
     }
-    return std::max(std::sqrt(*std::max_element(spring.begin(), spring.end())),
-                    *std::max_element(damping.begin(), damping.end()));
+    moved_by_.clear();
+    double stiff = 0.0;
+    double damped = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+        MovedBy by{.inertia = i, .first = n, .last = 0};
+        double spring = 0.0;
+        double damping = 0.0;
+        for (std::size_t j = 0; j < n; ++j) {
+            spring += std::abs(spring_[i * n + j]);
+            damping += std::abs(damping_[i * n + j]);
+            if (spring_[i * n + j] == 0.0 && damping_[i * n + j] == 0.0) continue;
+            by.first = std::min(by.first, j);
+            by.last = j;
+        }
+        stiff = std::max(stiff, spring);
+        damped = std::max(damped, damping);
+        if (by.first < n) moved_by_.push_back(by);
+    }
+    return std::max(std::sqrt(stiff), damped);
 }
 
 /// What memories add to the accelerations: constant during the move.
@@ -144,8 +172,8 @@ void Variation::moved(const Move& move) {
     for (std::size_t i = 0; i < line_.masses.size(); ++i) {
         for (std::size_t c = 0; c < columns_; ++c) {
             const auto column = static_cast<Eigen::Index>(c);
-            theta_sum_[i * columns_ + c] = x_(static_cast<Eigen::Index>(i), column);
-            omega_sum_[i * columns_ + c] = x_(n_ + static_cast<Eigen::Index>(i), column);
+            theta_sum_[i * width_ + c] = x_(static_cast<Eigen::Index>(i), column);
+            omega_sum_[i * width_ + c] = x_(n_ + static_cast<Eigen::Index>(i), column);
         }
     }
     for (double step = 0.0; step < count; step += 1.0) {
@@ -158,8 +186,8 @@ void Variation::moved(const Move& move) {
     for (std::size_t i = 0; i < line_.masses.size(); ++i) {
         for (std::size_t c = 0; c < columns_; ++c) {
             const auto column = static_cast<Eigen::Index>(c);
-            x_(static_cast<Eigen::Index>(i), column) = theta_sum_[i * columns_ + c];
-            x_(n_ + static_cast<Eigen::Index>(i), column) = omega_sum_[i * columns_ + c];
+            x_(static_cast<Eigen::Index>(i), column) = theta_sum_[i * width_ + c];
+            x_(n_ + static_cast<Eigen::Index>(i), column) = omega_sum_[i * width_ + c];
         }
     }
 }
@@ -167,32 +195,23 @@ void Variation::moved(const Move& move) {
 /// The accelerations of order k from angles and speeds of that order.
 void Variation::accelerate(std::size_t k) {
     std::fill(alpha_.begin(), alpha_.end(), 0.0);
-    for (const Acting& acting : acting_) {
-        const std::vector<RowEntry>& row = line_.branches[acting.branch].row;
-        std::fill(branch_row_.begin(), branch_row_.end(), 0.0);
-        for (const RowEntry& j : row) {
-            const double* theta = &theta_[index(j.inertia) * columns_];
-            const double* omega = &omega_[index(j.inertia) * columns_];
-            const double spring = acting.spring * j.factor;
-            const double damping = acting.damping * j.factor;
-            for (std::size_t c = 0; c < columns_; ++c) {
-                branch_row_[c] += spring * theta[c] + damping * omega[c];
-            }
-        }
-        for (const RowEntry& i : row) {
-            add(-i.factor / line_.masses[index(i.inertia)].inertia, branch_row_.data(), columns_,
-                &alpha_[index(i.inertia) * columns_]);
-        }
+    const std::size_t n = line_.masses.size();
+    for (const MovedBy& by : moved_by_) {
+        // Rows of all columns stand where the kernel expects columns of a matrix.
+        kernel_.accelerate(&theta_[by.first * width_], &omega_[by.first * width_],
+                           static_cast<int>(by.last + 1 - by.first), static_cast<int>(width_),
+                           &spring_[by.inertia * n + by.first],
+                           &damping_[by.inertia * n + by.first], &alpha_[by.inertia * width_]);
     }
     for (std::size_t u = 0; u < slopes_.size(); ++u) {
         if (slopes_[u].empty()) continue;
         const std::size_t i = index(line_.inputs[u].inertia);
         double* rows = input_rows_[u].data();
-        std::copy_n(&theta_[i * columns_], columns_, rows + k * columns_);
+        std::copy_n(&theta_[i * width_], width_, rows + k * width_);
         const double inverse = 1.0 / line_.masses[i].inertia;
         for (std::size_t j = 0; j <= k && j < slopes_[u].size(); ++j) {
-            add(inverse * slopes_[u][j], rows + (k - j) * columns_, columns_,
-                &alpha_[i * columns_]);
+            kernel_.add_scaled(inverse * slopes_[u][j], rows + (k - j) * width_,
+                               static_cast<int>(width_), &alpha_[i * width_]);
         }
     }
 }
@@ -202,29 +221,27 @@ void Variation::carry(double h) {
     const std::size_t size = theta_.size();
     std::copy(theta_sum_.begin(), theta_sum_.end(), theta_.begin());
     std::copy(omega_sum_.begin(), omega_sum_.end(), omega_.begin());
-    double scale = 1e-300;
-    for (const double v : omega_) scale = std::max(scale, std::abs(v));
+    const double scale = std::max(largest_of(omega_), 1e-300);
     int quiet = 0;
     for (std::size_t k = 0; k + 1 < most_orders && quiet < 2; ++k) {
         accelerate(k);
         if (k == 0) {
             for (const Rest& rest : rest_) {
                 for (std::size_t c = 0; c < columns_; ++c) {
-                    alpha_[rest.inertia * columns_ + c] +=
+                    alpha_[rest.inertia * width_ + c] +=
                         rest.factor * x_(rest.memory, static_cast<Eigen::Index>(c));
                 }
             }
         }
         const double f = h * one_over[k + 1];
-        double largest = 0.0;
         for (std::size_t i = 0; i < size; ++i) {
             theta_[i] = f * omega_[i];
             omega_[i] = f * alpha_[i];
             theta_sum_[i] += theta_[i];
             omega_sum_[i] += omega_[i];
         }
-        for (const double v : omega_) largest = largest < std::abs(v) ? std::abs(v) : largest;
-        quiet = k > 2 && largest <= nothing_left * scale ? quiet + 1 : 0;
+        if (k < orders_before_looking) continue;
+        quiet = largest_of(omega_) <= nothing_left * scale ? quiet + 1 : 0;
     }
 }
 

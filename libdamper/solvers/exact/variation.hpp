@@ -9,6 +9,8 @@
 
 namespace damper {
 
+struct Kernel;
+
 /// How neighbouring motions run beside an exact one: the derivative of angles, speeds and memories
 /// with respect to as many directions as there are columns.
 ///
@@ -42,11 +44,10 @@ class Variation final : public StretchWatcher {
     [[nodiscard]] const std::vector<bool>& has_switched() const { return has_switched_; }
 
   private:
-    /// An element that acts in the present modes.
-    struct Acting {
-        std::size_t branch = 0;
-        double spring = 0.0;   ///< [N m/rad]
-        double damping = 0.0;  ///< [N m s/rad]
+    /// An inertia that something acts on: it is moved by inertias first … last.
+    struct MovedBy {
+        std::size_t inertia = 0;
+        std::size_t first = 0, last = 0;
     };
     /// Acceleration that a memory makes.
     struct Rest {
@@ -68,15 +69,18 @@ class Variation final : public StretchWatcher {
                                            std::size_t branch, std::size_t cell);
     [[nodiscard]] Eigen::RowVectorXd along(std::size_t branch, Eigen::Index first) const;
 
+    const Kernel& kernel_;
     const Driveline& line_;
     Eigen::Index n_, parts_;
     Stacked probe_;
     Eigen::MatrixXd x_;
     std::size_t columns_;
-    std::vector<Acting> acting_;
+    std::size_t width_;                     ///< Columns with room for whole vectors.
+    std::vector<double> spring_, damping_;  ///< Accelerations: −spring·θ − damping·ω, row by row.
+    std::vector<MovedBy> moved_by_;
     std::vector<Rest> rest_;
     // Of one order, a row for every inertia, and the sums of all orders so far.
-    std::vector<double> theta_, omega_, alpha_, theta_sum_, omega_sum_, branch_row_;
+    std::vector<double> theta_, omega_, alpha_, theta_sum_, omega_sum_;
     std::vector<std::vector<double>> input_rows_;  ///< Orders of the inputs' angles.
     std::vector<std::vector<double>> slopes_;      ///< Of each input, over the step.
     Eigen::RowVectorXd shift_, memory_;  ///< δt and the new memory, between the two calls.
