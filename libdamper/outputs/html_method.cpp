@@ -131,11 +131,7 @@ std::string measure_section(const RunRecord& record) {
     if (record.measures.empty()) return "";
     Rows rows;
     for (const auto& measure : record.measures) {
-        const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
-        rows.push_back({html_escape(key_text(measure.name)),
-                        html_escape(with_units(number_text(measure.value * shown.factor) +
-                                                   certainty_text(measure, shown.factor),
-                                               shown.units)),
+        rows.push_back({html_escape(key_text(measure.name)), html_escape(value_text(measure)),
                         measure.better == Better::less   ? "less"
                         : measure.better == Better::more ? "more"
                                                          : "–",

@@ -72,11 +72,17 @@ std::string stop_text(const SolverReport& solver) {
     return "";
 }
 
-std::string certainty_text(const MeasureValue& measure, double factor) {
-    if (!measure.certainty) return "";
+std::string value_text(const MeasureValue& measure) {
+    const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
+    const std::string number = number_text(measure.value * shown.factor);
+    if (!measure.certainty) return with_units(number, shown.units);
     const Certainty& known = *measure.certainty;
-    if (known.batches == 0) return " (exact: the motion repeats)";
-    return fmt::format(" ± {:.2g} ({:.0f} %)", known.half_width * factor, 100.0 * known.confidence);
+    if (known.batches == 0) {
+        return with_units(number, shown.units) + " (exact: the motion repeats)";
+    }
+    return with_units(fmt::format("{} ± {:.2g}", number, known.half_width * shown.factor),
+                      shown.units) +
+           fmt::format(" ({:.0f} %)", 100.0 * known.confidence);
 }
 
 }  // namespace damper

@@ -14,7 +14,8 @@ namespace damper {
 /// Why a run ended where it did, as a sentence; empty for a length that was asked for.
 [[nodiscard]] std::string stop_text(const SolverReport& solver);
 
-/// " ± 0.2 (95 %)" behind a value, in shown units; empty where nothing is known of it.
-[[nodiscard]] std::string certainty_text(const MeasureValue& measure, double factor);
+/// Value and unit of a measure as a workshop reads it, with how certain it is where that is known:
+/// "12.3 ± 0.2 per second (95 %)".
+[[nodiscard]] std::string value_text(const MeasureValue& measure);
 
 }  // namespace damper

@@ -155,12 +155,8 @@ void put_impacts(std::string& out, const RunRecord& record) {
                       rows);
     for (const MeasureValue& measure : record.measures) {
         if (!measure.certainty) continue;
-        const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
-        const std::string value =
-            number_text(measure.value * shown.factor) + certainty_text(measure, shown.factor);
-        out +=
-            wrapped(fmt::format("{}: {}", key_text(measure.name), with_units(value, shown.units)),
-                    width, "  ");
+        out += wrapped(fmt::format("{}: {}", key_text(measure.name), value_text(measure)), width,
+                       "  ");
     }
 }
 

@@ -92,6 +92,7 @@ class Search {
 
     /// Runs on for some engine cycles; false if it does not get there.
     bool settle(State& now, std::int64_t cycles) {
+        if (static_cast<double>(cycles) > left()) return false;
         turned_ += static_cast<double>(cycles) * engine_cycle;
         const double longest = slowest * static_cast<double>(cycles) * engine_cycle / mean_speed_;
         const TimeOutcome run =

@@ -70,11 +70,12 @@ void start_periodic(ReadyRun& ready, const Scenario& scenario, const RunSettings
     const double steps = std::ceil(time / scenario.recording.step.si() - 1e-9);
     ready.sample_step = time / steps;
     facts.length = times * time;
+    facts.repeats = true;
     ready.solve_until = facts.length + time;
 }
 
 bool repeats(const ReadyRun& ready) {
-    return ready.start_report.periodic;
+    return ready.facts.repeats;
 }
 
 /// Why the run stopped where it did.

@@ -257,9 +257,11 @@ struct Step {
 /// Takes a step; where mode changes lie otherwise than the derivative thinks, a shorter one does
 /// better.
 Step step_from(const PassageMap& map, const State& start, Eigen::VectorXd move, double before,
-               int most_halvings, const Progress& progress, Orbit& orbit) {
+               int most_halvings, std::int64_t most_passages, const Progress& progress,
+               Orbit& orbit) {
     Step best;
-    for (int halving = 0; halving <= most_halvings && best.left > 0.9 * before;
+    for (int halving = 0;
+         halving <= most_halvings && best.left > 0.9 * before && orbit.passages < most_passages;
          ++halving, move *= 0.5) {
         State trial = map.moved(start, move);
         PassageMap::Passage here = map.from(trial, progress);
@@ -305,7 +307,8 @@ PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSet
             return passage;
         }
         const bool slow = i >= patience && before > std::pow(progress_wanted, i) * first;
-        const bool spent = orbit.passages >= settings.most_passages;
+        // A step takes one passage at least, and the derivative after it another.
+        const bool spent = orbit.passages + 2 > settings.most_passages;
         if (i >= settings.most_iterations || slow || spent || progress.must_stop()) {
             orbit.why_not = fmt::format(
                 "it does not repeat: after {} trials {:.2g} of the speed "
@@ -314,7 +317,7 @@ PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSet
             return passage;
         }
         Step step = step_from(map, orbit.start, solver.solve(passage.remains), before,
-                              fresh ? halvings : 0, progress, orbit);
+                              fresh ? halvings : 0, settings.most_passages - 1, progress, orbit);
         const bool led_on = step.left <= derivative_serves * before;
         if (!fresh && !led_on) {
             take_derivative();
@@ -353,7 +356,7 @@ Orbit find_orbit(const Driveline& line, const State& guess, const OrbitSettings&
     Orbit orbit;
     orbit.start = guess;
     const double swing = swing_of(line, guess);
-    for (int i = 0; i < starts; ++i) {
+    for (int i = 0; i < starts && orbit.passages < settings.most_passages; ++i) {
         const PassageMap map(line, orbit.start, settings);
         const PassageMap::Passage passage = approach(map, swing, settings, progress, orbit);
         if (!orbit.why_not.empty() || !passage.arrived) return orbit;
