@@ -37,12 +37,10 @@ std::string start_text(const StartReport& start) {
             start.why_not, start.cycles_run);
     }
     return fmt::format(
-        "periodic, repeats {} ({} s), stable: a disturbance is multiplied by {:.2g}{} in each "
-        "period, by {:.2g} or less in all other ways; found after {} engine cycles of settling "
-        "and search.",
+        "periodic, repeats {} ({} s), stable: largest multiplier {:.4g}{}, next {:.2g} (what a "
+        "period leaves of a disturbance); found after {} engine cycles of settling and search.",
         every(start.cycles), number_text(start.period), start.multiplier,
-        start.mean_speed ? " where it changes the mean speed" : "", start.next_multiplier,
-        start.cycles_run);
+        start.mean_speed ? " (mean speed)" : "", start.next_multiplier, start.cycles_run);
 }
 
 std::string stop_text(const SolverReport& solver) {

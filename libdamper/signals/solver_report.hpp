@@ -22,8 +22,8 @@ struct SolverReport {
     double smallest_step = 0.0;      ///< [s]
     bool complete = false;           ///< Reached the end that was asked for.
     std::vector<std::string> warnings;
-    StartReport start;
-    StopReport stop;
+    StartReport start = {};
+    StopReport stop = {};
 };
 
 }  // namespace damper
