@@ -64,11 +64,11 @@ void print_variant(const std::string& name, const std::string& solver) {
     RunSettings settings;
     settings.solver = solver;
     ReadyRun ready = make_ready(scenario);
-    const TimeSettings time = time_settings(scenario, ready, settings);
+    const TimeSettings time = time_settings(ready, settings);
     const double assembling = milliseconds(5, 20, [&] { (void)assemble(scenario); });
     const double starting = milliseconds(5, 20, [&] { (void)steady_state(ready.assembled.line); });
     const double facts =
-        milliseconds(5, 20, [&] { (void)facts_of(scenario, ready.assembled, ready.start); });
+        milliseconds(5, 20, [&] { (void)facts_of(scenario, ready.assembled, ready.balance); });
     RunMeasures measures;
     const std::vector<std::string> elements = event_names(ready.assembled.line).elements;
     const double beginning = milliseconds(5, 20, [&] { measures.start(ready.facts, elements); });

@@ -39,7 +39,7 @@ void DiscTwist::tell_stages(const RunFacts& facts, double step, Measured& measur
     }
     add_measure(measured, "time_at_stop", "1", Better::less, at_stop,
                 "Share of the measured time that the disc lies against its drive or coast stop.");
-    const double duration = step * (twist_.count() - 1.0);
+    const double duration = step * (samples_ - 1.0);
     add_measure(
         measured, "stop_contacts", "1", Better::less, stop_entries * duration,
         "How often the disc runs onto its drive or coast stop over the time that is measured.");

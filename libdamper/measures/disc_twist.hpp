@@ -17,7 +17,13 @@ class DiscTwist {
 
     void add(double twist) {
         twist_.add(twist);
+        close(twist);
+    }
+    /// The sample that ends the measured time and is its first one again: it closes an interval but
+    /// counts in no mean.
+    void close(double twist) {
         stages_.add(twist);
+        samples_ += 1.0;
     }
     /// `step` is the spacing of the samples [s].
     void tell(const RunFacts& facts, double step, Measured& measured) const;
@@ -27,6 +33,7 @@ class DiscTwist {
 
     RunningStatistics twist_;
     StageCounter stages_;
+    double samples_ = 0.0;  ///< Both ends of the measured time included.
 };
 
 }  // namespace damper

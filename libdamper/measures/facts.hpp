@@ -19,8 +19,11 @@ struct RunFacts {
     std::string manoeuvre;      ///< "idle", "tip in", "back out".
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
     bool clutch_closed = true;
-    double measured_from = 0.0;    ///< Measures look at the run from here on [s].
-    double length = 0.0;           ///< End of the run asked for [s].
+    double measured_from = 0.0;  ///< Measures look at the run from here on [s].
+    double length = 0.0;         ///< End of the run asked for [s].
+    /// The measured time is made of whole periods of a motion that repeats itself: the sample at
+    /// its end is the first one again and does not count twice in means.
+    bool repeats = false;
     double engine_speed = 0.0;     ///< Mean, at the start of the run [rad/s].
     double firing_order = 0.0;     ///< Cylinders / 2.
     double oil_temperature = 0.0;  ///< Gearbox oil [K].

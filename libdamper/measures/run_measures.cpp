@@ -29,6 +29,7 @@ void RunMeasures::start(const RunFacts& facts, const std::vector<std::string>& e
 
 void RunMeasures::sample(const RunSample& sample) {
     if (samples_ == 0) first_time_ = last_time_ = sample.time;
+    const double closing = 0.5 * (sample.time - last_time_);
     // A sample that misses a beginning by rounding still counts.
     const double slack = 1e-9 * (sample.time - last_time_);
     last_time_ = sample.time;
@@ -42,6 +43,11 @@ void RunMeasures::sample(const RunSample& sample) {
     ++samples_;
     measuring_ = measuring_ || sample.time >= facts_->measured_from - slack;
     if (!measuring_) return;
+    if (facts_->repeats && sample.time >= facts_->length - closing) {
+        disc_.close(sample.disc_twist);
+        orders_.add(sample);  // counts whole cycles, and leaves out the sample that ends them
+        return;
+    }
     disc_.add(sample.disc_twist);
     if (!idle_) return;
     orders_.add(sample);

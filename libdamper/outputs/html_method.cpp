@@ -4,6 +4,7 @@
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/page_files.hpp"
+#include "libdamper/outputs/run_text.hpp"
 
 #include <cmath>
 
@@ -101,6 +102,12 @@ std::string solver_text(const SolverReport& solver) {
         html_escape(solver.method), number_text(solver.tolerance), solver.steps, solver.rejected,
         solver.evaluations, solver.mode_changes, number_text(solver.smallest_step),
         number_text(solver.end_time), solver.complete ? "" : " (unfinished)");
+    if (!start_text(solver.start).empty()) {
+        put(out, "<p>Start: {}</p>", html_escape(start_text(solver.start)));
+    }
+    if (!stop_text(solver).empty()) {
+        put(out, "<p>End: {}</p>", html_escape(stop_text(solver)));
+    }
     if (!solver.warnings.empty()) {
         out += "<p>The solver warned:</p><ul>";
         for (const auto& warning : solver.warnings) put(out, "<li>{}</li>", html_escape(warning));
@@ -124,14 +131,11 @@ std::string measure_section(const RunRecord& record) {
     if (record.measures.empty()) return "";
     Rows rows;
     for (const auto& measure : record.measures) {
-        const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
-        rows.push_back(
-            {html_escape(key_text(measure.name)),
-             html_escape(with_units(number_text(measure.value * shown.factor), shown.units)),
-             measure.better == Better::less   ? "less"
-             : measure.better == Better::more ? "more"
-                                              : "–",
-             html_escape(measure.definition)});
+        rows.push_back({html_escape(key_text(measure.name)), html_escape(value_text(measure)),
+                        measure.better == Better::less   ? "less"
+                        : measure.better == Better::more ? "more"
+                                                         : "–",
+                        html_escape(measure.definition)});
     }
     return html_section(
         "measures", "All that was measured",

@@ -3,7 +3,9 @@
 
 #include "libdamper/outputs/grade_text.hpp"
 
+#include <cmath>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 namespace damper {
 namespace {
@@ -76,11 +78,18 @@ Json measures_json(const std::vector<MeasureValue>& measures) {
         const char* better = measure.better == Better::less   ? "less"
                              : measure.better == Better::more ? "more"
                                                               : "neither";
-        out.push_back({{"name", measure.name},
-                       {"units", measure.units},
-                       {"value", measure.value},
-                       {"better", better},
-                       {"definition", measure.definition}});
+        Json one = {{"name", measure.name},
+                    {"units", measure.units},
+                    {"value", measure.value},
+                    {"better", better},
+                    {"definition", measure.definition}};
+        if (measure.certainty) {
+            one["half_width"] = measure.certainty->half_width;
+            one["confidence"] = measure.certainty->confidence;
+            one["batches"] = measure.certainty->batches;
+            one["cycles_per_batch"] = measure.certainty->cycles_per_batch;
+        }
+        out.push_back(std::move(one));
     }
     return out;
 }
@@ -113,6 +122,34 @@ Json energy_json(const EnergyBook& book) {
             {"turnover_j", book.turnover()}};
 }
 
+Json start_json(const StartReport& start) {
+    Json out = {{"asked", start.asked}, {"periodic", start.periodic}};
+    if (start.asked != "periodic") return out;
+    out["cycles_run"] = start.cycles_run;
+    if (!start.periodic) {
+        out["why_not"] = start.why_not;
+        return out;
+    }
+    out["period_cycles"] = start.cycles;
+    out["period_s"] = start.period;
+    out["multiplier"] = start.multiplier;
+    out["multiplier_of_mean_speed"] = start.mean_speed;
+    out["next_multiplier"] = start.next_multiplier;
+    out["edge"] = start.edge;
+    return out;
+}
+
+Json stop_json(const StopReport& stop) {
+    Json out = {{"reason", stop.reason}, {"cycles", stop.cycles}};
+    if (stop.share == 0.0) return out;
+    out["share"] = stop.share;
+    // An interval that does not exist is no number.
+    out["share_reached"] =
+        std::isfinite(stop.share_reached) ? Json(stop.share_reached) : Json(nullptr);
+    out["longest_s"] = stop.longest;
+    return out;
+}
+
 Json solver_json(const SolverReport& solver) {
     return {{"method", solver.method},
             {"tolerance", solver.tolerance},
@@ -123,6 +160,8 @@ Json solver_json(const SolverReport& solver) {
             {"mode_changes", solver.mode_changes},
             {"smallest_step_s", solver.smallest_step},
             {"complete", solver.complete},
+            {"start", start_json(solver.start)},
+            {"stop", stop_json(solver.stop)},
             {"warnings", solver.warnings}};
 }
 

@@ -5,6 +5,7 @@
 #include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/html_sections.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/run_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 
 #include <algorithm>
@@ -152,6 +153,11 @@ void put_impacts(std::string& out, const RunRecord& record) {
                        {"Largest", true, 9},
                        {"Threshold", true, 9}},
                       rows);
+    for (const MeasureValue& measure : record.measures) {
+        if (!measure.certainty) continue;
+        out += wrapped(fmt::format("{}: {}", key_text(measure.name), value_text(measure)), width,
+                       "  ");
+    }
 }
 
 void put_calculation(std::string& out, const RunRecord& record) {
@@ -166,6 +172,10 @@ void put_calculation(std::string& out, const RunRecord& record) {
                                solver.rejected, solver.mode_changes, number_text(solver.end_time),
                                solver.complete ? "" : " (unfinished)"),
                    width, "  ");
+    if (!start_text(solver.start).empty()) {
+        out += wrapped("start: " + start_text(solver.start), width, "  ");
+    }
+    if (!stop_text(solver).empty()) out += wrapped("end: " + stop_text(solver), width, "  ");
     for (const auto& warning : solver.warnings) out += wrapped(warning, width, "  warning: ");
 }
 

@@ -13,7 +13,7 @@
 namespace damper::layout {
 
 inline constexpr const char* format_name = "damper result";
-inline constexpr int format_version = 2;
+inline constexpr int format_version = 3;
 
 /// One column: name and unit (UDUNITS) in the file, meaning, member of the row.
 template <class Row, class T>

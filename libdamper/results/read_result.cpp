@@ -129,6 +129,13 @@ std::vector<MeasureValue> read_measures(const GroupIn& root) {
         measure.value = group.read_scalar(name);
         measure.units = read_text(dataset.id(), "units");
         measure.definition = read_text(dataset.id(), "definition");
+        if (H5Aexists(dataset.id(), "half_width") > 0) {
+            measure.certainty =
+                Certainty{.half_width = read_number(dataset.id(), "half_width"),
+                          .confidence = read_number(dataset.id(), "confidence"),
+                          .batches = read_integer(dataset.id(), "batches"),
+                          .cycles_per_batch = read_integer(dataset.id(), "cycles_per_batch")};
+        }
         measure.better = from_word<Better>(read_text(dataset.id(), "better"));
     }
     return measures;
@@ -146,6 +153,31 @@ Verdict read_verdict(const GroupIn& root) {
     return verdict;
 }
 
+StartReport read_start(const GroupIn& group) {
+    StartReport start;
+    start.asked = read_text(group.id(), "start");
+    start.periodic = read_integer(group.id(), "start_periodic") != 0;
+    start.cycles = read_number(group.id(), "start_period_cycles");
+    start.period = read_number(group.id(), "start_period");
+    start.multiplier = read_number(group.id(), "start_multiplier");
+    start.next_multiplier = read_number(group.id(), "start_next_multiplier");
+    start.mean_speed = read_integer(group.id(), "start_mean_speed") != 0;
+    start.edge = read_text(group.id(), "start_edge");
+    start.why_not = read_text(group.id(), "start_why_not");
+    start.cycles_run = read_integer(group.id(), "start_cycles_run");
+    return start;
+}
+
+StopReport read_stop(const GroupIn& group) {
+    StopReport stop;
+    stop.reason = read_text(group.id(), "stop_reason");
+    stop.share = read_number(group.id(), "stop_share");
+    stop.share_reached = read_number(group.id(), "stop_share_reached");
+    stop.longest = read_number(group.id(), "stop_longest");
+    stop.cycles = read_integer(group.id(), "stop_cycles");
+    return stop;
+}
+
 SolverReport read_solver(const GroupIn& root) {
     const GroupIn group = root.open_group("solver");
     SolverReport report;
@@ -158,6 +190,8 @@ SolverReport read_solver(const GroupIn& root) {
     report.mode_changes = read_integer(group.id(), "mode_changes");
     report.smallest_step = read_number(group.id(), "smallest_step");
     report.complete = read_integer(group.id(), "complete") != 0;
+    report.start = read_start(group);
+    report.stop = read_stop(group);
     report.warnings = read_texts(group, "warnings", "warning");
     return report;
 }

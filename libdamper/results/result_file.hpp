@@ -20,14 +20,27 @@ namespace damper {
 ///     /provenance      attributes created, host: what comparisons leave out
 ///     /inputs /conditions /changes
 ///     /model/…         inertias, elements, rows, parts, modes, guards, smooth, inputs, …,
-///     gear_path /signals         one dataset a signal; attribute measured_from [s] /events/…
-///     elements, modes (names); impacts, changes (tables that point to them) /spectra/SIGNAL order,
-///     amplitude /disc_loop       twist, upward, downward; corners /stage_use /gear_impacts
-///     /measures/NAME   single number with units, definition, better; limit and verdict if judged
+///                      gear_path
+///     /signals         one dataset a signal; attribute measured_from [s]
+///     /events/…        elements, modes (names); impacts, changes (tables that point to them)
+///     /spectra/SIGNAL  order, amplitude
+///     /disc_loop       twist, upward, downward; corners
+///     /stage_use /gear_impacts
+///     /measures/NAME   single number with units, definition, better; limit and verdict if judged;
+///                      half_width, confidence, batches, cycles_per_batch where it is known how
+///                      certain it is (batches 0: exact, the motion repeats)
 ///     /bands
 ///     /verdict         attributes grade, headline; reasons, judgements, cautions
 ///     /energy          by element; unbalanced, residual
 ///     /solver          attributes; warnings
+///
+/// Of the attributes of /solver, those of the start (StartReport): start "steady" or "periodic";
+/// start_periodic 1 if a stable periodic motion was found, then start_period_cycles (engine
+/// cycles), start_period [s], start_multiplier and start_next_multiplier (magnitudes),
+/// start_mean_speed (1: the largest is that of the mean speed), start_edge; else start_why_not;
+/// start_cycles_run (engine cycles of settling and search). Those of the end (StopReport):
+/// stop_reason "length", "certain", "quiet", "repeats" or "longest"; stop_share asked for (0: a
+/// fixed length), stop_share_reached (infinite: no interval), stop_longest [s], stop_cycles.
 ///
 /// Equal records give equal bytes. The last line of the file is the SHA-256 of the rest (seal.hpp).
 

@@ -106,6 +106,12 @@ void write_measures(GroupOut& root, const RunRecord& record) {
         write_attribute(made.id(), "units", measure.units);
         write_attribute(made.id(), "definition", measure.definition);
         write_attribute(made.id(), "better", to_word(measure.better));
+        if (measure.certainty) {
+            write_attribute(made.id(), "half_width", measure.certainty->half_width);
+            write_attribute(made.id(), "confidence", measure.certainty->confidence);
+            write_attribute(made.id(), "batches", measure.certainty->batches);
+            write_attribute(made.id(), "cycles_per_batch", measure.certainty->cycles_per_batch);
+        }
         const auto judgement = std::find_if(judged.begin(), judged.end(), [&](const Judgement& j) {
             return j.measure == measure.name;
         });
@@ -134,6 +140,27 @@ void write_energy(GroupOut& root, const EnergyBook& book) {
                              {"1", "unbalanced part relative to the energy turned over"});
 }
 
+void write_start(const GroupOut& group, const StartReport& start) {
+    write_attribute(group.id(), "start", start.asked);
+    write_attribute(group.id(), "start_periodic", std::int64_t{start.periodic ? 1 : 0});
+    write_attribute(group.id(), "start_period_cycles", start.cycles);
+    write_attribute(group.id(), "start_period", start.period);
+    write_attribute(group.id(), "start_multiplier", start.multiplier);
+    write_attribute(group.id(), "start_next_multiplier", start.next_multiplier);
+    write_attribute(group.id(), "start_mean_speed", std::int64_t{start.mean_speed ? 1 : 0});
+    write_attribute(group.id(), "start_edge", start.edge);
+    write_attribute(group.id(), "start_why_not", start.why_not);
+    write_attribute(group.id(), "start_cycles_run", start.cycles_run);
+}
+
+void write_stop(const GroupOut& group, const StopReport& stop) {
+    write_attribute(group.id(), "stop_reason", stop.reason);
+    write_attribute(group.id(), "stop_share", stop.share);
+    write_attribute(group.id(), "stop_share_reached", stop.share_reached);
+    write_attribute(group.id(), "stop_longest", stop.longest);
+    write_attribute(group.id(), "stop_cycles", stop.cycles);
+}
+
 void write_solver(GroupOut& root, const SolverReport& report) {
     GroupOut group = root.make_group("solver");
     write_attribute(group.id(), "method", report.method);
@@ -145,6 +172,8 @@ void write_solver(GroupOut& root, const SolverReport& report) {
     write_attribute(group.id(), "mode_changes", report.mode_changes);
     write_attribute(group.id(), "smallest_step", report.smallest_step);
     write_attribute(group.id(), "complete", std::int64_t{report.complete ? 1 : 0});
+    write_start(group, report.start);
+    write_stop(group, report.stop);
     write_texts(group, "warnings", "warning", report.warnings, "remark of the solver");
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/signals/start_and_stop.hpp"
+
 #include <cstdint>
 #include <string>
 #include <vector>
@@ -17,9 +19,11 @@ struct SolverReport {
     std::int64_t evaluations = 0;  ///< Of the equations of motion.
     std::int64_t mode_changes = 0;
     std::int64_t multiply_adds = 0;  ///< Of the motion alone, where the solver counts them.
-    double smallest_step = 0.0;  ///< [s]
-    bool complete = false;       ///< Reached the end that was asked for.
+    double smallest_step = 0.0;      ///< [s]
+    bool complete = false;           ///< Reached the end that was asked for.
     std::vector<std::string> warnings;
+    StartReport start = {};
+    StopReport stop = {};
 };
 
 }  // namespace damper

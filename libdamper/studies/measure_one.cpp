@@ -10,16 +10,17 @@ namespace damper {
 
 MeasuredRun measure_one(const Scenario& scenario, const RunSettings& settings,
                         RunMeasures& workspace, const Progress& progress) {
-    ReadyRun ready = make_ready(scenario);
+    ReadyRun ready = make_ready(scenario, settings, progress);
     workspace.start(ready.facts, event_names(ready.assembled.line).elements);
     MeasuringSink sink(ready.assembled, workspace);
-    TimeOutcome outcome = solve_ready(ready, time_settings(scenario, ready, settings), settings,
-                                      sink, sink.sampler(), progress);
+    SolvedRun run = solve_ready(ready, time_settings(ready, settings), settings, sink,
+                                sink.sampler(), progress);
     MeasuredRun out;
     out.measured = workspace.finish();
+    run.tell(out.measured);
     out.facts = std::move(ready.facts);
-    out.energy = std::move(outcome.energy);
-    out.solver = std::move(outcome.report);
+    out.energy = std::move(run.outcome.energy);
+    out.solver = std::move(run.outcome.report);
     return out;
 }
 

@@ -6,8 +6,13 @@
 #include "libdamper/solvers/exact/exact_solver.hpp"
 #include "libdamper/solvers/general/general_solver.hpp"
 #include "libdamper/studies/facts_of.hpp"
+#include "libdamper/studies/periodic_start.hpp"
+#include "libdamper/studies/window_sink.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <utility>
 #include <vector>
 
@@ -37,6 +42,78 @@ SteadyState start_of(const Assembled& assembled) {
     }
 }
 
+/// The smallest number of engine cycles that holds whole periods, where a period may be a part of
+/// an engine cycle.
+double whole_cycles(double cycles_per_period) {
+    constexpr double hair = 1e-6;
+    double cycles = 1.0;
+    while (std::abs(std::remainder(cycles, cycles_per_period)) > hair) cycles += 1.0;
+    return cycles;
+}
+
+/// Moves the start onto the periodic motion, or into a settled state if there is none. Either is
+/// measured from the first sample on; a periodic motion over whole engine cycles, with as many
+/// samples in each, so that sums over samples and impacts are those of an endless run.
+void start_periodic(ReadyRun& ready, const Scenario& scenario, const RunSettings& settings,
+                    const Progress& progress) {
+    PeriodicStart found = periodic_start(ready.assembled, ready.start, {}, progress);
+    ready.start = std::move(found.state);
+    ready.start_report = std::move(found.report);
+    RunFacts& facts = ready.facts;
+    const double asked = facts.length - facts.measured_from;
+    facts.measured_from = 0.0;
+    facts.length = asked;
+    if (!ready.start_report.periodic) return;
+    const double cycles = whole_cycles(ready.start_report.cycles);
+    const double time = cycles / ready.start_report.cycles * ready.start_report.period;
+    const double times = settings.certain > 0.0 ? 1.0 : std::max(1.0, std::round(asked / time));
+    const double steps = std::ceil(time / scenario.recording.step.si() - 1e-9);
+    ready.sample_step = time / steps;
+    facts.length = times * time;
+    facts.repeats = true;
+    ready.solve_until = facts.length + time;
+}
+
+bool repeats(const ReadyRun& ready) {
+    return ready.facts.repeats;
+}
+
+/// Why the run stopped where it did.
+void tell_why_it_stopped(const ReadyRun& ready, const RunSettings& settings,
+                         const WindowSink& window, const RattleCertainty& certainty,
+                         SolverReport& report) {
+    using Known = RattleCertainty::Known;
+    StopReport& stop = report.stop;
+    stop.cycles = certainty.cycles();
+    if (window.known() != Known::not_yet) {
+        // The stop request was ours.
+        report.complete = true;
+        report.warnings.clear();
+    }
+    if (report.complete) report.end_time = std::min(report.end_time, window.end());
+    if (!(settings.certain > 0.0)) return;
+    stop.share = settings.certain;
+    stop.longest = settings.longest;
+    if (repeats(ready)) {
+        stop.reason = "repeats";
+        return;
+    }
+    stop.share_reached = certainty.share_reached();
+    stop.reason = window.known() == Known::quiet     ? "quiet"
+                  : window.known() == Known::certain ? "certain"
+                                                     : "longest";
+    if (stop.reason != "longest" || !report.complete) return;
+    const std::string reached =
+        std::isfinite(stop.share_reached)
+            ? fmt::format("known to ±{:.2g} %", 100.0 * stop.share_reached)
+            : "not known to any share: their changes from one part of the run to the next hang "
+              "together";
+    report.warnings.push_back(fmt::format(
+        "after the longest time, {:.4g} s, the rates of tooth impacts are {}; ±{:.2g} % was asked "
+        "for",
+        settings.longest, reached, 100.0 * settings.certain));
+}
+
 /// What the reader must know about how the run ended.
 void tell_how_it_ended(const RunSampler& sampler, TimeOutcome& outcome) {
     SolverReport& report = outcome.report;
@@ -59,32 +136,55 @@ void tell_how_it_ended(const RunSampler& sampler, TimeOutcome& outcome) {
 
 }  // namespace
 
-ReadyRun make_ready(const Scenario& scenario) {
+ReadyRun make_ready(const Scenario& scenario, const RunSettings& settings,
+                    const Progress& progress) {
+    check_settings(scenario, settings);
     ReadyRun ready;
     ready.assembled = assemble(scenario);
-    ready.start = start_of(ready.assembled);
-    ready.facts = facts_of(scenario, ready.assembled, ready.start);
+    ready.balance = start_of(ready.assembled);
+    ready.start = ready.balance.state;
+    ready.facts = facts_of(scenario, ready.assembled, ready.balance);
+    ready.sample_step = scenario.recording.step.si();
+    if (settings.start == "periodic") start_periodic(ready, scenario, settings, progress);
+    if (settings.certain > 0.0 && !repeats(ready)) {
+        ready.facts.length = ready.facts.measured_from + settings.longest;
+    }
+    ready.solve_until = std::max(ready.solve_until, ready.facts.length);
     return ready;
 }
 
-TimeSettings time_settings(const Scenario& scenario, const ReadyRun& ready,
-                           const RunSettings& settings) {
-    return {.end = ready.facts.length,
-            .sample_step = scenario.recording.step.si(),
+TimeSettings time_settings(const ReadyRun& ready, const RunSettings& settings) {
+    return {.end = ready.solve_until,
+            .sample_step = ready.sample_step,
             .tolerance = settings.tolerance,
             .crank = ready.assembled.engine};
 }
 
-TimeOutcome solve_ready(const ReadyRun& ready, const TimeSettings& time,
-                        const RunSettings& settings, Sink& sink, const RunSampler& sampler,
-                        const Progress& progress) {
+void SolvedRun::tell(Measured& measured) const {
+    certainty.tell(measured, outcome.report.start.periodic && outcome.report.complete);
+}
+
+SolvedRun solve_ready(const ReadyRun& ready, const TimeSettings& time, const RunSettings& settings,
+                      Sink& sink, const RunSampler& sampler, const Progress& progress) {
+    using Known = RattleCertainty::Known;
+    SolvedRun run{.outcome = {},
+                  .certainty = {ready.facts, event_names(ready.assembled.line).elements}};
+    // Without more to see than the run itself, its last instant is part of it.
+    const bool beyond = ready.solve_until > ready.facts.length;
+    constexpr double hair = 1e-6;
+    WindowSink window(sink, sampler, run.certainty,
+                      beyond ? ready.facts.length : std::numeric_limits<double>::infinity(),
+                      hair * time.sample_step, repeats(ready) ? 0.0 : settings.certain);
     const Progress watched{.report = progress.report, .stop_requested = [&] {
-                               return progress.must_stop() || sampler.came_to_rest();
+                               return progress.must_stop() || sampler.came_to_rest() ||
+                                      window.known() != Known::not_yet;
                            }};
-    TimeOutcome outcome =
-        solve_by(settings.solver, ready.assembled.line, ready.start.state, time, sink, watched);
-    tell_how_it_ended(sampler, outcome);
-    return outcome;
+    run.outcome =
+        solve_by(settings.solver, ready.assembled.line, ready.start, time, window, watched);
+    run.outcome.report.start = ready.start_report;
+    tell_why_it_stopped(ready, settings, window, run.certainty, run.outcome.report);
+    tell_how_it_ended(sampler, run.outcome);
+    return run;
 }
 
 Verdict judge_run(const Scenario& scenario, const RunFacts& facts, const Measured& measured) {

@@ -72,11 +72,10 @@ RunIdentity identity_of(const Scenario& scenario, const RunFacts& facts,
 }  // namespace
 
 RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const Progress& progress) {
-    const ReadyRun ready = make_ready(scenario);
-    const TimeSettings time = time_settings(scenario, ready, settings);
+    const ReadyRun ready = make_ready(scenario, settings, progress);
+    const TimeSettings time = time_settings(ready, settings);
     Recorder recorder(ready.assembled, static_cast<std::size_t>(time.end / time.sample_step) + 2);
-    TimeOutcome outcome =
-        solve_ready(ready, time, settings, recorder, recorder.sampler(), progress);
+    SolvedRun run = solve_ready(ready, time, settings, recorder, recorder.sampler(), progress);
 
     RunRecord record;
     record.identity = identity_of(scenario, ready.facts, settings);
@@ -84,12 +83,13 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
     record.signals = recorder.take_signals();
     add_jerk_signal(record.signals);
     record.events = recorder.take_events();
-    record.energy = std::move(outcome.energy);
-    record.solver = std::move(outcome.report);
+    record.energy = std::move(run.outcome.energy);
+    record.solver = run.outcome.report;
     record.disc_loop = quasi_static_loop(scenario.vehicle.disc);
     record.measured_from = ready.facts.measured_from;
 
     Measured measured = measure_run(ready.facts, record.signals, record.events);
+    run.tell(measured);
     record.verdict = judge_run(scenario, ready.facts, measured);
     if (!record.solver.complete) {
         record.verdict.grade = std::max(record.verdict.grade, Grade::watch);

@@ -210,9 +210,9 @@ TEST_CASE("indices that point to nothing are refused") {
 TEST_CASE("a newer format is named as such") {
     const std::string message = refusal([](hid_t file) {
         const hid_t version = H5Aopen(file, "format_version", H5P_DEFAULT);
-        const int newer = 3;
+        const int newer = 4;
         H5Awrite(version, H5T_NATIVE_INT, &newer);
         H5Aclose(version);
     });
-    says(message, "has format version 3; this program reads version 2");
+    says(message, "has format version 4; this program reads version 3");
 }

@@ -4,6 +4,7 @@
 #include "libdamper/results/run_record.hpp"
 
 #include <fmt/format.h>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -111,7 +112,20 @@ inline std::string text_of(const GearImpacts& x) {
     const auto& [a, b, c, d, e, f, g] = x;
     return all(a, b, c, d, e, f, g);
 }
+inline std::string text_of(const std::optional<Certainty>& x) {
+    if (!x) return "unknown";
+    const auto& [a, b, c, d] = *x;
+    return all(a, b, c, d);
+}
 inline std::string text_of(const MeasureValue& x) {
+    const auto& [a, b, c, d, e, f] = x;
+    return all(a, b, c, d, e, f);
+}
+inline std::string text_of(const StartReport& x) {
+    const auto& [a, b, c, d, e, f, g, h, i, j] = x;
+    return all(a, b, c, d, e, f, g, h, i, j);
+}
+inline std::string text_of(const StopReport& x) {
     const auto& [a, b, c, d, e] = x;
     return all(a, b, c, d, e);
 }
@@ -124,9 +138,9 @@ inline std::string text_of(const EnergyBook& x) {
     return all(a);
 }
 inline std::string text_of(const SolverReport& x) {
-    const auto& [a, b, c, d, e, f, g, not_in_the_file, h, i, j] = x;
+    const auto& [a, b, c, d, e, f, g, not_in_the_file, h, i, j, k, l] = x;
     (void)not_in_the_file;
-    return all(a, b, c, d, e, f, g, h, i, j);
+    return all(a, b, c, d, e, f, g, h, i, j, k, l);
 }
 inline std::string text_of(const Judgement& x) {
     const auto& [a, b, c, d, e, f, g, h, i] = x;

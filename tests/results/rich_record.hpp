@@ -156,7 +156,8 @@ inline RunRecord rich_record(std::size_t samples = 500) {
     record.gear_impacts = {{"gear 1 loose", 54.0, 0.3, 1e-3, 0.4, 0.9, 1.7}};
     record.measures = {
         {"speed_swing", "rad/s", "half of top minus bottom", Better::less, 4.0},
-        {"impact_energy_rate", "W", "energy of impacts over time", Better::less, 0.3},
+        {"impact_energy_rate", "W", "energy of impacts over time", Better::less, 0.3,
+         Certainty{.half_width = 0.02, .confidence = 0.95, .batches = 21, .cycles_per_batch = 4}},
         {"comfort", "1", "made up", Better::more, std::numeric_limits<double>::quiet_NaN()},
         {"firing", "", "", Better::neither, -std::numeric_limits<double>::infinity()}};
     record.energy.entries = {
@@ -170,7 +171,22 @@ inline RunRecord rich_record(std::size_t samples = 500) {
                      .mode_changes = 100,
                      .smallest_step = 1e-12,
                      .complete = true,
-                     .warnings = {"a warning", "another"}};
+                     .warnings = {"a warning", "another"},
+                     .start = {.asked = "periodic",
+                               .periodic = true,
+                               .cycles = 0.25,
+                               .period = 0.04,
+                               .multiplier = 0.99,
+                               .next_multiplier = 0.3,
+                               .mean_speed = true,
+                               .edge = "fold",
+                               .why_not = "ä",
+                               .cycles_run = 9},
+                     .stop = {.reason = "longest",
+                              .share = 0.02,
+                              .share_reached = std::numeric_limits<double>::infinity(),
+                              .longest = 60.0,
+                              .cycles = 400}};
     record.verdict = rich_verdict();
     record.measured_from = 0.125;
     return record;

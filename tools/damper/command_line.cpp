@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/measures/known_measures.hpp"
+#include "libdamper/quantity/read_quantity.hpp"
 
 #include "tools/damper/locate.hpp"
 #include "tools/damper/terminal.hpp"
@@ -109,6 +110,21 @@ double number_in(const std::string& option, const std::string& text, double low,
     if (error == std::errc{} && stopped == end && value >= low && value <= high) return value;
     throw InputError(
         fmt::format("{} is \"{}\"; expected a number from {} to {}", option, text, low, high));
+}
+
+double quantity_in(const std::string& option, const std::string& text, const Dimension& due,
+                   double low, double high, const std::string& low_text,
+                   const std::string& high_text) {
+    const QuantityResult result = read_quantity(text, due);
+    if (const auto* fault = std::get_if<QuantityFault>(&result)) {
+        throw InputError(fmt::format("{}: found {}; expected {}{}{}", option, fault->found,
+                                     fault->expected, fault->mend.empty() ? "" : ". ",
+                                     fault->mend));
+    }
+    const double value = std::get<double>(result);
+    if (value >= low && value <= high) return value;
+    throw InputError(
+        fmt::format("{} is \"{}\"; expected {} to {}", option, text, low_text, high_text));
 }
 
 }  // namespace damper::command

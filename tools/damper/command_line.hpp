@@ -2,6 +2,7 @@
 #pragma once
 
 #include "libdamper/describe/read.hpp"
+#include "libdamper/quantity/quantity.hpp"
 
 #include <CLI/CLI.hpp>
 #include <string>
@@ -42,5 +43,12 @@ void require_one_of(const std::string& option, const std::string& value,
 /// The number written in `text`. Throws InputError unless low ≤ number ≤ high.
 [[nodiscard]] double number_in(const std::string& option, const std::string& text, double low,
                                double high);
+
+/// The SI value of a quantity written in `text` with its unit. Throws InputError unless it has the
+/// dimension that is due and low ≤ value ≤ high; `low_text` and `high_text` are the bounds in
+/// words.
+[[nodiscard]] double quantity_in(const std::string& option, const std::string& text,
+                                 const Dimension& due, double low, double high,
+                                 const std::string& low_text, const std::string& high_text);
 
 }  // namespace damper::command

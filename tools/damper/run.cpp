@@ -44,6 +44,8 @@ struct RunOptions {
     std::string out = "damper_out";
     std::string solver = "auto";
     std::string tolerance = "1e-8";
+    std::string start = "steady";
+    std::string certain, longest;
     std::string format = "text";
     bool quiet = false;
     bool no_report = false;
@@ -62,6 +64,19 @@ void tie(CLI::App& app, RunOptions& options) {
     app.add_option("--tolerance", options.tolerance, "Relative tolerance, 1e-13 to 1e-5")
         ->type_name("X")
         ->capture_default_str();
+    app.add_option(
+           "--start", options.start,
+           "Idle: where a run begins; periodic: on the motion that repeats itself, if there "
+           "is a stable one, without settling")
+        ->type_name("steady|periodic")
+        ->capture_default_str();
+    app.add_option("--certain", options.certain,
+                   "Idle: run until the rates of tooth impacts are known to this share of "
+                   "themselves (95 %), for example 2%, instead of the scenario's length")
+        ->type_name("SHARE");
+    app.add_option("--longest", options.longest,
+                   "With --certain: measure no longer than this, else 60 s")
+        ->type_name("TIME");
     tie_format(app, options.format, {"text", "json"});
     app.add_flag("--quiet", options.quiet, "Print errors only; files and exit status tell");
     app.add_flag("--no-report", options.no_report, "Leave out the page");
@@ -80,7 +95,8 @@ std::string as_typed(const Words& words) {
 
 /// Reads them all before the first is run, so that a slip in the last one shows at once. Those
 /// that cannot be read are explained and left out; `status` is raised.
-std::vector<Scenario> read_all(const RunOptions& options, int& status) {
+std::vector<Scenario> read_all(const RunOptions& options, const RunSettings& settings,
+                               int& status) {
     const ReadOptions read_options = options.description.read_options();
     std::vector<Scenario> scenarios;
     std::map<std::string, std::string> taken;
@@ -90,6 +106,7 @@ std::vector<Scenario> read_all(const RunOptions& options, int& status) {
                 find_description(word, read_options.models,
                                  {"damper run", "a scenario", {"scenarios"}, {&scenario_schema()}});
             Scenario scenario = read_scenario(found.file, read_options);
+            check_settings(scenario, settings);
             const auto [before, is_new] = taken.emplace(scenario.name, word);
             if (!is_new) {
                 throw InputError(fmt::format(
@@ -102,6 +119,22 @@ std::vector<Scenario> read_all(const RunOptions& options, int& status) {
         }
     }
     return scenarios;
+}
+
+/// --certain and --longest. Their ranges are those of the settings, told in the words typed.
+void take_certainty(const RunOptions& options, RunSettings& settings) {
+    if (!options.certain.empty()) {
+        settings.certain =
+            quantity_in("--certain", options.certain, {}, 0.001, 0.5, "0.1 %", "50 %");
+    }
+    if (options.longest.empty()) return;
+    if (options.certain.empty()) {
+        throw InputError(
+            "--longest bounds a run that ends by itself: it needs --certain, for example "
+            "--certain 2%. The length of other runs is manoeuvre.length");
+    }
+    settings.longest =
+        quantity_in("--longest", options.longest, {.time = 1}, 1.0, 600.0, "1 s", "600 s");
 }
 
 /// Writes the result and its page; returns what was written. A complete result takes the place of
@@ -175,13 +208,15 @@ int run(const Words& words) {
     if (!read_words(app, words)) return to_int(ExitStatus::done);
     require_one_of("--solver", options.solver, {"auto", "general", "exact"});
     require_one_of("--format", options.format, {"text", "json"});
-    const RunSettings settings{
-        .solver = options.solver,
-        .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-5),
-        .command_line = as_typed(words)};
+    require_one_of("--start", options.start, {"steady", "periodic"});
+    RunSettings settings{.solver = options.solver,
+                         .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-5),
+                         .command_line = as_typed(words),
+                         .start = options.start};
+    take_certainty(options, settings);
 
     int status = to_int(ExitStatus::done);
-    const std::vector<Scenario> scenarios = read_all(options, status);
+    const std::vector<Scenario> scenarios = read_all(options, settings, status);
     if (scenarios.empty()) return status;
     watch_stop_signals();
     const OutputLock lock(options.out);

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
+#include <numeric>
 #include <utility>
 
 namespace damper {
@@ -20,10 +21,11 @@ constexpr double singular = 1e-7;       // of the largest pivot
 constexpr int halvings = 5;
 constexpr int leaps = 4;
 constexpr int calming_periods = 4;
-constexpr int starts = 3;                // in other modes, before it is given up
-constexpr double progress_wanted = 0.8;  // of what remained, per iteration, on average
-constexpr int patience = 14;             // iterations until that is asked for
-constexpr double near_edge = 1e-9;       // beyond the unit circle by no more than this is on it
+constexpr int starts = 3;                  // in other modes, before it is given up
+constexpr double progress_wanted = 0.8;    // of what remained, per iteration, on average
+constexpr int patience = 14;               // iterations until that is asked for
+constexpr double derivative_serves = 0.1;  // while an iteration leaves no more than this of it
+constexpr double near_edge = 1e-9;         // beyond the unit circle by no more than this is on it
 
 /// The map from one passage to the next in coordinates that a period leaves alone: angles relative
 /// to the lead's, speeds, and memories of friction that rests.
@@ -207,13 +209,36 @@ double swing_of(const Driveline& line, const State& state) {
     return swing;
 }
 
-void judge_stability(Orbit& orbit) {
-    const Eigen::VectorXcd values = orbit.monodromy.eigenvalues();
-    orbit.multipliers.assign(values.begin(), values.end());
-    std::sort(orbit.multipliers.begin(), orbit.multipliers.end(), [](const auto& a, const auto& b) {
-        return std::abs(a) != std::abs(b) ? std::abs(a) > std::abs(b) : a.imag() > b.imag();
+/// Share of the kinetic energy of a change of speeds (rows n − 1 … 2n − 2 of `mode`) that is in a
+/// common gain in proportion to the mean speeds.
+double mean_speed_share(const Driveline& line, const Eigen::VectorXcd& mode) {
+    const std::size_t n = line.masses.size();
+    std::complex<double> along = 0.0;
+    double own = 0.0;
+    double mean = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+        const RotatingMass& mass = line.masses[i];
+        const std::complex<double> v = mode(static_cast<Eigen::Index>(n - 1 + i));
+        along += mass.inertia * mass.reference_speed * v;
+        own += mass.inertia * std::norm(v);
+        mean += mass.inertia * mass.reference_speed * mass.reference_speed;
+    }
+    return own > 0.0 && mean > 0.0 ? std::norm(along) / (own * mean) : 0.0;
+}
+
+void judge_stability(const Driveline& line, Orbit& orbit) {
+    const Eigen::EigenSolver<Eigen::MatrixXd> eigen(orbit.monodromy);
+    const Eigen::VectorXcd values = eigen.eigenvalues();
+    std::vector<Eigen::Index> order(static_cast<std::size_t>(values.size()));
+    std::iota(order.begin(), order.end(), 0);
+    std::sort(order.begin(), order.end(), [&](Eigen::Index a, Eigen::Index b) {
+        const double x = std::abs(values(a));
+        const double y = std::abs(values(b));
+        return x != y ? x > y : values(a).imag() > values(b).imag();
     });
+    for (const Eigen::Index i : order) orbit.multipliers.push_back(values(i));
     if (orbit.multipliers.empty()) return;
+    orbit.mean_speed_share = mean_speed_share(line, eigen.eigenvectors().col(order.front()));
     const std::complex<double> first = orbit.multipliers.front();
     orbit.stable = std::abs(first) < 1.0 + near_edge;
     if (orbit.edge == "grazing") return;
@@ -234,57 +259,105 @@ State calmed(const PassageMap& map, State start, const State& otherwise, const P
     return start;
 }
 
+/// A step of Newton's method, and where it led.
+struct Step {
+    State start;
+    PassageMap::Passage passage;
+    double left = std::numeric_limits<double>::infinity();  ///< Norm of what remains there.
+};
+
+/// Takes a step; where mode changes lie otherwise than the derivative thinks, a shorter one does
+/// better.
+Step step_from(const PassageMap& map, const State& start, Eigen::VectorXd move, double before,
+               int most_halvings, std::int64_t most_passages, const Progress& progress,
+               Orbit& orbit) {
+    Step best;
+    for (int halving = 0;
+         halving <= most_halvings && best.left > 0.9 * before && orbit.passages < most_passages;
+         ++halving, move *= 0.5) {
+        State trial = map.moved(start, move);
+        PassageMap::Passage here = map.from(trial, progress);
+        ++orbit.passages;
+        if (!here.arrived || !(here.remains.norm() < best.left)) continue;
+        best.left = here.remains.norm();
+        best.start = std::move(trial);
+        best.passage = std::move(here);
+    }
+    return best;
+}
+
 /// Newton's method in the modes of the guess. Leaves the orbit's start where it got to; returns the
-/// last passage, with its derivative.
+/// last passage, with its derivative if it was found. A derivative costs far more than a passage:
+/// it serves for as many steps as it leads on quickly.
 PassageMap::Passage approach(const PassageMap& map, double swing, const OrbitSettings& settings,
                              const Progress& progress, Orbit& orbit) {
-    PassageMap::Passage passage = map.with_derivative(orbit.start, progress);
+    PassageMap::Passage passage;
+    Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver;
+    solver.setThreshold(singular);
+    bool fresh = false;  // the derivative is that of the present passage
+    const auto take_derivative = [&] {
+        passage = map.with_derivative(orbit.start, progress);
+        ++orbit.passages;
+        fresh = true;
+        if (!passage.arrived) return;
+        const Eigen::Index size = passage.remains.size();
+        solver.compute(Eigen::MatrixXd::Identity(size, size) - passage.derivative);
+    };
+    take_derivative();
     const double first = passage.arrived ? passage.remains.norm() : 0.0;
     int leaps_left = leaps;
-    for (int i = 0;; ++i) {
+    for (int i = 0;;) {
         if (!passage.arrived) {
             orbit.why_not = passage.trouble;
             return passage;
         }
-        orbit.residual = passage.remains.norm() / swing;
+        const double before = passage.remains.norm();
+        orbit.residual = before / swing;
         orbit.mode_changes = passage.mode_changes;
         orbit.period = passage.end.time - orbit.start.time;
-        if (orbit.residual <= settings.tolerance) return passage;
-        const bool slow =
-            i >= patience && passage.remains.norm() > std::pow(progress_wanted, i) * first;
-        if (i >= settings.most_iterations || slow || progress.must_stop()) {
+        if (orbit.residual <= settings.tolerance) {
+            if (!fresh) take_derivative();
+            return passage;
+        }
+        const bool slow = i >= patience && before > std::pow(progress_wanted, i) * first;
+        // A step takes one passage at least, and the derivative after it another.
+        const bool spent = orbit.passages + 2 > settings.most_passages;
+        if (i >= settings.most_iterations || slow || spent || progress.must_stop()) {
             orbit.why_not = fmt::format(
                 "it does not repeat: after {} trials {:.2g} of the speed "
                 "swing remains",
                 i, orbit.residual);
             return passage;
         }
-        ++orbit.iterations;
-        const Eigen::Index size = passage.remains.size();
-        Eigen::CompleteOrthogonalDecomposition<Eigen::MatrixXd> solver;
-        solver.setThreshold(singular);
-        solver.compute(Eigen::MatrixXd::Identity(size, size) - passage.derivative);
-        Eigen::VectorXd move = solver.solve(passage.remains);
-        // Where mode changes lie otherwise than the derivative thinks, a shorter move does better.
-        State best = orbit.start;
-        double left = std::numeric_limits<double>::infinity();
-        for (int halving = 0; halving <= halvings && left > 0.9 * passage.remains.norm();
-             ++halving, move *= 0.5) {
-            const State trial = map.moved(orbit.start, move);
-            const PassageMap::Passage here = map.from(trial, progress);
-            if (!here.arrived || here.remains.norm() >= left) continue;
-            left = here.remains.norm();
-            best = trial;
+        Step step = step_from(map, orbit.start, solver.solve(passage.remains), before,
+                              fresh ? halvings : 0, settings.most_passages - 1, progress, orbit);
+        const bool led_on = step.left <= derivative_serves * before;
+        if (!fresh && !led_on) {
+            take_derivative();
+            continue;
         }
+        ++i;
+        ++orbit.iterations;
         // Where that gets nowhere, a slow mode (the mean speed) is far off while the quick ones
         // rattle: the whole move, and a few periods in which a stable orbit calms the quick ones.
-        if (left > 0.5 * passage.remains.norm() && leaps_left > 0) {
+        const bool affordable = orbit.passages + calming_periods + 3 <= settings.most_passages;
+        if (fresh && step.left > 0.5 * before && leaps_left > 0 && affordable) {
             --leaps_left;
-            best =
-                calmed(map, map.moved(orbit.start, solver.solve(passage.remains)), best, progress);
+            const State& otherwise = step.passage.arrived ? step.start : orbit.start;
+            orbit.start = calmed(map, map.moved(orbit.start, solver.solve(passage.remains)),
+                                 otherwise, progress);
+            orbit.passages += calming_periods;
+            take_derivative();
+            continue;
         }
-        orbit.start = best;
-        passage = map.with_derivative(orbit.start, progress);
+        if (!step.passage.arrived) {
+            orbit.why_not = "it does not repeat: no step towards a repeating motion gets anywhere";
+            return passage;
+        }
+        orbit.start = std::move(step.start);
+        passage = std::move(step.passage);
+        fresh = false;
+        if (!led_on) take_derivative();
     }
 }
 
@@ -308,10 +381,10 @@ Orbit find_orbit(const Driveline& line, const State& guess, const OrbitSettings&
     Orbit orbit;
     orbit.start = guess;
     const double swing = swing_of(line, guess);
-    for (int i = 0; i < starts; ++i) {
+    for (int i = 0; i < starts && orbit.passages < settings.most_passages; ++i) {
         const PassageMap map(line, orbit.start, settings);
         const PassageMap::Passage passage = approach(map, swing, settings, progress, orbit);
-        if (!orbit.why_not.empty()) return orbit;
+        if (!orbit.why_not.empty() || !passage.arrived) return orbit;
         if (passage.end.mode != orbit.start.mode) {
             // The modes of the guess are not those of the orbit at this angle: try those it led to.
             orbit.start = passage.end;
@@ -320,7 +393,7 @@ Orbit find_orbit(const Driveline& line, const State& guess, const OrbitSettings&
         orbit.found = true;
         if (passage.grazed) orbit.edge = "grazing";
         orbit.monodromy = map.plain(passage);
-        judge_stability(orbit);
+        judge_stability(line, orbit);
         return orbit;
     }
     orbit.why_not = "it ends in other modes than it began with";

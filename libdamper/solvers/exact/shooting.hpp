@@ -20,6 +20,7 @@ struct OrbitSettings {
     double angle = 0.0;           ///< By which it turns in a period [rad], > 0
     double longest_period = 0.0;  ///< A turn that takes longer counts as none [s], > 0
     int most_iterations = 20;
+    std::int64_t most_passages = 1000;  ///< Turns that may be run through, with or without success.
     /// Of what remains after a period, speeds over the largest speed swing; 1e-12…1e-6
     double tolerance = 1e-10;
 };
@@ -32,6 +33,7 @@ struct Orbit {
     double period = 0.0;    ///< [s]
     double residual = 0.0;  ///< As in the settings' tolerance.
     int iterations = 0;
+    std::int64_t passages = 0;      ///< Turns that were run through on the way.
     std::int64_t mode_changes = 0;  ///< In a period.
 
     /// Derivative of the state after a period over the state before it, the lead's angle held:
@@ -40,6 +42,10 @@ struct Orbit {
     /// Its eigenvalues, largest magnitude first.
     std::vector<std::complex<double>> multipliers;
     bool stable = false;  ///< All inside the unit circle.
+    /// How much of the motion that fades as `multipliers.front()` says is a common gain of speed of
+    /// all inertias, each in proportion to its mean speed: 1 all of it, 0 nothing. Only drag holds
+    /// the mean speed, so that it is often what comes to rest last.
+    double mean_speed_share = 0.0;
     /// How the largest multiplier leaves, or would leave, the unit circle: "fold" (at 1), "period
     /// doubling" (at −1), "torus" (a pair); "grazing" if a face is just touched, where there is no
     /// derivative.

@@ -2,6 +2,7 @@
 #include "libdamper/solvers/exact/variation.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/solvers/exact/kernel.hpp"
 #include "libdamper/solvers/exact/one_over.hpp"
 
 #include <algorithm>
@@ -13,8 +14,10 @@ namespace damper {
 
 namespace {
 
-constexpr double phase_per_step = 5.0;  // rad of the quickest motion
-constexpr std::size_t most_orders = 48;
+constexpr double phase_per_step = 10.0;  // rad of the quickest motion, bounded from above
+constexpr std::size_t most_orders = 64;
+constexpr std::size_t orders_before_looking = 4;
+constexpr double negligible = 1e-17;    // of the largest coefficient of a slope
 constexpr double nothing_left = 1e-13;  // of the largest rate in the step
 constexpr double grazing = 1e-9;        // of a guard's own terms: its rate when it is met
 
@@ -22,29 +25,47 @@ std::size_t index(int i) {
     return static_cast<std::size_t>(i);
 }
 
-/// A power series in s seen from `from` on, in units of `scale`.
-std::vector<double> seen_from(std::span<const double> c, double from, double scale) {
-    std::vector<double> out(c.begin(), c.end());
-    for (std::size_t i = 0; i < out.size(); ++i) {  // Horner's scheme over and over
+/// A power series in s seen from `from` on, in units of `scale`, without what is negligible.
+void see_from(std::span<const double> c, double from, double scale, std::vector<double>& out) {
+    out.assign(c.begin(), c.end());
+    for (std::size_t i = 0; from != 0.0 && i < out.size(); ++i) {  // Horner's scheme over and over
         for (std::size_t k = out.size() - 1; k-- > i;) out[k] += from * out[k + 1];
     }
     double factor = 1.0;
+    double largest = 0.0;
     for (double& v : out) {
         v *= factor;
         factor *= scale;
+        largest = std::max(largest, std::abs(v));
     }
-    return out;
+    while (!out.empty() && std::abs(out.back()) <= negligible * largest) out.pop_back();
+}
+
+/// The largest magnitude of rows whose number of columns is a multiple of four.
+double largest_of(const std::vector<double>& rows) {
+    double top[4] = {};
+    for (std::size_t i = 0; i < rows.size(); i += 4) {
+        for (std::size_t lane = 0; lane < 4; ++lane) {
+            const double v = std::abs(rows[i + lane]);
+            top[lane] = v > top[lane] ? v : top[lane];
+        }
+    }
+    return std::max(std::max(top[0], top[1]), std::max(top[2], top[3]));
 }
 
 }  // namespace
 
 Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
-    : line_(line),
+    : kernel_(best_kernel()),
+      line_(line),
       n_(static_cast<Eigen::Index>(line.masses.size())),
       parts_(static_cast<Eigen::Index>(line.part_count())),
       probe_(line),
       x_(std::move(start)),
+      columns_(static_cast<std::size_t>(x_.cols())),
+      width_((columns_ + 3) / 4 * 4),
       input_rows_(line.inputs.size()),
+      slopes_(line.inputs.size()),
       has_switched_(line.part_count(), false) {
     if (!line.smooth.empty()) {
         throw ModelError(
@@ -55,9 +76,12 @@ Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
     if (x_.rows() != 2 * n_ + parts_) {
         throw ModelError("a variation has a row for every angle, speed and memory");
     }
-    for (Eigen::MatrixXd& rows : input_rows_) {
-        rows.resize(static_cast<Eigen::Index>(most_orders), x_.cols());
+    for (std::vector<double>& rows : input_rows_) rows.resize(most_orders * width_);
+    for (std::vector<double>* rows : {&theta_, &omega_, &alpha_, &theta_sum_, &omega_sum_}) {
+        rows->resize(line.masses.size() * width_);
     }
+    spring_.resize(line.masses.size() * line.masses.size());
+    damping_ = spring_;
 }
 
 std::vector<Variation::MemorySlope> Variation::memory_slopes(const Stacked& stacked,
@@ -82,21 +106,46 @@ std::vector<Variation::MemorySlope> Variation::memory_slopes(const Stacked& stac
     return out;
 }
 
-void Variation::set_matrices(const Move& move) {
-    k_.setZero(n_, n_);
-    c_.setZero(n_, n_);
-    m_.setZero(n_, parts_);
+/// Takes the laws of the move's modes; returns a bound of the quickest motion [rad/s].
+double Variation::take_laws(const Move& move) {
+    const std::size_t n = line_.masses.size();
+    std::fill(spring_.begin(), spring_.end(), 0.0);
+    std::fill(damping_.begin(), damping_.end(), 0.0);
     for (std::size_t b = 0; b < line_.branches.size(); ++b) {
         const Stacked::BranchNow& now = move.stacked.branches()[b];
-        const std::vector<RowEntry>& row = line_.branches[b].row;
-        for (const RowEntry& i : row) {
+        for (const RowEntry& i : line_.branches[b].row) {
             const double scale = i.factor / line_.masses[index(i.inertia)].inertia;
-            for (const RowEntry& j : row) {
-                k_(i.inertia, j.inertia) += scale * now.spring * j.factor;
-                c_(i.inertia, j.inertia) += scale * now.damping * j.factor;
+            for (const RowEntry& j : line_.branches[b].row) {
+                const std::size_t at = index(i.inertia) * n + index(j.inertia);
+                spring_[at] += scale * now.spring * j.factor;
+                damping_[at] += scale * now.damping * j.factor;
             }
         }
     }
+    moved_by_.clear();
+    double stiff = 0.0;
+    double damped = 0.0;
+    for (std::size_t i = 0; i < n; ++i) {
+        MovedBy by{.inertia = i, .first = n, .last = 0};
+        double spring = 0.0;
+        double damping = 0.0;
+        for (std::size_t j = 0; j < n; ++j) {
+            spring += std::abs(spring_[i * n + j]);
+            damping += std::abs(damping_[i * n + j]);
+            if (spring_[i * n + j] == 0.0 && damping_[i * n + j] == 0.0) continue;
+            by.first = std::min(by.first, j);
+            by.last = j;
+        }
+        stiff = std::max(stiff, spring);
+        damped = std::max(damped, damping);
+        if (by.first < n) moved_by_.push_back(by);
+    }
+    return std::max(std::sqrt(stiff), damped);
+}
+
+/// What memories add to the accelerations: constant during the move.
+void Variation::take_memories(const Move& move) {
+    rest_.clear();
     for (std::size_t p = 0; p < move.stacked.parts().size(); ++p) {
         const Stacked::PartPlace& place = move.stacked.parts()[p];
         const Mode& mode = place.part->law.modes[index(move.state.mode[p])];
@@ -105,8 +154,10 @@ void Variation::set_matrices(const Move& move) {
              memory_slopes(move.stacked, move.state, place.branch, place.cell)) {
             if (slope.part != p) continue;
             for (const RowEntry& i : line_.branches[place.branch].row) {
-                m_(i.inertia, static_cast<Eigen::Index>(p)) +=
-                    i.factor / line_.masses[index(i.inertia)].inertia * slope.torque;
+                rest_.push_back(
+                    {.inertia = index(i.inertia),
+                     .memory = 2 * n_ + static_cast<Eigen::Index>(p),
+                     .factor = -i.factor / line_.masses[index(i.inertia)].inertia * slope.torque});
             }
         }
     }
@@ -114,53 +165,84 @@ void Variation::set_matrices(const Move& move) {
 
 void Variation::moved(const Move& move) {
     if (!(move.duration > 0.0)) return;
-    set_matrices(move);
-    const double stiff = std::sqrt(k_.cwiseAbs().rowwise().sum().maxCoeff());
-    const double quickest = std::max(stiff, c_.cwiseAbs().rowwise().sum().maxCoeff());
+    const double quickest = take_laws(move);
+    take_memories(move);
     const double count = std::ceil(std::max(1.0, quickest * move.duration / phase_per_step));
     const double h = move.duration / count;
+    for (std::size_t i = 0; i < line_.masses.size(); ++i) {
+        for (std::size_t c = 0; c < columns_; ++c) {
+            const auto column = static_cast<Eigen::Index>(c);
+            theta_sum_[i * width_ + c] = x_(static_cast<Eigen::Index>(i), column);
+            omega_sum_[i * width_ + c] = x_(n_ + static_cast<Eigen::Index>(i), column);
+        }
+    }
     for (double step = 0.0; step < count; step += 1.0) {
         const double from = move.from + step * h / move.length;
-        std::vector<std::vector<double>> slopes;
-        for (const std::span<const double> slope : move.input_slope) {
-            slopes.push_back(seen_from(slope, from, h / move.length));
+        for (std::size_t u = 0; u < slopes_.size(); ++u) {
+            see_from(move.input_slope[u], from, h / move.length, slopes_[u]);
         }
-        carry(h, slopes);
+        carry(h);
+    }
+    for (std::size_t i = 0; i < line_.masses.size(); ++i) {
+        for (std::size_t c = 0; c < columns_; ++c) {
+            const auto column = static_cast<Eigen::Index>(c);
+            x_(static_cast<Eigen::Index>(i), column) = theta_sum_[i * width_ + c];
+            x_(n_ + static_cast<Eigen::Index>(i), column) = omega_sum_[i * width_ + c];
+        }
     }
 }
 
-/// One step of the variational equations.
-void Variation::carry(double h, const std::vector<std::vector<double>>& slopes) {
-    theta_ = x_.topRows(n_);
-    omega_ = x_.middleRows(n_, n_);
-    rest_.noalias() = m_ * x_.bottomRows(parts_);
-    theta_sum_ = theta_;
-    omega_sum_ = omega_;
-    const double scale = std::max(omega_.cwiseAbs().maxCoeff(), 1e-300);
+/// The accelerations of order k from angles and speeds of that order.
+void Variation::accelerate(std::size_t k) {
+    std::fill(alpha_.begin(), alpha_.end(), 0.0);
+    const std::size_t n = line_.masses.size();
+    for (const MovedBy& by : moved_by_) {
+        // Rows of all columns stand where the kernel expects columns of a matrix.
+        kernel_.accelerate(&theta_[by.first * width_], &omega_[by.first * width_],
+                           static_cast<int>(by.last + 1 - by.first), static_cast<int>(width_),
+                           &spring_[by.inertia * n + by.first],
+                           &damping_[by.inertia * n + by.first], &alpha_[by.inertia * width_]);
+    }
+    for (std::size_t u = 0; u < slopes_.size(); ++u) {
+        if (slopes_[u].empty()) continue;
+        const std::size_t i = index(line_.inputs[u].inertia);
+        double* rows = input_rows_[u].data();
+        std::copy_n(&theta_[i * width_], width_, rows + k * width_);
+        const double inverse = 1.0 / line_.masses[i].inertia;
+        for (std::size_t j = 0; j <= k && j < slopes_[u].size(); ++j) {
+            kernel_.add_scaled(inverse * slopes_[u][j], rows + (k - j) * width_,
+                               static_cast<int>(width_), &alpha_[i * width_]);
+        }
+    }
+}
+
+/// One step of the variational equations, in the sums.
+void Variation::carry(double h) {
+    const std::size_t size = theta_.size();
+    std::copy(theta_sum_.begin(), theta_sum_.end(), theta_.begin());
+    std::copy(omega_sum_.begin(), omega_sum_.end(), omega_.begin());
+    const double scale = std::max(largest_of(omega_), 1e-300);
     int quiet = 0;
     for (std::size_t k = 0; k + 1 < most_orders && quiet < 2; ++k) {
-        alpha_.noalias() = -k_ * theta_;
-        alpha_.noalias() -= c_ * omega_;
-        if (k == 0) alpha_ -= rest_;
-        for (std::size_t u = 0; u < slopes.size(); ++u) {
-            const int i = line_.inputs[u].inertia;
-            input_rows_[u].row(static_cast<Eigen::Index>(k)) = theta_.row(i);
-            const double inverse = 1.0 / line_.masses[index(i)].inertia;
-            for (std::size_t j = 0; j <= k && j < slopes[u].size(); ++j) {
-                alpha_.row(i) +=
-                    inverse * slopes[u][j] * input_rows_[u].row(static_cast<Eigen::Index>(k - j));
+        accelerate(k);
+        if (k == 0) {
+            for (const Rest& rest : rest_) {
+                for (std::size_t c = 0; c < columns_; ++c) {
+                    alpha_[rest.inertia * width_ + c] +=
+                        rest.factor * x_(rest.memory, static_cast<Eigen::Index>(c));
+                }
             }
         }
         const double f = h * one_over[k + 1];
-        theta_ = f * omega_;
-        omega_ = f * alpha_;
-        theta_sum_ += theta_;
-        omega_sum_ += omega_;
-        const double largest = omega_.cwiseAbs().maxCoeff();
-        quiet = k > 2 && largest <= nothing_left * scale ? quiet + 1 : 0;
+        for (std::size_t i = 0; i < size; ++i) {
+            theta_[i] = f * omega_[i];
+            omega_[i] = f * alpha_[i];
+            theta_sum_[i] += theta_[i];
+            omega_sum_[i] += omega_[i];
+        }
+        if (k < orders_before_looking) continue;
+        quiet = largest_of(omega_) <= nothing_left * scale ? quiet + 1 : 0;
     }
-    x_.topRows(n_) = theta_sum_;
-    x_.middleRows(n_, n_) = omega_sum_;
 }
 
 Eigen::RowVectorXd Variation::along(std::size_t branch, Eigen::Index first) const {

@@ -9,6 +9,8 @@
 
 namespace damper {
 
+struct Kernel;
+
 /// How neighbouring motions run beside an exact one: the derivative of angles, speeds and memories
 /// with respect to as many directions as there are columns.
 ///
@@ -42,8 +44,21 @@ class Variation final : public StretchWatcher {
     [[nodiscard]] const std::vector<bool>& has_switched() const { return has_switched_; }
 
   private:
-    void set_matrices(const Move& move);
-    void carry(double h, const std::vector<std::vector<double>>& slopes);
+    /// An inertia that something acts on: it is moved by inertias first … last.
+    struct MovedBy {
+        std::size_t inertia = 0;
+        std::size_t first = 0, last = 0;
+    };
+    /// Acceleration that a memory makes.
+    struct Rest {
+        std::size_t inertia = 0;
+        Eigen::Index memory = 0;  ///< Row of x_.
+        double factor = 0.0;      ///< [1/s²]
+    };
+    double take_laws(const Move& move);
+    void take_memories(const Move& move);
+    void carry(double h);
+    void accelerate(std::size_t k);
     /// Derivatives with respect to the memory of a part of the same branch.
     struct MemorySlope {
         std::size_t part = 0;
@@ -54,14 +69,21 @@ class Variation final : public StretchWatcher {
                                            std::size_t branch, std::size_t cell);
     [[nodiscard]] Eigen::RowVectorXd along(std::size_t branch, Eigen::Index first) const;
 
+    const Kernel& kernel_;
     const Driveline& line_;
     Eigen::Index n_, parts_;
     Stacked probe_;
     Eigen::MatrixXd x_;
-    Eigen::MatrixXd k_, c_, m_;  ///< Accelerations: −k·θ − c·ω − m·z.
-    Eigen::MatrixXd theta_, omega_, alpha_, rest_, theta_sum_, omega_sum_;
-    std::vector<Eigen::MatrixXd> input_rows_;  ///< Orders of the inputs' angles.
-    Eigen::RowVectorXd shift_, memory_;        ///< δt and the new memory, between the two calls.
+    std::size_t columns_;
+    std::size_t width_;                     ///< Columns with room for whole vectors.
+    std::vector<double> spring_, damping_;  ///< Accelerations: −spring·θ − damping·ω, row by row.
+    std::vector<MovedBy> moved_by_;
+    std::vector<Rest> rest_;
+    // Of one order, a row for every inertia, and the sums of all orders so far.
+    std::vector<double> theta_, omega_, alpha_, theta_sum_, omega_sum_;
+    std::vector<std::vector<double>> input_rows_;  ///< Orders of the inputs' angles.
+    std::vector<std::vector<double>> slopes_;      ///< Of each input, over the step.
+    Eigen::RowVectorXd shift_, memory_;  ///< δt and the new memory, between the two calls.
     bool resets_ = false;
     double torque_before_ = 0.0;
     bool grazed_ = false;
