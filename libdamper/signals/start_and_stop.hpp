@@ -15,8 +15,8 @@ struct StartReport {
     double multiplier = 0.0;       ///< Largest magnitude: what a period leaves of a disturbance.
     double next_multiplier = 0.0;  ///< Next largest magnitude.
     bool mean_speed = false;       ///< The largest is that of the mean speed.
-    std::string edge;              ///< Orbit::edge
-    std::string why_not;           ///< Why no such motion was found, if it was looked for.
+    std::string edge = {};         ///< Orbit::edge
+    std::string why_not = {};      ///< Why no such motion was found, if it was looked for.
     std::int64_t cycles_run = 0;   ///< Engine cycles that were run through before the run.
 };
 

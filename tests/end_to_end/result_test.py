@@ -49,6 +49,40 @@ class Result(CommandTest):
         with h5py.File(self.folder / "out/car_back_out_2.incomplete.h5") as file:
             self.assertTrue(np.all(file["signals/flywheel_speed"][...] > 0))
 
+    def test_a_periodic_start_is_told_and_stored(self):
+        record = self.run_json("car_idle_hot", "--start", "periodic", "--no-report")
+        start = record["solver"]["start"]
+        self.assertTrue(start["periodic"])
+        self.assertEqual(start["period_cycles"], 0.25)  # four cylinders, all alike
+        self.assertLess(start["multiplier"], 1.0)
+        self.assertEqual(record["measured_from_s"], 0.0)
+        with h5py.File(self.folder / "out/car_idle_hot.h5") as file:
+            self.assertEqual(file["solver"].attrs["start_period"], start["period_s"])
+        # The same motion, come to by settling.
+        settled = measures(self.run_json("car_idle_hot", "--set", "manoeuvre.length=8 s",
+                                         "--no-report", name="settled"))
+        name = "input_shaft_acceleration_order"
+        self.assertAlmostEqual(measures(record)[name] / settled[name], 1.0, delta=0.02)
+
+    def test_a_rattle_is_run_until_its_rates_are_certain(self):
+        record = self.run_json("car_idle_no_idle_stage", "--certain", "5%", "--no-report")
+        stop = record["solver"]["stop"]
+        self.assertEqual(stop["reason"], "certain")
+        for measure in record["measures"]:
+            if measure["name"] in ("impact_rate", "impact_energy_rate"):
+                self.assertLessEqual(measure["half_width"], 0.05 * measure["value"])
+                self.assertEqual(measure["confidence"], 0.95)
+                self.assertGreater(measure["batches"], 9)
+        with h5py.File(self.folder / "out/car_idle_no_idle_stage.h5") as file:
+            self.assertEqual(file["solver"].attrs["stop_reason"], "certain")
+
+    def test_a_rattle_that_stays_uncertain_ends_at_the_longest_time_and_says_so(self):
+        record = self.run_json("car_idle_no_idle_stage", "--certain", "0.2%", "--longest", "2 s",
+                               "--no-report")
+        self.assertEqual(record["solver"]["stop"]["reason"], "longest")
+        self.assertTrue(any("0.2 %" in text for text in record["solver"]["warnings"]),
+                        record["solver"]["warnings"])
+
     def test_the_default_folder_is_damper_out(self):
         damper("run", self.scenario(), "--quiet", cwd=self.folder)
         self.assertTrue((self.folder / "damper_out/short.h5").is_file())

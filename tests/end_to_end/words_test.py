@@ -37,6 +37,15 @@ class Words(CommandTest):
     def test_run_without_a_scenario_is_refused(self):
         self.refused(["run"], "SCENARIO", "damper run --help")
 
+    def test_start_and_stop_words_that_do_not_fit_are_refused(self):
+        self.refused(["run", "car_tip_in_2", "--start", "periodic"], "only idle has", "To mend")
+        self.refused(["run", "car_idle_hot", "--start", "periodical"], "--start")
+        self.refused(["run", "car_idle_hot", "--certain", "0"], "0.1 % to 50 %")
+        self.refused(["run", "car_idle_hot", "--certain", "tight"], "--certain")
+        self.refused(["run", "car_idle_hot", "--longest", "5 s"], "it needs --certain")
+        self.refused(["run", "car_idle_hot", "--certain", "2%", "--longest", "5"],
+                     "without a unit")
+
     def test_a_tolerance_that_is_no_number_is_refused(self):
         for text in ("abc", "1e-20", "1", "nan", "-1e-6", "1e-8x", ""):
             with self.subTest(text=text):

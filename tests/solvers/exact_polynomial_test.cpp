@@ -285,6 +285,10 @@ TEST_CASE("kernel: every loop gives the same bits with and without wide register
             }
             const Poly stiff = numbers(64), damp = numbers(64), theta = numbers(w);
             const Poly omega = numbers(w), leaves = numbers(28 * w);
+            both(w, [&](const Kernel& k, double* out) {
+                k.subtract(leaves.data(), leaves.data() + 12 * w, 11, width, stiff.data(),
+                           damp.data(), out);
+            });
             const std::vector<int> centre = {1, 0, 2, 3, 1};
             const Poly inverse = numbers(5);
             for (const int trunk : {0, 4, 8}) {

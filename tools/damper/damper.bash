@@ -8,7 +8,8 @@ _damper() {
         return
     fi
     case $before in
-        --solver) words='auto general' ;;
+        --solver) words='auto general exact' ;;
+        --start) words='steady periodic' ;;
         --format)
             words='text json'
             [[ $verb == loop ]] && words='text json csv'
@@ -25,12 +26,13 @@ _damper() {
             fi
             return
             ;;
-        --set | --tolerance) return ;;
+        --set | --tolerance | --certain | --longest) return ;;
     esac
     if [[ -z $words && $current == -* ]]; then
         case $verb in
             run)
-                words='--help --out --set --models --solver --tolerance --format --quiet --no-report'
+                words='--help --out --set --models --solver --tolerance --start --certain --longest
+                    --format --quiet --no-report'
                 ;;
             show) words='--help --set --models --format' ;;
             loop) words='--help --out --set --models --format --quiet' ;;

@@ -38,6 +38,9 @@ struct Kernel {
     /// α −= K·θ + C·ω for the order that a step begins with.
     using Accelerate = void (*)(const CoreShape& shape, const double* theta, const double* omega,
                                 double* alpha);
+    /// out −= K·x + C·y for column-major K and C of `width` rows and `columns` columns.
+    using Subtract = void (*)(const double* k, const double* c, int columns, int width,
+                              const double* x, const double* y, double* out);
     /// Values at s of `width` polynomials of `orders` + 1 coefficients.
     using Values = void (*)(const double* coefficients, int orders, int width, double s,
                             double* out);
@@ -73,6 +76,7 @@ struct Kernel {
     static constexpr int most_places = 16;
     Advance advance = nullptr;
     Accelerate accelerate = nullptr;
+    Subtract subtract = nullptr;
     Values values = nullptr;
     ValuesAtMany values_at_many = nullptr;
     SlopeBounds slope_bounds = nullptr;

@@ -103,6 +103,18 @@ DAMPER_TARGET static double advance(const CoreShape& shape, int width, double f,
     return largest_lane(top);
 }
 
+DAMPER_TARGET static void subtract(const double* k, const double* c, int columns, int width,
+                                   const double* x, const double* y, double* out) {
+    for (int i = 0; i < width; i += 4) {
+        Four sum = load(out + i);
+        for (int j = 0; j < columns; ++j) {
+            const long at = static_cast<long>(j) * width + i;
+            sum -= load(k + at) * all(x[j]) + load(c + at) * all(y[j]);
+        }
+        store(out + i, sum);
+    }
+}
+
 DAMPER_TARGET static void values(const double* coefficients, int orders, int width, double s,
                                  double* out) {
     // Even and odd orders apart: two chains side by side instead of one twice as long.
@@ -279,6 +291,7 @@ DAMPER_TARGET static void rest(const double* c, int n, double to, double* out) {
 static Kernel table(const char* name) {
     return {.advance = advance,
             .accelerate = accelerate,
+            .subtract = subtract,
             .values = values,
             .values_at_many = values_at_many,
             .slope_bounds = slope_bounds,

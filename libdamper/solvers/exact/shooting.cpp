@@ -25,7 +25,7 @@ constexpr int starts = 3;                  // in other modes, before it is given
 constexpr double progress_wanted = 0.8;    // of what remained, per iteration, on average
 constexpr int patience = 14;               // iterations until that is asked for
 constexpr double derivative_serves = 0.1;  // while an iteration leaves no more than this of it
-constexpr double near_edge = 1e-9;         // beyond the unit circle by no more than this is on it
+constexpr double near_edge = 1e-7;         // a multiplier this close to the unit circle is on it
 
 /// The map from one passage to the next in coordinates that a period leaves alone: angles relative
 /// to the lead's, speeds, and memories of friction that rests.
@@ -240,7 +240,7 @@ void judge_stability(const Driveline& line, Orbit& orbit) {
     if (orbit.multipliers.empty()) return;
     orbit.mean_speed_share = mean_speed_share(line, eigen.eigenvectors().col(order.front()));
     const std::complex<double> first = orbit.multipliers.front();
-    orbit.stable = std::abs(first) < 1.0 + near_edge;
+    orbit.stable = std::abs(first) < 1.0 - near_edge;
     if (orbit.edge == "grazing") return;
     if (std::abs(first.imag()) > 1e-9 * std::abs(first)) {
         orbit.edge = "torus";

@@ -41,7 +41,7 @@ struct Orbit {
     Eigen::MatrixXd monodromy;
     /// Its eigenvalues, largest magnitude first.
     std::vector<std::complex<double>> multipliers;
-    bool stable = false;  ///< All inside the unit circle.
+    bool stable = false;  ///< All inside the unit circle, not on it.
     /// How much of the motion that fades as `multipliers.front()` says is a common gain of speed of
     /// all inertias, each in proportion to its mean speed: 1 all of it, 0 nothing. Only drag holds
     /// the mean speed, so that it is often what comes to rest last.

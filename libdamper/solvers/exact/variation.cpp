@@ -198,10 +198,10 @@ void Variation::accelerate(std::size_t k) {
     const std::size_t n = line_.masses.size();
     for (const MovedBy& by : moved_by_) {
         // Rows of all columns stand where the kernel expects columns of a matrix.
-        kernel_.accelerate(&theta_[by.first * width_], &omega_[by.first * width_],
-                           static_cast<int>(by.last + 1 - by.first), static_cast<int>(width_),
-                           &spring_[by.inertia * n + by.first],
-                           &damping_[by.inertia * n + by.first], &alpha_[by.inertia * width_]);
+        kernel_.subtract(&theta_[by.first * width_], &omega_[by.first * width_],
+                         static_cast<int>(by.last + 1 - by.first), static_cast<int>(width_),
+                         &spring_[by.inertia * n + by.first], &damping_[by.inertia * n + by.first],
+                         &alpha_[by.inertia * width_]);
     }
     for (std::size_t u = 0; u < slopes_.size(); ++u) {
         if (slopes_[u].empty()) continue;
