@@ -31,7 +31,8 @@ namespace damper {
 class CoreMotion {
   public:
     static constexpr std::size_t most_orders = 46;
-    static constexpr std::size_t stride = 48;  ///< Room for the orders of one inertia.
+    static constexpr std::size_t stride = 48;        ///< Room for the orders of one inertia.
+    static constexpr std::size_t dense_at_most = 8;  ///< Inertias of a trunk with full matrices.
 
     CoreMotion(const Stacked& stacked, const Kernel& kernel);
 
