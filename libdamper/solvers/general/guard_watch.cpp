@@ -15,10 +15,6 @@ constexpr std::uintmax_t root_trials = 60;
 constexpr double rounding = 1e-13;  // of a guard's terms: less than that is not negative
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-/// Largest sum of the absolute weights of the slopes in the stepper's interpolant, anywhere in the
-/// step: 1.6602 (computed from the stepper's weights; the tests compute it anew).
-constexpr double most_weight = 1.6603;
-
 }  // namespace
 
 GuardWatch::GuardWatch(const Stacked& stacked) : stacked_(&stacked) {
@@ -78,7 +74,7 @@ std::optional<Firing> GuardWatch::first(const Step& step, const Equations& equat
             rate_top_[b] = std::max(rate_top_[b], std::abs(rate[b]));
         }
     }
-    const double reach = most_weight * step.length();
+    const double reach = Step::most_weight * step.length();
     near_.clear();
     for (std::size_t b = 0; b < count; ++b) {
         double acceleration = 0.0;

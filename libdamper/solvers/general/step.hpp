@@ -23,6 +23,10 @@ class Step {
         double speed = 1.0;  ///< [rad/s]
     };
 
+    /// Largest sum of the absolute weights that the interpolant gives the slopes of the stages,
+    /// anywhere in the step, over its length: how far a state can get in it.
+    static constexpr double most_weight = 1.6603;
+
     /// Keeps a reference. `largest` and `first` are sizes of steps [s].
     Step(Equations& equations, double largest, double first);
 
