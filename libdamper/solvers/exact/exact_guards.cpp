@@ -14,7 +14,7 @@ constexpr double cap_growth = 2.0;        // of the acceleration bound on which 
 constexpr double cap_slack = 16.0;        // by which a cap may exceed its bound before it shrinks
 constexpr double longest_clear = 5e-3;    // s that a gap is left unwatched at most
 constexpr double guard_rounding = 1e-13;  // of a guard's own terms
-constexpr double guard_fresh = 1e-12;      // of a guard's own terms, right after a switch beside it
+constexpr double guard_fresh = 1e-12;     // of a guard's own terms, right after a switch beside it
 constexpr double rate_rounding = 1e-13;   // of the largest speed: what rounding leaves of a rate
 
 double size_of(const Stacked::GuardNow& guard, double delta, double rate) {
