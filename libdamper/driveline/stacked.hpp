@@ -28,6 +28,7 @@ class Stacked {
         double offset = 0.0;   ///< [N m]
         double spring = 0.0;   ///< [N m/rad]
         double damping = 0.0;  ///< [N m s/rad]
+        bool operator==(const BranchNow&) const = default;
     };
     /// Twist of a cell: offset + factor·δ of its branch.
     struct CellNow {

@@ -16,16 +16,37 @@ EventTable event_names(const Driveline& line) {
     return table;
 }
 
+namespace {
+
+/// ½·J·((Ω + a)² − (Ω + b)²) summed up, without squaring large numbers against each other.
 EnergyBook::Entry kinetic_gain(const Driveline& line, std::span<const double> before,
                                std::span<const double> after) {
     EnergyBook::Entry entry{.element = "inertias"};
     for (std::size_t i = 0; i < before.size(); ++i) {
-        // ½·J·((Ω + a)² − (Ω + b)²) without squaring large numbers against each other.
         const double gain = after[i] - before[i];
         const double mean = line.masses[i].reference_speed + 0.5 * (after[i] + before[i]);
         entry.stored_change += line.masses[i].inertia * mean * gain;
     }
     return entry;
+}
+
+}  // namespace
+
+EnergyBook energy_book(const Driveline& line, const EnergySums& sums) {
+    EnergyBook book;
+    for (std::size_t b = 0; b < sums.heat.size(); ++b) {
+        book.entries.push_back({.element = line.branches[b].name,
+                                .dissipated = sums.heat[b],
+                                .stored_change = sums.stored_now[b] - sums.stored_before[b]});
+    }
+    for (std::size_t s = 0; s < sums.smooth_heat.size(); ++s) {
+        book.entries.push_back({.element = line.smooth[s].name, .dissipated = sums.smooth_heat[s]});
+    }
+    for (std::size_t u = 0; u < sums.work.size(); ++u) {
+        book.entries.push_back({.element = line.inputs[u].name, .supplied = sums.work[u]});
+    }
+    book.entries.push_back(kinetic_gain(line, sums.speed_before, sums.speed_now));
+    return book;
 }
 
 }  // namespace damper

@@ -57,9 +57,17 @@ struct TimeOutcome {
         report;  ///< `complete` is false after a stop request or a failure; why in warnings.
 };
 
-/// What the inertias gained in kinetic energy between two sets of speed deviations, as a row of
-/// the energy book called "inertias".
-[[nodiscard]] EnergyBook::Entry kinetic_gain(const Driveline& line, std::span<const double> before,
-                                             std::span<const double> after);
+/// What a solver has summed up when a run is over. Energies in J.
+struct EnergySums {
+    std::span<const double> heat;                       ///< Of each branch.
+    std::span<const double> stored_before, stored_now;  ///< Of each branch.
+    std::span<const double> smooth_heat;                ///< Of each smooth law.
+    std::span<const double> work;                       ///< Of each input.
+    std::span<const double> speed_before, speed_now;    ///< Deviations of the inertias [rad/s].
+};
+
+/// The sums as rows of a book, under the elements' names; what the inertias gained in kinetic
+/// energy is the row "inertias".
+[[nodiscard]] EnergyBook energy_book(const Driveline& line, const EnergySums& sums);
 
 }  // namespace damper

@@ -74,10 +74,6 @@ void start_periodic(ReadyRun& ready, const Scenario& scenario, const RunSettings
     ready.solve_until = facts.length + time;
 }
 
-bool repeats(const ReadyRun& ready) {
-    return ready.facts.repeats;
-}
-
 /// Why the run stopped where it did.
 void tell_why_it_stopped(const ReadyRun& ready, const RunSettings& settings,
                          const WindowSink& window, const RattleCertainty& certainty,
@@ -94,7 +90,7 @@ void tell_why_it_stopped(const ReadyRun& ready, const RunSettings& settings,
     if (!(settings.certain > 0.0)) return;
     stop.share = settings.certain;
     stop.longest = settings.longest;
-    if (repeats(ready)) {
+    if (ready.facts.repeats) {
         stop.reason = "repeats";
         return;
     }
@@ -146,7 +142,7 @@ ReadyRun make_ready(const Scenario& scenario, const RunSettings& settings,
     ready.facts = facts_of(scenario, ready.assembled, ready.balance);
     ready.sample_step = scenario.recording.step.si();
     if (settings.start == "periodic") start_periodic(ready, scenario, settings, progress);
-    if (settings.certain > 0.0 && !repeats(ready)) {
+    if (settings.certain > 0.0 && !ready.facts.repeats) {
         ready.facts.length = ready.facts.measured_from + settings.longest;
     }
     ready.solve_until = std::max(ready.solve_until, ready.facts.length);
@@ -174,7 +170,7 @@ SolvedRun solve_ready(const ReadyRun& ready, const TimeSettings& time, const Run
     constexpr double hair = 1e-6;
     WindowSink window(sink, sampler, run.certainty,
                       beyond ? ready.facts.length : std::numeric_limits<double>::infinity(),
-                      hair * time.sample_step, repeats(ready) ? 0.0 : settings.certain);
+                      hair * time.sample_step, ready.facts.repeats ? 0.0 : settings.certain);
     const Progress watched{.report = progress.report, .stop_requested = [&] {
                                return progress.must_stop() || sampler.came_to_rest() ||
                                       window.known() != Known::not_yet;

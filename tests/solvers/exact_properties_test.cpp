@@ -2,19 +2,18 @@
 // What must hold for the exact solver whatever the driveline: symmetries, time turned round, the
 // energy balance, no dependence on stretches, threads or the order of the description.
 #include "libdamper/assemble/assemble.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/solvers/exact/exact_solver.hpp"
 
 #include "tests/support/changed_lines.hpp"
 #include "tests/support/line_trace.hpp"
 #include "tests/support/random_lines.hpp"
+#include "tests/support/shipped.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <cstring>
 #include <doctest/doctest.h>
-#include <filesystem>
 #include <string>
 #include <thread>
 
@@ -84,10 +83,7 @@ void check_same_events(EventTable a, EventTable b) {
 }
 
 RandomLine idle_of(const std::string& name) {
-    const std::filesystem::path root = DAMPER_SOURCE_DIR;
-    const Scenario scenario = read_scenario(root / "scenarios" / (name + ".toml"),
-                                            {.models = root / "models", .changes = {}});
-    RandomLine out{assemble(scenario).line, {}};
+    RandomLine out{assemble(shipped_scenario(name)).line, {}};
     out.start = steady_state(out.line).state;
     return out;
 }

@@ -3,7 +3,6 @@
 
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/base/error.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/elements/lash.hpp"
 #include "libdamper/elements/slider.hpp"
@@ -11,13 +10,13 @@
 #include "libdamper/solvers/exact/exact_solver.hpp"
 #include "libdamper/solvers/exact/variation.hpp"
 
+#include "tests/support/shipped.hpp"
 #include "tests/support/small_lines.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <complex>
 #include <doctest/doctest.h>
-#include <filesystem>
 #include <numbers>
 #include <string>
 
@@ -53,9 +52,7 @@ Orbit turn_of(const Driveline& line, double angle, const State& guess) {
 }
 
 Assembled shipped(const std::string& name) {
-    const std::filesystem::path root = DAMPER_SOURCE_DIR;
-    return assemble(read_scenario(root / "scenarios" / (name + ".toml"),
-                                  {.models = root / "models", .changes = {}}));
+    return assemble(shipped_scenario(name));
 }
 
 /// Where a run from the steady state gets to after `time`, at a fixed angle of the engine.

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/measure_one.hpp"
 
-#include "libdamper/describe/read.hpp"
 #include "libdamper/studies/ready_run.hpp"
 #include "libdamper/studies/run_one.hpp"
+
+#include "tests/support/shipped.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -14,16 +15,10 @@
 #include <vector>
 
 using namespace damper;
+using damper::test::Changes;
+using damper::test::shipped_scenario;
 
 namespace {
-
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
-Scenario scenario(const std::string& name, Changes changes) {
-    const std::filesystem::path root = DAMPER_SOURCE_DIR;
-    return read_scenario(root / "scenarios" / (name + ".toml"),
-                         {.models = root / "models", .changes = std::move(changes)});
-}
 
 std::vector<std::string> shipped() {
     std::vector<std::string> names;
@@ -78,8 +73,8 @@ TEST_CASE("every shipped scenario is measured alike with and without stored sign
     for (const std::string& name : shipped()) {
         CAPTURE(name);
         const bool idle = name.find("idle") != std::string::npos;
-        const Scenario run =
-            idle ? scenario(name, {{"manoeuvre.length", "1.1 s"}}) : scenario(name, {});
+        const Scenario run = idle ? shipped_scenario(name, {{"manoeuvre.length", "1.1 s"}})
+                                  : shipped_scenario(name, {});
         for (const char* solver : {"general", "exact"}) {
             CAPTURE(solver);
             const RunSettings settings{.solver = solver};
@@ -96,7 +91,7 @@ TEST_CASE("every shipped scenario is measured alike with and without stored sign
 }
 
 TEST_CASE("the line of a spectrum at the firing order is the measure") {
-    const RunRecord record = run_one(scenario("car_idle_cold", {}), {});
+    const RunRecord record = run_one(shipped_scenario("car_idle_cold", {}), {});
     const auto find = [&](const char* name) {
         return std::ranges::find(record.measures, name, &MeasureValue::name)->value;
     };
@@ -106,8 +101,8 @@ TEST_CASE("the line of a spectrum at the firing order is the measure") {
 }
 
 TEST_CASE("a run that comes to rest is measured alike up to there") {
-    const Scenario stalls =
-        scenario("car_back_out_2", {{"manoeuvre.to", "-400 N m"}, {"manoeuvre.length", "5 s"}});
+    const Scenario stalls = shipped_scenario(
+        "car_back_out_2", {{"manoeuvre.to", "-400 N m"}, {"manoeuvre.length", "5 s"}});
     const MeasuredRun streamed = measure_one(stalls, {});
     CHECK_FALSE(streamed.solver.complete);
     check_same(streamed, run_one(stalls, {}));
@@ -117,7 +112,7 @@ TEST_CASE("an impact knows its crank angle: that of the signal at its time") {
     for (const char* solver : {"general", "exact"}) {
         CAPTURE(solver);
         const RunRecord record =
-            run_one(scenario("car_idle_no_idle_stage", {{"manoeuvre.length", "0.8 s"}}),
+            run_one(shipped_scenario("car_idle_no_idle_stage", {{"manoeuvre.length", "0.8 s"}}),
                     {.solver = solver});
         const auto& time = record.signals.time;
         const auto& angle = record.signals.at("crank_angle").values;
@@ -138,7 +133,7 @@ TEST_CASE("an impact knows its crank angle: that of the signal at its time") {
 
 TEST_CASE("the crank angle is the integral of the flywheel speed") {
     for (const char* name : {"car_idle_hot", "car_tip_in_2"}) {
-        const RunRecord record = run_one(scenario(name, {}), {});
+        const RunRecord record = run_one(shipped_scenario(name, {}), {});
         const auto& angle = record.signals.at("crank_angle").values;
         const auto& speed = record.signals.at("flywheel_speed").values;
         const double step = record.signals.step();

@@ -2,7 +2,8 @@
 #include "libdamper/studies/run_one.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/describe/read.hpp"
+
+#include "tests/support/shipped.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -13,19 +14,13 @@
 #include <vector>
 
 using namespace damper;
+using damper::test::Changes;
+using damper::test::shipped_scenario;
 
 namespace {
 
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
-Scenario scenario(const std::string& name, Changes changes) {
-    const std::filesystem::path root = DAMPER_SOURCE_DIR;
-    return read_scenario(root / "scenarios" / (name + ".toml"),
-                         {.models = root / "models", .changes = std::move(changes)});
-}
-
 RunRecord run(const std::string& name, Changes changes, const std::string& solver = "auto") {
-    return run_one(scenario(name, std::move(changes)), {.solver = solver});
+    return run_one(shipped_scenario(name, std::move(changes)), {.solver = solver});
 }
 
 bool warns(const RunRecord& record, const std::string& words) {
@@ -58,11 +53,14 @@ TEST_CASE("a vehicle that rolls back ends the run there") {
 
 TEST_CASE("what cannot start is the owner's business, not a fault of the program") {
     CHECK_THROWS_AS((void)run("car_tip_in_2", {{"tyre.grip", "0.001"}}), InputError);
-    CHECK_THROWS_AS((void)scenario("car_idle_hot", {{"engine.cylinder_gains", "[0, 0, 0, 0]"}}),
+    CHECK_THROWS_AS(
+        (void)shipped_scenario("car_idle_hot", {{"engine.cylinder_gains", "[0, 0, 0, 0]"}}),
+        InputError);
+    CHECK_THROWS_AS(
+        (void)shipped_scenario("car_idle_hot", {{"disc.stages[0].preload", "20000 N m"}}),
+        InputError);
+    CHECK_THROWS_AS((void)shipped_scenario("car_idle_hot", {{"recording.step", "10 ms"}}),
                     InputError);
-    CHECK_THROWS_AS((void)scenario("car_idle_hot", {{"disc.stages[0].preload", "20000 N m"}}),
-                    InputError);
-    CHECK_THROWS_AS((void)scenario("car_idle_hot", {{"recording.step", "10 ms"}}), InputError);
 }
 
 TEST_CASE("a change from outside leaves the bands out and says so") {

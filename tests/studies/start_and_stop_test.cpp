@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/error.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/studies/measure_one.hpp"
 #include "libdamper/studies/periodic_start.hpp"
 #include "libdamper/studies/ready_run.hpp"
 #include "libdamper/studies/run_one.hpp"
+
+#include "tests/support/shipped.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -16,16 +17,10 @@
 #include <vector>
 
 using namespace damper;
+using damper::test::Changes;
+using damper::test::shipped_scenario;
 
 namespace {
-
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
-Scenario scenario(const std::string& name, Changes changes = {}) {
-    const std::filesystem::path root = DAMPER_SOURCE_DIR;
-    return read_scenario(root / "scenarios" / (name + ".toml"),
-                         {.models = root / "models", .changes = std::move(changes)});
-}
 
 const MeasureValue& find(const std::vector<MeasureValue>& measures, const std::string& name) {
     const auto found = std::ranges::find(measures, name, &MeasureValue::name);
@@ -58,7 +53,7 @@ TEST_CASE("on the periodic motion one period tells what a long run comes to") {
     // other solver, which knows nothing of periods.
     for (const char* name : {"car_idle_cold", "car_idle_weak_cylinder", "heavy_truck_idle_hot"}) {
         CAPTURE(name);
-        const MeasuredRun one = measure_one(scenario(name), one_period);
+        const MeasuredRun one = measure_one(shipped_scenario(name), one_period);
         const StartReport& start = one.solver.start;
         REQUIRE_MESSAGE(start.periodic, start.why_not);
         CHECK(one.solver.stop.reason == "repeats");
@@ -72,7 +67,7 @@ TEST_CASE("on the periodic motion one period tells what a long run comes to") {
 
         RunSettings other = periodic;
         other.solver = "general";
-        const MeasuredRun many = measure_one(scenario(name), other);
+        const MeasuredRun many = measure_one(shipped_scenario(name), other);
         CHECK(many.solver.stop.reason == "length");
         CHECK(many.solver.stop.cycles > 8);
         for (const MeasureValue& measure : many.measured.measures) {
@@ -88,7 +83,7 @@ TEST_CASE("on the periodic motion one period tells what a long run comes to") {
 }
 
 TEST_CASE("a run that settles for long gets where the periodic start is at once") {
-    const MeasuredRun at_once = measure_one(scenario("car_idle_cold"), one_period);
+    const MeasuredRun at_once = measure_one(shipped_scenario("car_idle_cold"), one_period);
     // Of a disturbance of the mean speed, a period leaves the multiplier: of one at the start, a
     // minute leaves less than a thousandth, but the usual half second most.
     const StartReport& start = at_once.solver.start;
@@ -96,10 +91,11 @@ TEST_CASE("a run that settles for long gets where the periodic start is at once"
     CHECK(start.mean_speed);
     CHECK(std::pow(start.multiplier, 60.0 / start.period) < 1e-3);
     CHECK(std::pow(start.multiplier, 0.5 / start.period) > 0.8);
-    const MeasuredRun settled = measure_one(
-        scenario("car_idle_cold", {{"manoeuvre.settle", "60 s"}, {"manoeuvre.length", "62 s"}}),
-        {});
-    const MeasuredRun usual = measure_one(scenario("car_idle_cold"), {});
+    const MeasuredRun settled =
+        measure_one(shipped_scenario("car_idle_cold",
+                                     {{"manoeuvre.settle", "60 s"}, {"manoeuvre.length", "62 s"}}),
+                    {});
+    const MeasuredRun usual = measure_one(shipped_scenario("car_idle_cold"), {});
     for (const char* name : {"twist_mean", "speed_fluctuation_input_rms"}) {
         CAPTURE(name);
         const double value = find(settled.measured.measures, name).value;
@@ -110,7 +106,7 @@ TEST_CASE("a run that settles for long gets where the periodic start is at once"
 }
 
 TEST_CASE("where nothing repeats, statistics are taken from a settled state, and it says so") {
-    const MeasuredRun run = measure_one(scenario("car_idle_no_idle_stage"), periodic);
+    const MeasuredRun run = measure_one(shipped_scenario("car_idle_no_idle_stage"), periodic);
     const StartReport& start = run.solver.start;
     CHECK_FALSE(start.periodic);
     CHECK(start.why_not.find("nothing that repeats itself was found") != std::string::npos);
@@ -123,7 +119,7 @@ TEST_CASE("where nothing repeats, statistics are taken from a settled state, and
 
 TEST_CASE("a periodic motion that is not stable is not taken") {
     // With the clutch released nothing holds the mean speed of this engine.
-    const MeasuredRun run = measure_one(scenario("car_idle_pedal_down"), periodic);
+    const MeasuredRun run = measure_one(shipped_scenario("car_idle_pedal_down"), periodic);
     CHECK_FALSE(run.solver.start.periodic);
     CHECK(run.solver.start.why_not.find("of the mean speed, which nothing holds") !=
           std::string::npos);
@@ -131,7 +127,7 @@ TEST_CASE("a periodic motion that is not stable is not taken") {
 }
 
 TEST_CASE("the work of a search is bounded, and a stop request ends it") {
-    const Scenario chaotic = scenario("car_idle_no_idle_stage");
+    const Scenario chaotic = shipped_scenario("car_idle_no_idle_stage");
     const ReadyRun ready = make_ready(chaotic);
     const PeriodicStart little =
         periodic_start(ready.assembled, ready.start,
@@ -150,13 +146,13 @@ TEST_CASE("the work of a search is bounded, and a stop request ends it") {
 }
 
 TEST_CASE("the interval of a rattle covers what a long run comes to") {
-    const MeasuredRun run = measure_one(scenario("car_idle_no_idle_stage"), certain);
+    const MeasuredRun run = measure_one(shipped_scenario("car_idle_no_idle_stage"), certain);
     CHECK(run.solver.complete);
     CHECK(run.solver.stop.reason == "certain");
     CHECK(run.solver.end_time < 20.0);
-    const MeasuredRun lasting =
-        measure_one(scenario("car_idle_no_idle_stage", {{"manoeuvre.length", "60.5 s"}}), {});
-    const MeasuredRun usual = measure_one(scenario("car_idle_no_idle_stage"), {});
+    const MeasuredRun lasting = measure_one(
+        shipped_scenario("car_idle_no_idle_stage", {{"manoeuvre.length", "60.5 s"}}), {});
+    const MeasuredRun usual = measure_one(shipped_scenario("car_idle_no_idle_stage"), {});
     for (const char* name : {"impact_rate", "impact_energy_rate"}) {
         CAPTURE(name);
         const MeasureValue& now = find(run.measured.measures, name);
@@ -175,7 +171,7 @@ TEST_CASE("the interval of a rattle covers what a long run comes to") {
 
 TEST_CASE("what is not known by the longest time is told with the interval reached") {
     RunSettings settings{.certain = 0.001, .longest = 6.0};
-    const MeasuredRun run = measure_one(scenario("car_idle_no_idle_stage"), settings);
+    const MeasuredRun run = measure_one(shipped_scenario("car_idle_no_idle_stage"), settings);
     CHECK(run.solver.complete);
     CHECK(run.solver.stop.reason == "longest");
     CHECK(run.solver.end_time == doctest::Approx(6.5));
@@ -186,7 +182,7 @@ TEST_CASE("what is not known by the longest time is told with the interval reach
 }
 
 TEST_CASE("a quiet run ends when it has been quiet for long enough") {
-    const MeasuredRun run = measure_one(scenario("car_idle_cold"), certain);
+    const MeasuredRun run = measure_one(shipped_scenario("car_idle_cold"), certain);
     CHECK(run.solver.stop.reason == "quiet");
     CHECK(run.solver.stop.cycles == RattleCertainty::fewest_cycles);
     CHECK(run.solver.complete);
@@ -205,7 +201,7 @@ TEST_CASE("start and stop are the same with and without stored signals, on one t
           Case{"car_idle_no_idle_stage", {.solver = "general", .certain = 0.05}}}) {
         CAPTURE(one.name);
         one.settings.longest = 8.0;
-        const Scenario run = scenario(one.name, {{"manoeuvre.length", "1.3 s"}});
+        const Scenario run = shipped_scenario(one.name, {{"manoeuvre.length", "1.3 s"}});
         const RunRecord stored = run_one(run, one.settings);
         MeasuredRun beside;
         std::thread other([&] { beside = measure_one(run, one.settings); });
@@ -227,7 +223,7 @@ TEST_CASE("start and stop refuse what they cannot mean") {
     const auto refused = [](const char* name, const RunSettings& settings, const char* why) {
         CAPTURE(why);
         try {
-            (void)measure_one(scenario(name), settings);
+            (void)measure_one(shipped_scenario(name), settings);
             FAIL("not refused");
         } catch (const InputError& error) {
             CHECK(std::string(error.what()).find(why) != std::string::npos);

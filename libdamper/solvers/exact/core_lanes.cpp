@@ -93,7 +93,7 @@ void CoreMotion::sort_into_lanes(std::span<const std::size_t> masses) {
     }
     shape_.blocks = static_cast<int>(centre_.size());
     width_ = lane_.size();
-    leaves_.assign(centre_.size() * CoreShape::block_size, 0.0);
+    leaves_.resize(centre_.size() * CoreShape::block_size);
 }
 
 void CoreMotion::refresh() {

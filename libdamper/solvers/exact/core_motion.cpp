@@ -183,9 +183,11 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
             quiet = top_[k] <= negligible && k > 2 ? quiet + 1 : 0;
         }
         orders_ = k - 1;
-        const auto trunk = 2 * shape_.trunk_columns * shape_.trunk_width;
-        const auto work =
-            static_cast<std::size_t>(trunk + 44 * shape_.blocks) + 4 * ends_.size() + 2 * width_;
+        const auto trunk =
+            shape_.trunk_width > 0
+                ? static_cast<std::size_t>(2 * shape_.trunk_columns * shape_.trunk_width)
+                : 4 * ends_.size();
+        const auto work = trunk + 44 * static_cast<std::size_t>(shape_.blocks) + 2 * width_;
         multiply_adds_ += static_cast<std::int64_t>(orders_ * work);
         // Not complete: a shorter stretch needs fewer orders. A kink of a smooth law: step up to
         // it.

@@ -51,7 +51,6 @@ class CoreMotion {
     /// Frequency of the quickest harmonic of an input's torque, the inputs' inertias turning at
     /// these speeds (deviations of all inertias) [rad/s].
     [[nodiscard]] double quickest_input(std::span<const double> speed) const;
-    [[nodiscard]] bool contains(std::size_t mass) const { return place_[mass] >= 0; }
     [[nodiscard]] std::size_t orders() const { return orders_; }
     /// Lanes that there may be at most.
     [[nodiscard]] std::size_t widest() const { return bound_.size(); }

@@ -182,8 +182,7 @@ void ExactRun::set_free_law(std::size_t mass) {
 void ExactRun::take_law(std::size_t b) {
     BranchBook& book = book_[b];
     const Stacked::BranchNow& now = stacked_.branches()[b];
-    const bool same = now.offset == book.law.offset && now.spring == book.law.spring &&
-                      now.damping == book.law.damping;
+    const bool same = now == book.law;
     if (!same) {
         for (const RowEntry& entry : row(b)) {
             const auto i = static_cast<std::size_t>(entry.inertia);

@@ -47,10 +47,9 @@ struct Accuracy {
 };
 constexpr std::array<Accuracy, 3> accuracies = {{{4, 2.27e-5}, {8, 3.55e-10}, {12, 5.47e-15}}};
 
-/// For a decay of this much over the time.
+/// For a decay of this much over the time, at most `longest_decay`.
 Rule rule_for_decay(double decay) {
-    if (decay < 0.05) return rule<4>();
-    return decay < 2.0 ? rule<8>() : rule<16>();
+    return decay < 0.05 ? rule<4>() : rule<8>();
 }
 
 /// As many points, a multiple of four, as integrate the product of two motions of the core (speeds,
@@ -211,22 +210,18 @@ void ExactRun::book_constant(std::size_t b, double delta) {
 }
 
 EnergyBook ExactRun::books() const {
-    EnergyBook book;
+    std::vector<double> heat, stored;
     for (std::size_t b = 0; b < book_.size(); ++b) {
-        book.entries.push_back(
-            {.element = line_.branches[b].name,
-             .dissipated = book_[b].heat,
-             .stored_change =
-                 stacked_.stored(b, state_, stacked_.twist(b, time_, angle_)) - start_stored_[b]});
+        heat.push_back(book_[b].heat);
+        stored.push_back(stacked_.stored(b, state_, stacked_.twist(b, time_, angle_)));
     }
-    for (std::size_t s = 0; s < smooth_heat_.size(); ++s) {
-        book.entries.push_back({.element = line_.smooth[s].name, .dissipated = smooth_heat_[s]});
-    }
-    for (std::size_t u = 0; u < work_.size(); ++u) {
-        book.entries.push_back({.element = line_.inputs[u].name, .supplied = work_[u]});
-    }
-    book.entries.push_back(kinetic_gain(line_, start_speed_, speed_));
-    return book;
+    return energy_book(line_, {.heat = heat,
+                               .stored_before = start_stored_,
+                               .stored_now = stored,
+                               .smooth_heat = smooth_heat_,
+                               .work = work_,
+                               .speed_before = start_speed_,
+                               .speed_now = speed_});
 }
 
 }  // namespace damper

@@ -175,9 +175,7 @@ void ExactRun::fire(std::size_t b) {
                                 .torque = stacked_.torque(b, now.delta, now.rate)});
     }
     ++report_.mode_changes;
-    const Stacked::BranchNow& law = stacked_.branches()[b];
-    const bool same = law.offset == book.law.offset && law.spring == book.law.spring &&
-                      law.damping == book.law.damping;
+    const bool same = stacked_.branches()[b] == book.law;
     const bool moves_core = (book.in_core && !same) || couples(b) != book.coupled;
     if (!ended_ && moves_core) leave(s_, time_);
     // A branch that couples has ended the stretch: the angles of its impact are those of now.

@@ -121,22 +121,14 @@ std::vector<double> StepBooks::stored(const State& state, std::span<const double
 
 EnergyBook StepBooks::close(const State& state, std::span<const double> twist,
                             std::span<const double> speed) const {
-    const Driveline& line = stacked_->line();
-    EnergyBook book;
     const std::vector<double> now = stored(state, twist);
-    for (std::size_t b = 0; b < now.size(); ++b) {
-        book.entries.push_back({.element = line.branches[b].name,
-                                .dissipated = heat_[b],
-                                .stored_change = now[b] - start_stored_[b]});
-    }
-    for (std::size_t s = 0; s < smooth_heat_.size(); ++s) {
-        book.entries.push_back({.element = line.smooth[s].name, .dissipated = smooth_heat_[s]});
-    }
-    for (std::size_t u = 0; u < work_.size(); ++u) {
-        book.entries.push_back({.element = line.inputs[u].name, .supplied = work_[u]});
-    }
-    book.entries.push_back(kinetic_gain(line, start_speed_, speed));
-    return book;
+    return energy_book(stacked_->line(), {.heat = heat_,
+                                          .stored_before = start_stored_,
+                                          .stored_now = now,
+                                          .smooth_heat = smooth_heat_,
+                                          .work = work_,
+                                          .speed_before = start_speed_,
+                                          .speed_now = speed});
 }
 
 }  // namespace damper
