@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/solvers/orbit/periodic_balance.hpp"
+
+#include "libdamper/assemble/assemble.hpp"
+#include "libdamper/driveline/steady_state.hpp"
+#include "libdamper/elements/lash.hpp"
+#include "libdamper/elements/slider.hpp"
+#include "libdamper/elements/spring.hpp"
+#include "libdamper/solvers/exact/shooting.hpp"
+
+#include "tests/support/near.hpp"
+#include "tests/support/shipped.hpp"
+#include "tests/support/small_lines.hpp"
+
+#include <cmath>
+#include <doctest/doctest.h>
+#include <numbers>
+
+using namespace damper;
+using namespace damper::test;
+
+namespace {
+
+constexpr double pi = std::numbers::pi;
+
+PeriodicProblem idle_problem(const Assembled& a, double order) {
+    PeriodicProblem out{.line = a.line, .start = steady_state(a.line).state};
+    out.lead = static_cast<std::size_t>(a.engine);
+    out.omega = order * a.line.masses[out.lead].reference_speed;
+    out.balanced_at = a.engine;
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("products with a function of pieces are those of numerical integration") {
+    const FourierBasis basis{.harmonics = 4, .omega = 3.0};
+    PieceSums sums(8, basis.omega);
+    sums.add(2.0, 0.1, 0.9);
+    sums.add(-1.0, 0.9, 1.4);
+    Eigen::VectorXd x(9);
+    x << 0.3, 1.0, -0.5, 0.2, 0.1, -0.4, 0.6, 0.05, -0.2;
+    const Eigen::VectorXd product = sums.product(4, 4) * x;
+    // Midpoint rule between the jumps, piece by piece: error (h·ω·4)²/24 < 1e-8.
+    Eigen::VectorXd expected = Eigen::VectorXd::Zero(9);
+    const auto piece = [&](double height, double from, double to) {
+        const int steps = 40000;
+        const double h = (to - from) / steps;
+        for (int i = 0; i < steps; ++i) {
+            const double t = from + (i + 0.5) * h;
+            expected += basis.at(t) * (height * evaluate(basis, x, t).value * h);
+        }
+    };
+    piece(2.0, 0.1, 0.9);
+    piece(-1.0, 0.9, 1.4);
+    expected *= 2.0 / basis.period();
+    expected(0) *= 0.5;
+    CHECK((product - expected).cwiseAbs().maxCoeff() < 1e-8);
+}
+
+TEST_CASE("the balance's Jacobian is that of central differences, mode changes included") {
+    const Assembled a = assemble(shipped_scenario("car_idle_cold_three_stage"));
+    PeriodicBalance balance(idle_problem(a, 2.0), 6);
+    const Eigen::Index size = static_cast<Eigen::Index>(a.line.masses.size()) * 13;
+    Eigen::VectorXd x = Eigen::VectorXd::Zero(size);
+    // A swing of the flywheel and less behind it: the disc goes through its stages.
+    x(static_cast<Eigen::Index>(a.engine) * 13 + 1) = 0.15;
+    x(static_cast<Eigen::Index>(a.engine) * 13 + 3) = 0.02;
+    for (std::size_t i = 0; i < a.line.masses.size(); ++i) {
+        x(static_cast<Eigen::Index>(i) * 13) = steady_state(a.line).state.angle[i];
+    }
+    const auto at = [&](const Eigen::VectorXd& y) {
+        PeriodicBalance fresh(idle_problem(a, 2.0), 6);
+        REQUIRE(fresh.evaluate(y));
+        return fresh.residual();
+    };
+    REQUIRE(balance.evaluate(x));
+    REQUIRE(balance.factorise());
+    REQUIRE(balance.motion(x).switches > 4);
+    const Eigen::MatrixXd jacobian = balance.jacobian();
+    const double scale = jacobian.cwiseAbs().maxCoeff();
+    const double h = 1e-6;
+    for (Eigen::Index c = 0; c < size; ++c) {
+        Eigen::VectorXd up = x;
+        Eigen::VectorXd down = x;
+        up(c) += h;
+        down(c) -= h;
+        const Eigen::VectorXd expected = (at(up) - at(down)) / (2.0 * h);
+        CAPTURE(c);
+        CHECK((jacobian.col(c) - expected).cwiseAbs().maxCoeff() < 1e-5 * scale);
+    }
+    const Eigen::VectorXd right = Eigen::VectorXd::LinSpaced(size, -1.0, 2.0);
+    CHECK((jacobian * balance.solve(right) - right).norm() < 1e-6 * right.norm());
+}
+
+TEST_CASE("idle by harmonic balance is the orbit that the exact solver finds") {
+    for (const char* name : {"car_idle_hot", "car_idle_cold_three_stage"}) {
+        CAPTURE(name);
+        const Assembled a = assemble(shipped_scenario(name));
+        PeriodicProblem problem = idle_problem(a, 2.0);
+        PeriodicBalance balance(problem, 24);
+        Eigen::VectorXd guess = Eigen::VectorXd::Zero(
+            static_cast<Eigen::Index>(a.line.masses.size()) * balance.basis().size());
+        for (std::size_t i = 0; i < a.line.masses.size(); ++i) {
+            guess(static_cast<Eigen::Index>(i) * balance.basis().size()) =
+                problem.start.angle[i] - problem.start.angle[problem.lead];
+        }
+        guess(static_cast<Eigen::Index>(problem.lead) * balance.basis().size()) = 0.0;
+        const BalanceOutcome found = solve_balance(balance, guess);
+        CAPTURE(found.why_not);
+        CAPTURE(found.iterations);
+        REQUIRE(found.converged);
+        const PeriodicMotion motion = balance.motion(found.unknowns);
+        CAPTURE(motion.truncation);
+        CAPTURE(motion.balance);
+        CAPTURE(motion.switches);
+
+        Driveline line = a.line;
+        line.inputs.push_back(
+            {.name = "balance", .inertia = a.engine, .source = ConstantTorque{motion.balance}});
+        const double speed = line.masses[problem.lead].reference_speed;
+        const Orbit orbit = find_orbit(line, state_at_start(problem, motion),
+                                       {.lead = problem.lead,
+                                        .angle = pi,
+                                        .longest_period = 3.0 * pi / speed,
+                                        .tolerance = 1e-9});
+        CAPTURE(orbit.why_not);
+        REQUIRE(orbit.found);
+        CHECK(orbit.period == near(pi / speed, 1e-5));
+        const double swing = balance.basis().derivative(motion.angle(problem.lead)).norm();
+        for (std::size_t i = 0; i < line.masses.size(); ++i) {
+            CAPTURE(line.masses[i].name);
+            const double expected = evaluate(motion.basis, motion.angle(i), 0.0).rate;
+            CHECK(std::abs(orbit.start.speed[i] - expected) < 2e-3 * swing);
+        }
+    }
+}
