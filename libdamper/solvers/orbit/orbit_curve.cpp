@@ -327,10 +327,14 @@ std::string settled_motion(const PeriodicProblem& problem, const State& start, i
     }
     const int points = samples_per_harmonic * harmonics;
     AngleSamples samples(problem.line);
-    const TimeOutcome run = solve_exact(
-        problem.line, begin,
-        {.end = begin.time + basis.period(), .sample_step = basis.period() / points}, &samples);
+    // Half a step more, so that rounding does not cost the sample at the end of the period.
+    const double step = basis.period() / points;
+    const TimeOutcome run =
+        solve_exact(problem.line, begin,
+                    {.end = begin.time + basis.period() + 0.5 * step, .sample_step = step},
+                    &samples);
     if (!run.report.complete) return run.report.warnings.front();
+    if (samples.rows.size() <= static_cast<std::size_t>(points)) return "too few samples";
     const double speed = problem.line.masses[problem.lead].reference_speed;
     const FourierGrid grid(harmonics, points);
     const auto count = static_cast<Eigen::Index>(problem.line.masses.size());

@@ -63,6 +63,11 @@ class PeriodicBalance {
     [[nodiscard]] const Eigen::VectorXd& residual() const { return residual_; }
     [[nodiscard]] const std::string& why_not() const { return why_not_; }
 
+    /// Coefficients of the torque of a branch at the last evaluation [N m].
+    [[nodiscard]] const Eigen::VectorXd& branch_torque(std::size_t branch) const {
+        return courses_[branch].torque;
+    }
+
     /// Prepares Newton's step at the last evaluation; false if the matrix is singular.
     bool factorise();
     /// The solution of J·x = right.

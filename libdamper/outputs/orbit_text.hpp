@@ -1,0 +1,21 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/orbit_record.hpp"
+
+#include <string>
+
+namespace damper {
+
+/// Steady motions over engine speed for a terminal: a table of some twenty speeds, where the
+/// gearbox input swings most, which loose gears would rattle where, jumps, exact runs. UTF-8, ends
+/// with a line end.
+[[nodiscard]] std::string orbit_text(const OrbitRecord& record);
+
+/// Every point of the curve as JSON: SI with units beside them; what is not finite is null.
+[[nodiscard]] std::string orbit_json(const OrbitRecord& record);
+
+/// Every point of the curve as a line: SI, units in the header.
+[[nodiscard]] std::string orbit_csv(const OrbitRecord& record);
+
+}  // namespace damper

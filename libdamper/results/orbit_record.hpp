@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/run_record.hpp"
+
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// A steady motion on the curve. Lists by signal, order or gear follow those of the record.
+struct OrbitPoint {
+    double engine_speed = 0.0;    ///< [rad/s]
+    double engine_torque = 0.0;   ///< Mean, at the flywheel [N m]
+    double holding_torque = 0.0;  ///< What keeps the mean speed: on the engine in neutral, on the
+                                  ///< vehicle's wheels in gear [N m]
+    int harmonics = 0;
+    double truncation = 0.0;     ///< Share of the speed swing that harmonics left out would make.
+    double closing_error = 0.0;  ///< What an exact run over one period does not close, relative to
+                                 ///< the speed swing; 0 where stability was not asked for.
+    int mode_changes = 0;        ///< In a period.
+    bool judged = false;         ///< Whether stability is known.
+    bool stable = false;
+    double multiplier = 0.0;  ///< Largest, in magnitude, of those that are not neutral.
+    bool is_fold = false;
+    std::vector<std::vector<double>> amplitude;  ///< [signal][order], 0-to-peak
+    std::vector<double> swing;                   ///< Peak to peak [signal].
+    std::vector<double> rattle_ratio;  ///< [gear] inertia torque over drag at the loose gear.
+};
+
+/// An exact run at a speed of the curve, begun on it.
+struct OrbitCheck {
+    double engine_speed = 0.0;  ///< [rad/s]
+    bool finished = false;
+    std::string trouble;         ///< Empty if finished.
+    bool periodic = false;       ///< The last two periods are the same.
+    double period_change = 0.0;  ///< Between them, of the input shaft's speed swing.
+    std::vector<double> curve;   ///< Amplitude of the gearbox input's speed by order [rad/s].
+    std::vector<double> run;     ///< The same in the run [rad/s].
+    double deviation = 0.0;      ///< Of the largest order, relative.
+};
+
+/// Up and down the speeds, the motion jumps at different ones.
+struct OrbitJump {
+    double low = 0.0, high = 0.0;  ///< Engine speeds [rad/s]
+};
+
+/// Steady motions over engine speed.
+struct OrbitRecord {
+    RunIdentity identity;
+    std::string curve;            ///< "neutral", "pull", "overrun".
+    std::string gear;             ///< Empty in neutral.
+    double load = 0.0;            ///< Share of the peak torque in a pull.
+    std::string loose_gears;      ///< "held" or "free".
+    double from = 0.0, to = 0.0;  ///< Engine speeds asked for [rad/s]
+    double firing_order = 0.0;
+    std::vector<double> orders;
+    struct Signal {
+        std::string name;   ///< "gearbox input speed", …
+        std::string units;  ///< UDUNITS
+    };
+    std::vector<Signal> signals;
+    std::vector<std::string> gears;  ///< Loose gears.
+    std::vector<OrbitPoint> points;  ///< In the order in which the curve was followed.
+    std::vector<double> folds;       ///< Engine speeds [rad/s]
+    std::vector<OrbitJump> jumps;
+    std::vector<OrbitCheck> checks;
+    bool complete = false;
+    std::string why_not;
+};
+
+}  // namespace damper

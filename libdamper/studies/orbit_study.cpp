@@ -1,0 +1,244 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/orbit_study.hpp"
+
+#include "libdamper/driveline/stacked.hpp"
+#include "libdamper/solvers/exact/shooting.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <fmt/format.h>
+#include <limits>
+#include <numbers>
+
+namespace damper {
+
+namespace {
+
+constexpr int orders_kept = 12;  // multiples of the first order of the motion
+constexpr int first_harmonics = 12;
+constexpr int points_of_swing = 512;     // of a period, for peaks
+constexpr double closing_wanted = 1e-4;  // of the speed swing; beyond, the orbit is polished
+constexpr double near_one = 1e-3;        // multipliers of angles that nothing holds
+constexpr double same_period = 1e-3;     // of the swing: two periods of a run are the same
+constexpr double edge = 1e-7;
+
+struct Swing {
+    double low = 0.0, high = 0.0;
+};
+
+Swing swing_of(const Eigen::VectorXd& series, const FourierGrid& grid) {
+    const Eigen::VectorXd values = grid.table * resized(series, grid.harmonics);
+    return {values.minCoeff(), values.maxCoeff()};
+}
+
+/// Amplitudes of the multiples of the first order.
+std::vector<double> amplitudes(const Eigen::VectorXd& series) {
+    std::vector<double> out;
+    for (int n = 1; n <= orders_kept; ++n) {
+        const bool there = 2 * n < series.size();
+        out.push_back(there ? std::hypot(series(2 * n - 1), series(2 * n)) : 0.0);
+    }
+    return out;
+}
+
+class Study {
+  public:
+    Study(const Scenario& scenario, const OrbitStudySettings& settings)
+        : settings_(settings), family_(scenario, settings.request) {
+        const Assembled& a = family_.assembled();
+        out_.signals = {{"flywheel speed", "rad/s"},
+                        {"gearbox input speed", "rad/s"},
+                        {"gearbox input acceleration", "rad/s2"},
+                        {"disc torque", "N.m"}};
+        if (!a.drive_shafts.empty()) out_.signals.push_back({"half shaft torque", "N.m"});
+        for (int n = 1; n <= orders_kept; ++n) out_.orders.push_back(n * family_.first_order());
+        out_.firing_order = 0.5 * scenario.vehicle.engine.cylinders;
+        for (const Assembled::LooseGear& gear : a.loose_gears) {
+            out_.gears.push_back(a.line.branches[static_cast<std::size_t>(gear.branch)].name);
+        }
+        const OrbitRequest& request = settings.request;
+        out_.curve = request.curve == OperatingCurve::neutral ? "neutral"
+                     : request.curve == OperatingCurve::pull  ? "pull"
+                                                              : "overrun";
+        out_.gear = request.curve == OperatingCurve::neutral ? "" : request.gear;
+        out_.load = request.curve == OperatingCurve::pull ? request.load : 0.0;
+        out_.loose_gears = request.loose_gears == LooseGears::held ? "held" : "free";
+        out_.from = request.from;
+        out_.to = request.to;
+    }
+
+    OrbitRecord run(const Scenario& scenario, const Progress& progress) {
+        const OrbitRequest& request = settings_.request;
+        // Fast is quiet: what nearly swings harmonically is found from rest.
+        const double from = std::max(request.from, request.to);
+        const double to = std::min(request.from, request.to);
+        const CurveSettings curve_settings{
+            .from = from, .to = to, .most_harmonics = settings_.most_harmonics};
+        const Progress half{.report = [&](double share) { progress.tell(0.5 * share); },
+                            .stop_requested = progress.stop_requested};
+        const OrbitCurve curve =
+            follow_orbits([this](double speed) { return family_.at(speed); },
+                          resting_motion(family_.at(from), first_harmonics), curve_settings, half);
+        out_.complete = curve.complete;
+        out_.why_not = curve.why_not;
+        for (const CurveFold& fold : curve.folds) out_.folds.push_back(fold.parameter);
+        for (std::size_t k = 0; k < curve.points.size() && !progress.must_stop(); ++k) {
+            out_.points.push_back(measured(curve.points[k]));
+            progress.tell(0.5 +
+                          0.5 * static_cast<double>(k) / static_cast<double>(curve.points.size()));
+        }
+        find_jumps();
+        if (settings_.checks > 0 && !curve.points.empty()) check(scenario, curve, progress);
+        return std::move(out_);
+    }
+
+  private:
+    OrbitPoint measured(const CurvePoint& point) {
+        const PeriodicProblem problem = family_.at(point.parameter);
+        const PeriodicMotion& motion = point.motion;
+        const FourierBasis& basis = motion.basis;
+        OrbitPoint out{.engine_speed = point.parameter,
+                       .engine_torque = family_.mean_torque(point.parameter),
+                       .holding_torque = motion.balance,
+                       .harmonics = basis.harmonics,
+                       .truncation = motion.truncation,
+                       .mode_changes = motion.switches,
+                       .is_fold = point.is_fold,
+                       .amplitude = {},
+                       .swing = {},
+                       .rattle_ratio = {}};
+        PeriodicBalance balance(problem, basis.harmonics);
+        balance.restart(motion.mode, motion.memory);
+        balance.evaluate(motion.unknowns);
+        if (grid_.harmonics != 2 * basis.harmonics) {
+            grid_ = FourierGrid(2 * basis.harmonics, points_of_swing);
+        }
+        const Assembled& a = family_.assembled();
+        const auto add = [&](const Eigen::VectorXd& series) {
+            out.amplitude.push_back(amplitudes(series));
+            const Swing swing = swing_of(series, grid_);
+            out.swing.push_back(swing.high - swing.low);
+        };
+        const auto engine = static_cast<std::size_t>(a.engine);
+        const auto input = static_cast<std::size_t>(a.input_shaft);
+        const Eigen::VectorXd input_speed = basis.derivative(motion.angle(input));
+        add(basis.derivative(motion.angle(engine)));
+        add(input_speed);
+        add(basis.derivative(input_speed));
+        add(balance.branch_torque(static_cast<std::size_t>(a.disc_to_input)));
+        if (!a.drive_shafts.empty()) {
+            add(balance.branch_torque(static_cast<std::size_t>(a.drive_shafts.front())));
+        }
+        for (const Assembled::LooseGear& gear : a.loose_gears) {
+            // The contact carries the drag and what accelerates the gear.
+            const Eigen::VectorXd& torque = balance.branch_torque(static_cast<std::size_t>(gear.branch));
+            const Swing swing = swing_of(torque, grid_);
+            const double drag = std::abs(torque(0));
+            const double against = torque(0) > 0.0 ? torque(0) - swing.low : swing.high - torque(0);
+            out.rattle_ratio.push_back(drag > 0.0 ? against / drag
+                                                  : std::numeric_limits<double>::infinity());
+        }
+        if (settings_.stability) judge(problem, motion, out);
+        return out;
+    }
+
+    void judge(const PeriodicProblem& problem, const PeriodicMotion& motion, OrbitPoint& out) {
+        const TimeProblem time = time_problem(problem, motion);
+        const Orbit orbit = find_orbit(time.line, time.start,
+                                       {.lead = problem.lead,
+                                        .angle = 2.0 * std::numbers::pi / family_.first_order(),
+                                        .longest_period = 3.0 * motion.basis.period(),
+                                        .most_iterations = 4,
+                                        .most_passages = 12,
+                                        .tolerance = closing_wanted});
+        out.closing_error = orbit.residual;
+        if (!orbit.found || orbit.edge == "grazing") return;
+        int neutral = time.neutral;
+        for (const std::complex<double>& multiplier : orbit.multipliers) {
+            if (neutral > 0 && std::abs(multiplier - 1.0) < near_one) {
+                --neutral;
+                continue;
+            }
+            out.multiplier = std::max(out.multiplier, std::abs(multiplier));
+        }
+        out.judged = true;
+        out.stable = out.multiplier < 1.0 - edge;
+    }
+
+    /// Between a fold where the curve turns to higher speeds and the one where it turns back, up-
+    /// and down-sweep differ.
+    void find_jumps() {
+        for (std::size_t i = 0; i + 1 < out_.folds.size(); i += 2) {
+            out_.jumps.push_back({.low = std::min(out_.folds[i], out_.folds[i + 1]),
+                                  .high = std::max(out_.folds[i], out_.folds[i + 1])});
+        }
+    }
+
+    void check(const Scenario& scenario, const OrbitCurve& curve, const Progress& progress) {
+        OrbitRequest request = settings_.request;
+        request.loose_gears = LooseGears::free;
+        const OrbitFamily free(scenario, request);
+        const auto input = static_cast<std::size_t>(free.assembled().input_shaft);
+        double low = curve.points.front().parameter;
+        double high = low;
+        for (const CurvePoint& point : curve.points) {
+            low = std::min(low, point.parameter);
+            high = std::max(high, point.parameter);
+        }
+        for (int k = 0; k < settings_.checks && !progress.must_stop(); ++k) {
+            const double wanted =
+                low + (high - low) * (settings_.checks > 1 ? k / (settings_.checks - 1.0) : 0.5);
+            const auto nearest = std::min_element(
+                curve.points.begin(), curve.points.end(), [&](const auto& x, const auto& y) {
+                    return std::abs(x.parameter - wanted) < std::abs(y.parameter - wanted);
+                });
+            out_.checks.push_back(checked(free, *nearest, input));
+            progress.tell(static_cast<double>(k + 1) / settings_.checks);
+        }
+    }
+
+    OrbitCheck checked(const OrbitFamily& free, const CurvePoint& point, std::size_t input) const {
+        OrbitCheck out;
+        out.engine_speed = point.parameter;
+        PeriodicProblem problem = free.at(point.parameter);
+        TimeProblem time = time_problem(problem, point.motion);
+        problem.line = time.line;
+        const int harmonics = std::max(point.motion.basis.harmonics, orders_kept);
+        PeriodicMotion before;
+        PeriodicMotion last;
+        out.trouble =
+            settled_motion(problem, time.start, settings_.periods_of_check, harmonics, before);
+        if (out.trouble.empty()) {
+            out.trouble = settled_motion(problem, time.start, settings_.periods_of_check + 1,
+                                         harmonics, last);
+        }
+        if (!out.trouble.empty()) return out;
+        out.finished = true;
+        const Eigen::VectorXd on_curve = point.motion.basis.derivative(point.motion.angle(input));
+        const Eigen::VectorXd in_run = last.basis.derivative(last.angle(input));
+        const Eigen::VectorXd earlier = before.basis.derivative(before.angle(input));
+        out.period_change = (in_run - earlier).norm() / std::max(in_run.norm(), 1e-12);
+        out.periodic = out.period_change < same_period;
+        out.curve = amplitudes(on_curve);
+        out.run = amplitudes(in_run);
+        const auto largest = static_cast<std::size_t>(
+            std::max_element(out.curve.begin(), out.curve.end()) - out.curve.begin());
+        out.deviation = (out.curve[largest] - out.run[largest]) / std::max(out.run[largest], 1e-12);
+        return out;
+    }
+
+    OrbitStudySettings settings_;
+    OrbitFamily family_;
+    FourierGrid grid_{0, 1};
+    OrbitRecord out_;
+};
+
+}  // namespace
+
+OrbitRecord find_orbits(const Scenario& scenario, const OrbitStudySettings& settings,
+                        const Progress& progress) {
+    return Study(scenario, settings).run(scenario, progress);
+}
+
+}  // namespace damper

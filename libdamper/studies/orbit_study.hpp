@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/base/progress.hpp"
+#include "libdamper/results/orbit_record.hpp"
+#include "libdamper/studies/orbit_family.hpp"
+
+namespace damper {
+
+struct OrbitStudySettings {
+    OrbitRequest request;
+    bool stability = true;      ///< Judge every point by its monodromy matrix.
+    int checks = 0;             ///< Exact runs over the range, loose gears free.
+    int most_harmonics = 48;    ///< 4…200
+    int periods_of_check = 60;  ///< Run through before the last, which is measured.
+};
+
+/// Steady motions of a scenario's vehicle over engine speed: followed from the quieter end of the
+/// range (the upper one), past folds, each judged by an exact run over one period with its
+/// derivative. Throws InputError as OrbitFamily does.
+///
+/// The identity is left to the caller.
+[[nodiscard]] OrbitRecord find_orbits(const Scenario& scenario, const OrbitStudySettings& settings,
+                                      const Progress& progress = {});
+
+}  // namespace damper

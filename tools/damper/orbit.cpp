@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/file_lock.hpp"
+#include "libdamper/describe/read.hpp"
+#include "libdamper/outputs/orbit_text.hpp"
+#include "libdamper/studies/orbit_study.hpp"
+
+#include "tools/damper/any_description.hpp"
+#include "tools/damper/exit_status.hpp"
+#include "tools/damper/stop_signal.hpp"
+#include "tools/damper/terminal.hpp"
+#include "tools/damper/verbs.hpp"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <numbers>
+#include <string>
+
+namespace damper::command {
+
+namespace {
+
+constexpr const char* example =
+    "Harmonic balance with the disc's stages and friction as they are, followed over engine "
+    "speed,\n"
+    "past folds; each motion is judged stable or not by an exact run over one period. The mean\n"
+    "speed is held: in neutral by the engine, in gear by a load on the vehicle.\n"
+    "Loose gears are held in contact unless --loose-gears free; where their teeth would part is\n"
+    "told. --check N begins N exact runs with free loose gears on the curve.\n"
+    "\nExample:\n"
+    "  damper orbit car_idle_hot --gear 3 --curve pull\n";
+
+/// Upper end of an engine's usual speeds by class of vehicle; common practice, no source.
+double usual_top_speed(const std::string& vehicle_class) {
+    const double rpm = vehicle_class == "car"            ? 6000.0
+                       : vehicle_class == "light van"    ? 4500.0
+                       : vehicle_class == "medium truck" ? 2800.0
+                                                         : 2200.0;
+    return rpm * std::numbers::pi / 30.0;
+}
+
+struct OrbitOptions {
+    std::string file, out, curve, gear, from, to, load;
+    std::string loose_gears = "held";
+    std::string format = "text";
+    std::string checks = "0";
+    bool quiet = false;
+    bool no_stability = false;
+    DescriptionOptions description;
+};
+
+void tie(CLI::App& app, OrbitOptions& options) {
+    app.add_option("SCENARIO", options.file, "Scenario file, or the name of a built-in one")
+        ->required();
+    app.add_option("--curve", options.curve,
+                   "How the engine is run: neutral, pull or overrun. Default: pull if a gear is "
+                   "given, or else what the scenario does")
+        ->type_name("neutral|pull|overrun");
+    app.add_option("--gear", options.gear, "Gear for pull and overrun")->type_name("NAME");
+    app.add_option("--load", options.load,
+                   "Share of the engine's peak torque in a pull, else 100 %")
+        ->type_name("SHARE");
+    app.add_option("--from", options.from, "Lowest engine speed, else 0.9 of idle speed")
+        ->type_name("SPEED");
+    app.add_option("--to", options.to, "Highest engine speed, else what is usual for the class")
+        ->type_name("SPEED");
+    app.add_option("--loose-gears", options.loose_gears,
+                   "held: teeth stay in contact; free: they part and hit")
+        ->type_name("held|free")
+        ->capture_default_str();
+    app.add_option("--check", options.checks, "Exact runs over the range, 0 to 200")
+        ->type_name("N")
+        ->capture_default_str();
+    app.add_flag("--no-stability", options.no_stability, "Do not judge stability");
+    app.add_option("-o,--out", options.out, "Folder in which the result is kept as well")
+        ->type_name("DIR");
+    options.description.tie_to(app);
+    tie_format(app, options.format, {"text", "json", "csv"});
+    app.add_flag("--quiet", options.quiet, "Print errors only");
+    app.footer(example);
+}
+
+void take_gear(const Scenario& scenario, const OrbitOptions& options, OrbitRequest& request) {
+    const TorqueChange* change = torque_change_of(scenario.manoeuvre);
+    std::string curve = options.curve;
+    if (curve.empty()) curve = !options.gear.empty() || change != nullptr ? "pull" : "neutral";
+    require_one_of("--curve", curve, {"neutral", "pull", "overrun"});
+    request.curve = curve == "neutral" ? OperatingCurve::neutral
+                    : curve == "pull"  ? OperatingCurve::pull
+                                       : OperatingCurve::overrun;
+    if (request.curve == OperatingCurve::neutral) {
+        if (!options.gear.empty()) {
+            throw InputError("--gear goes with --curve pull or overrun, not with neutral");
+        }
+        return;
+    }
+    request.gear = options.gear.empty() && change != nullptr ? change->gear : options.gear;
+    std::vector<std::string> names;
+    for (const GearPair& gear : scenario.vehicle.gearbox.gears) names.push_back(gear.name);
+    if (request.gear.empty()) {
+        throw InputError(
+            fmt::format("--curve {} needs --gear, one of {}", curve, fmt::join(names, ", ")));
+    }
+    require_one_of("--gear", request.gear, names);
+}
+
+OrbitStudySettings settings_of(const Scenario& scenario, const OrbitOptions& options) {
+    OrbitStudySettings settings;
+    OrbitRequest& request = settings.request;
+    take_gear(scenario, options, request);
+    require_one_of("--loose-gears", options.loose_gears, {"held", "free"});
+    request.loose_gears = options.loose_gears == "held" ? LooseGears::held : LooseGears::free;
+    constexpr Dimension speed = AngularSpeed::dimension;
+    const double low = 100.0 * std::numbers::pi / 30.0;
+    const double high = 12000.0 * std::numbers::pi / 30.0;
+    request.from = options.from.empty() ? 0.9 * scenario.vehicle.engine.idle_speed.si()
+                                        : quantity_in("--from", options.from, speed, low, high,
+                                                      "100 rpm", "12000 rpm");
+    request.to = options.to.empty()
+                     ? usual_top_speed(scenario.vehicle.vehicle_class)
+                     : quantity_in("--to", options.to, speed, low, high, "100 rpm", "12000 rpm");
+    if (!(request.to > 1.001 * request.from)) {
+        throw InputError(fmt::format(
+            "the speeds go from {:.0f} to {:.0f} rpm: --to must be above --from",
+            request.from * 30.0 / std::numbers::pi, request.to * 30.0 / std::numbers::pi));
+    }
+    if (!options.load.empty()) {
+        if (request.curve != OperatingCurve::pull) {
+            throw InputError("--load goes with --curve pull only");
+        }
+        request.load = quantity_in("--load", options.load, {}, 0.01, 1.0, "1 %", "100 %");
+    }
+    settings.checks = static_cast<int>(number_in("--check", options.checks, 0.0, 200.0));
+    settings.stability = !options.no_stability;
+    return settings;
+}
+
+}  // namespace
+
+int orbit(const Words& words) {
+    OrbitOptions options;
+    CLI::App app{"Steady motions over engine speed: at which speed it swings, rattles or jumps.",
+                 "damper orbit"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--format", options.format, {"text", "json", "csv"});
+    const ReadOptions read_options = options.description.read_options();
+    const auto found =
+        find_description(options.file, read_options.models,
+                         {"damper orbit", "a scenario", {"scenarios"}, {&scenario_schema()}});
+    const Scenario scenario = read_scenario(found.file, read_options);
+    const OrbitStudySettings settings = settings_of(scenario, options);
+
+    watch_stop_signals();
+    OrbitRecord record;
+    {
+        ProgressLine line("Following motions over engine speed", !options.quiet);
+        const Progress progress{.report = [&](double share) { line.show(share); },
+                                .stop_requested = [] { return stop_signal() != 0; }};
+        record = find_orbits(scenario, settings, progress);
+    }
+    record.identity.scenario = scenario.name;
+    record.identity.title = scenario.title;
+    record.identity.vehicle = scenario.vehicle.title;
+    record.identity.disc = scenario.vehicle.disc.title;
+
+    std::string text = options.format == "json"  ? orbit_json(record)
+                       : options.format == "csv" ? orbit_csv(record)
+                                                 : orbit_text(record);
+    if (!options.out.empty()) {
+        const OutputLock lock(options.out);
+        const std::string ending = options.format == "text" ? "txt" : options.format;
+        const auto path =
+            std::filesystem::path(options.out) / fmt::format("{}_orbit.{}", scenario.name, ending);
+        write_file_atomically(path, text);
+        if (options.format == "text") {
+            text += fmt::format("Written: {}\n", printable(path.string()));
+        }
+    }
+    if (!options.quiet) print_result(text);
+    if (stop_signal() != 0) return 128 + stop_signal();
+    return to_int(record.complete ? ExitStatus::done : ExitStatus::not_finished);
+}
+
+}  // namespace damper::command
