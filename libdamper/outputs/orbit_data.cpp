@@ -63,7 +63,11 @@ std::string orbit_json(const OrbitRecord& record) {
     json["load"] = number(record.load);
     json["loose_gears"] = record.loose_gears;
     json["complete"] = record.complete;
-    json["why_not"] = record.why_not;
+    json["gaps"] = nlohmann::ordered_json::array();
+    for (const OrbitGap& gap : record.gaps) {
+        json["gaps"].push_back(
+            {{"low", number(gap.low)}, {"high", number(gap.high)}, {"why", gap.why}});
+    }
     nlohmann::ordered_json units{{"engine_speed", "rad/s"}, {"engine_torque", "N.m"},
                                  {"holding_torque", "N.m"}, {"truncation", "1"},
                                  {"closing_error", "1"},    {"multiplier", "1"},

@@ -187,13 +187,11 @@ std::string orbit_text(const OrbitRecord& record) {
     if (!record.points.empty()) {
         text += table(record) + peaks(record) + rattling(record) + jumps(record) + checks(record);
     }
-    if (!record.complete) {
-        const std::string where = record.points.empty()
-                                      ? "Nothing was found"
-                                      : fmt::format("The curve ends at {:.0f} rpm",
-                                                    rpm(record.points.back().engine_speed));
-        text += fmt::format("\n{}: {}.\n", where, visible_text(record.why_not));
+    for (const OrbitGap& gap : record.gaps) {
+        text += fmt::format("\nNo curve from {:.0f} to {:.0f} rpm: {}.\n", rpm(gap.low),
+                            rpm(gap.high), visible_text(gap.why));
     }
+    if (record.stopped) text += "\nStopped before the end.\n";
     text +=
         "\nAn estimate from a lumped model at held mean speed. A run in time tells what is beyond\n"
         "the curve: damper run.\n";

@@ -45,6 +45,12 @@ struct OrbitJump {
     double low = 0.0, high = 0.0;  ///< Engine speeds [rad/s]
 };
 
+/// Speeds without a curve.
+struct OrbitGap {
+    double low = 0.0, high = 0.0;  ///< Engine speeds [rad/s]
+    std::string why;
+};
+
 /// Steady motions over engine speed.
 struct OrbitRecord {
     RunIdentity identity;
@@ -64,9 +70,10 @@ struct OrbitRecord {
     std::vector<OrbitPoint> points;  ///< In the order in which the curve was followed.
     std::vector<double> folds;       ///< Engine speeds [rad/s]
     std::vector<OrbitJump> jumps;
+    std::vector<OrbitGap> gaps;
     std::vector<OrbitCheck> checks;
-    bool complete = false;
-    std::string why_not;
+    bool complete = false;  ///< Some motion was found at both ends of the range.
+    bool stopped = false;   ///< By request.
 };
 
 }  // namespace damper

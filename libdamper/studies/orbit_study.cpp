@@ -17,6 +17,8 @@ namespace {
 
 constexpr int orders_kept = 12;  // multiples of the first order of the motion
 constexpr int first_harmonics = 12;
+constexpr double restart_after = 0.01;  // of the range, below where a piece ended
+constexpr int settling_periods = 30;
 constexpr int points_of_swing = 512;     // of a period, for peaks
 constexpr double closing_wanted = 1e-4;  // of the speed swing; beyond, the orbit is polished
 constexpr double near_one = 1e-3;        // multipliers of angles that nothing holds
@@ -69,31 +71,71 @@ class Study {
     }
 
     OrbitRecord run(const Scenario& scenario, const Progress& progress) {
-        const OrbitRequest& request = settings_.request;
-        // Fast is quiet: what nearly swings harmonically is found from rest.
-        const double from = std::max(request.from, request.to);
-        const double to = std::min(request.from, request.to);
-        const CurveSettings curve_settings{
-            .from = from, .to = to, .most_harmonics = settings_.most_harmonics};
         const Progress half{.report = [&](double share) { progress.tell(0.5 * share); },
                             .stop_requested = progress.stop_requested};
-        const OrbitCurve curve =
-            follow_orbits([this](double speed) { return family_.at(speed); },
-                          resting_motion(family_.at(from), first_harmonics), curve_settings, half);
-        out_.complete = curve.complete;
-        out_.why_not = curve.why_not;
-        for (const CurveFold& fold : curve.folds) out_.folds.push_back(fold.parameter);
-        for (std::size_t k = 0; k < curve.points.size() && !progress.must_stop(); ++k) {
-            out_.points.push_back(measured(curve.points[k]));
-            progress.tell(0.5 +
-                          0.5 * static_cast<double>(k) / static_cast<double>(curve.points.size()));
+        std::vector<CurvePoint> points = follow(half);
+        for (std::size_t k = 0; k < points.size() && !progress.must_stop(); ++k) {
+            out_.points.push_back(measured(points[k]));
+            progress.tell(0.5 + 0.5 * static_cast<double>(k) / static_cast<double>(points.size()));
         }
         find_jumps();
-        if (settings_.checks > 0 && !curve.points.empty()) check(scenario, curve, progress);
+        if (settings_.checks > 0 && !points.empty()) check(scenario, points, progress);
+        out_.stopped = progress.must_stop();
         return std::move(out_);
     }
 
   private:
+    /// The curve piece by piece. Fast is quiet: what nearly swings harmonically is found from rest,
+    /// so that it begins at the upper end. Where it breaks off, it is taken up again a little
+    /// further down from a motion that an exact run has settled to.
+    std::vector<CurvePoint> follow(const Progress& progress) {
+        const double top = std::max(out_.from, out_.to);
+        const double bottom = std::min(out_.from, out_.to);
+        const PeriodicFamily family = [this](double speed) { return family_.at(speed); };
+        std::vector<CurvePoint> all;
+        double from = top;
+        double gap_from = top;  // where the last piece ended
+        std::string why;
+        PeriodicMotion guess = resting_motion(family_.at(top), first_harmonics);
+        while (!progress.must_stop()) {
+            OrbitCurve piece = follow_orbits(
+                family, guess,
+                {.from = from, .to = bottom, .most_harmonics = settings_.most_harmonics}, progress);
+            if (!piece.points.empty()) {
+                if (gap_from > from)
+                    out_.gaps.push_back({.low = from, .high = gap_from, .why = why});
+                for (const CurveFold& fold : piece.folds) out_.folds.push_back(fold.parameter);
+                all.insert(all.end(), piece.points.begin(), piece.points.end());
+                gap_from = all.back().parameter;
+                from = std::min(from, gap_from);
+            }
+            if (piece.complete) {
+                out_.complete = out_.gaps.empty() || out_.gaps.front().high < top;
+                return all;
+            }
+            if (piece.points.size() != 1) why = piece.why_not;
+            from -= restart_after * (top - bottom);
+            if (from <= bottom) break;
+            const PeriodicProblem problem = family_.at(from);
+            const PeriodicMotion last =
+                all.empty() ? resting_motion(problem, first_harmonics) : all.back().motion;
+            const TimeProblem time = time_problem(problem, last);
+            PeriodicProblem held = problem;
+            held.line = time.line;
+            const int harmonics = std::max(first_harmonics, last.basis.harmonics);
+            if (!settled_motion(held, time.start, settling_periods, harmonics, guess).empty()) {
+                guess = resting_motion(problem, harmonics);
+            }
+            guess.balance = last.balance;
+            guess.unknowns(static_cast<Eigen::Index>(problem.lead) * guess.basis.size()) =
+                last.balance;
+        }
+        if (!progress.must_stop()) {
+            out_.gaps.push_back({.low = bottom, .high = gap_from, .why = why});
+        }
+        return all;
+    }
+
     OrbitPoint measured(const CurvePoint& point) {
         const PeriodicProblem problem = family_.at(point.parameter);
         const PeriodicMotion& motion = point.motion;
@@ -132,7 +174,8 @@ class Study {
         }
         for (const Assembled::LooseGear& gear : a.loose_gears) {
             // The contact carries the drag and what accelerates the gear.
-            const Eigen::VectorXd& torque = balance.branch_torque(static_cast<std::size_t>(gear.branch));
+            const Eigen::VectorXd& torque =
+                balance.branch_torque(static_cast<std::size_t>(gear.branch));
             const Swing swing = swing_of(torque, grid_);
             const double drag = std::abs(torque(0));
             const double against = torque(0) > 0.0 ? torque(0) - swing.low : swing.high - torque(0);
@@ -175,22 +218,23 @@ class Study {
         }
     }
 
-    void check(const Scenario& scenario, const OrbitCurve& curve, const Progress& progress) {
+    void check(const Scenario& scenario, const std::vector<CurvePoint>& points,
+               const Progress& progress) {
         OrbitRequest request = settings_.request;
         request.loose_gears = LooseGears::free;
         const OrbitFamily free(scenario, request);
         const auto input = static_cast<std::size_t>(free.assembled().input_shaft);
-        double low = curve.points.front().parameter;
+        double low = points.front().parameter;
         double high = low;
-        for (const CurvePoint& point : curve.points) {
+        for (const CurvePoint& point : points) {
             low = std::min(low, point.parameter);
             high = std::max(high, point.parameter);
         }
         for (int k = 0; k < settings_.checks && !progress.must_stop(); ++k) {
             const double wanted =
                 low + (high - low) * (settings_.checks > 1 ? k / (settings_.checks - 1.0) : 0.5);
-            const auto nearest = std::min_element(
-                curve.points.begin(), curve.points.end(), [&](const auto& x, const auto& y) {
+            const auto nearest =
+                std::min_element(points.begin(), points.end(), [&](const auto& x, const auto& y) {
                     return std::abs(x.parameter - wanted) < std::abs(y.parameter - wanted);
                 });
             out_.checks.push_back(checked(free, *nearest, input));
