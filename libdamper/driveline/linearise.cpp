@@ -4,6 +4,7 @@
 #include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/stacked.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace damper {
@@ -24,6 +25,14 @@ bool turns_past(const Branch& branch, const Driveline& line) {
         size += std::abs(part);
     }
     return std::abs(drift) > rounding * size;
+}
+
+bool ties_speeds(const Branch& branch) {
+    return branch.row.size() > 1 &&
+           std::all_of(branch.chain.begin(), branch.chain.end(), [](const Cell& cell) {
+               return std::all_of(cell.parts.begin(), cell.parts.end(),
+                                  [](const Part& part) { return part.law.kind == "viscous"; });
+           });
 }
 
 /// The driveline without its friction: sliders beside a spring drop out of their cell. With
@@ -79,7 +88,8 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
         out.elements.push_back({.name = used.branches[b].name,
                                 .row = row_vector(used.branches[b].row, n),
                                 .stiffness = stacked.branches()[b].spring,
-                                .damping = stacked.branches()[b].damping});
+                                .damping = stacked.branches()[b].damping,
+                                .ties_speeds = ties_speeds(used.branches[b])});
     }
     for (const SmoothBranch& smooth : line.smooth) {
         double rate = 0.0;
@@ -92,7 +102,8 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
         out.elements.push_back({.name = smooth.name,
                                 .row = row_vector(smooth.row, n),
                                 .stiffness = 0.0,
-                                .damping = damping(smooth.law, rate, reference)});
+                                .damping = damping(smooth.law, rate, reference),
+                                .ties_speeds = smooth.row.size() > 1});
     }
     out.stiffness = Eigen::MatrixXd::Zero(n, n);
     out.damping = Eigen::MatrixXd::Zero(n, n);

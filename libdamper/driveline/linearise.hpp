@@ -21,6 +21,8 @@ struct LinearElement {
     Eigen::VectorXd row;     ///< g: how its twist changes with the angle of each inertia.
     double stiffness = 0.0;  ///< [N m/rad]; 0 where it is free or slips.
     double damping = 0.0;    ///< [N m s/rad]
+    /// Ties its inertias by their speeds alone and never by their angles, as a rolling tyre does.
+    bool ties_speeds = false;
 };
 
 /// M·θ'' + C·θ' + K·θ = 0 about a state, in its present modes. [n × n], n inertias.
