@@ -71,15 +71,13 @@ std::string overview(const ModesRecord& record) {
             rows.push_back(
                 {html_escape(fmt::format("{}: {}", gear_title(gear), mode_title(gear, m))),
                  number_text(mode.frequency), html_escape(damping_text(mode)),
-                 critical_text(record, mode.frequency, record.firing_order),
+                 critical_text(record, mode, record.firing_order),
                  html_escape(influence_text(gear, m, influences_shown))});
         }
     }
     std::string body = html_table("Modes that an engine order can meet", columns, rows);
-    for (const GearModes& gear : record.gears) {
-        const std::string rest = rest_text(record, gear);
-        if (!rest.empty()) put(body, R"(<p class="small">{}</p>)", html_escape(rest));
-    }
+    const std::string rest = rest_text(record);
+    if (!rest.empty()) put(body, R"(<p class="reading">{}</p>)", html_escape(rest));
     return html_section("modes", "Modes of all gears", body);
 }
 
@@ -139,8 +137,8 @@ std::string origin_section(const ModesRecord& record) {
 std::string html_modes(const ModesRecord& record) {
     std::string out = head(record);
     out += "<body><main>\n" + banner(record);
-    out += overview(record);
     out += interference(record);
+    out += overview(record);
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
         out += gear_section(record, record.gears[g], g);
     }

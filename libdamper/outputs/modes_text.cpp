@@ -22,9 +22,9 @@ constexpr double rpm = std::numbers::pi / 30.0;
 
 void put_heading(std::string& out, const ModesRecord& record) {
     const RunIdentity& identity = record.identity;
-    out += wrapped("Natural modes: " + identity.title, width);
+    out += wrapped(fmt::format("Natural modes: {}", identity.title), width);
     for (const auto& change : change_texts(identity)) out += wrapped(change, width, "  * ");
-    std::string line = identity.vehicle + " · " + identity.disc;
+    std::string line = fmt::format("{} · {}", identity.vehicle, identity.disc);
     for (const auto& [name, value] : identity.conditions) {
         line += fmt::format(" · {} {}", name, value);
     }
@@ -53,7 +53,7 @@ std::string mode_table(const ModesRecord& record) {
                         moving_text(gear, mode), twisting_text(gear, mode)});
     });
     return text_table({{.heading = "Gear", .most = 8},
-                       {.heading = "Mode", .most = 34},
+                       {.heading = "Mode", .most = 36},
                        {.heading = "Hz", .numeric = true},
                        {.heading = "Damping", .numeric = true},
                        {.heading = "Moving", .most = 46},
@@ -63,7 +63,7 @@ std::string mode_table(const ModesRecord& record) {
 
 std::string speed_table(const ModesRecord& record) {
     std::vector<TextColumn> columns = {{.heading = "Gear", .most = 8},
-                                       {.heading = "Mode", .most = 34},
+                                       {.heading = "Mode", .most = 36},
                                        {.heading = "Hz", .numeric = true}};
     for (const EngineOrder& order : record.orders) {
         const std::string number = fmt::format("{:g}", order.order);
@@ -74,10 +74,11 @@ std::string speed_table(const ModesRecord& record) {
     }
     std::vector<Cells> rows;
     for_each_met(record, [&](const GearModes& gear, std::size_t m, const std::string& first) {
-        const double frequency = gear.modes[m].frequency;
-        Cells& row = rows.emplace_back(Cells{first, mode_title(gear, m), number_text(frequency)});
+        const ModeRow& mode = gear.modes[m];
+        Cells& row =
+            rows.emplace_back(Cells{first, mode_title(gear, m), number_text(mode.frequency)});
         for (const EngineOrder& order : record.orders) {
-            row.push_back(critical_text(record, frequency, order.order));
+            row.push_back(critical_text(record, mode, order.order));
         }
     });
     return text_table(columns, rows);
@@ -90,7 +91,7 @@ std::string influence_table(const ModesRecord& record) {
                         influence_text(gear, m, influences_shown)});
     });
     return text_table({{.heading = "Gear", .most = 8},
-                       {.heading = "Mode", .most = 34},
+                       {.heading = "Mode", .most = 36},
                        {.heading = "Hz", .numeric = true},
                        {.heading = "+10 % of … make …", .most = 120}},
                       rows);
@@ -106,10 +107,8 @@ std::string modes_text(const ModesRecord& record) {
         out += wrapped(point_text(gear), width, fmt::format("  {}: ", gear_title(gear)));
     }
     out += "\nModes, and where their energy is\n" + mode_table(record);
-    for (const GearModes& gear : record.gears) {
-        const std::string rest = rest_text(record, gear);
-        if (!rest.empty()) out += wrapped(rest, width, "  ");
-    }
+    const std::string rest = rest_text(record);
+    if (!rest.empty()) out += "\n" + wrapped(rest, width);
     out += "\nEngine speeds at which an order meets a mode [rpm]\n" + speed_table(record);
     out += "\nWhat moves it\n" + influence_table(record);
     out += "\nHow to read this\n";

@@ -90,8 +90,9 @@ std::string influence_text(const GearModes& gear, std::size_t mode, std::size_t 
     return text;
 }
 
-std::string critical_text(const ModesRecord& record, double frequency, double order) {
-    const double speed = critical_speed(frequency, order);
+std::string critical_text(const ModesRecord& record, const ModeRow& mode, double order) {
+    if (mode.damped_frequency == 0.0) return "–";
+    const double speed = critical_speed(mode.frequency, order);
     const std::string text = fmt::format("{:.0f}", speed / rpm);
     return in_range(record, speed) ? text : fmt::format("({})", text);
 }
@@ -103,23 +104,28 @@ std::size_t modes_met(const ModesRecord& record, const GearModes& gear) {
                       [&](const ModeRow& mode) { return mode.frequency <= highest; }));
 }
 
-std::string rest_text(const ModesRecord& record, const GearModes& gear) {
-    const std::size_t met = modes_met(record, gear);
-    if (met == gear.modes.size()) return "";
-    const std::size_t rest = gear.modes.size() - met;
-    const std::string from = number_text(gear.modes[met].frequency);
-    const std::string range =
-        rest == 1 ? "at " + from
-                  : fmt::format("from {} to {}", from, number_text(gear.modes.back().frequency));
-    return fmt::format("{}: {} more {} Hz, above {:.0f} Hz, where no order of the list reaches.",
-                       gear_title(gear), rest == 1 ? "1 mode" : fmt::format("{} modes", rest),
-                       range, highest_met(record));
+std::string rest_text(const ModesRecord& record) {
+    std::string list;
+    for (const GearModes& gear : record.gears) {
+        const std::size_t met = modes_met(record, gear);
+        if (met == gear.modes.size()) continue;
+        const std::size_t rest = gear.modes.size() - met;
+        const std::string from = number_text(gear.modes[met].frequency);
+        const std::string what = rest == 1 ? fmt::format("1 mode at {} Hz", from)
+                                           : fmt::format("{} modes from {} to {} Hz", rest, from,
+                                                         number_text(gear.modes.back().frequency));
+        list += fmt::format("{}{}, {}", list.empty() ? "" : "; ",
+                            gear.gear == "neutral" ? gear.gear : "gear " + gear.gear, what);
+    }
+    if (list.empty()) return "";
+    return fmt::format("Above {:.0f} Hz, where no order of the list reaches: {}.",
+                       highest_met(record), list);
 }
 
 std::vector<std::string> reading_notes(const ModesRecord& record) {
     std::vector<std::string> notes = {
         "Frequencies are undamped; damping is the share of critical damping with all dampers of "
-        "the driveline.",
+        "the driveline. A mode that does not swing is damped beyond critical.",
         record.friction == "sticks"
             ? "Friction of the disc sticks: for motions too small to move it. Larger ones find a "
               "softer disc."

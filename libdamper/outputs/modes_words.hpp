@@ -30,14 +30,17 @@ namespace damper {
 /// "half shaft stiffness +0.15 Hz"; all at +10 %.
 [[nodiscard]] std::string influence_text(const GearModes& gear, std::size_t mode, std::size_t most);
 
-/// Engine speed at which an order meets a mode: "1280"; outside the range in brackets, "(130)".
-[[nodiscard]] std::string critical_text(const ModesRecord& record, double frequency, double order);
+/// Engine speed at which an order meets a mode: "1280"; outside the range in brackets, "(130)"; "–"
+/// for a mode that does not swing.
+[[nodiscard]] std::string critical_text(const ModesRecord& record, const ModeRow& mode,
+                                        double order);
 
 /// How many modes of a gear an order can meet; the rest is told by rest_text.
 [[nodiscard]] std::size_t modes_met(const ModesRecord& record, const GearModes& gear);
 
-/// "Above 650 Hz, where no order of the list reaches: 7 modes from 878 to 4696 Hz." or nothing.
-[[nodiscard]] std::string rest_text(const ModesRecord& record, const GearModes& gear);
+/// "Above 650 Hz, where no order of the list reaches: gear 2, 7 modes from 878 to 4696 Hz; …." or
+/// nothing.
+[[nodiscard]] std::string rest_text(const ModesRecord& record);
 
 /// What must be known to read the figures.
 [[nodiscard]] std::vector<std::string> reading_notes(const ModesRecord& record);

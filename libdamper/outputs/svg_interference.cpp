@@ -20,6 +20,10 @@ constexpr double width = 760.0, height = 470.0;
 constexpr double left = 52.0, top = 30.0, bottom = 424.0;
 constexpr double ladder = 24.0;  // width of the ladder of one gear
 
+bool swings(const ModeRow& mode) {
+    return mode.damped_frequency > 0.0;
+}
+
 class InterferenceDrawing {
   public:
     explicit InterferenceDrawing(const ModesRecord& record)
@@ -70,7 +74,7 @@ class InterferenceDrawing {
             for (std::size_t m = 0; m < modes_met(record_, gear); ++m) {
                 const double frequency = gear.modes[m].frequency;
                 const double speed = critical_speed(frequency, record_.firing_order);
-                if (!in_range(record_, speed)) continue;
+                if (!in_range(record_, speed) || !swings(gear.modes[m])) continue;
                 text += fmt::format(" {}: {} at {} Hz meets the firing order at {:.0f} rpm.",
                                     gear_title(gear), mode_title(gear, m), number_text(frequency),
                                     speed / rpm);
@@ -159,7 +163,7 @@ class InterferenceDrawing {
             for (std::size_t m = 0; m < modes_met(record_, gear); ++m) {
                 const double frequency = gear.modes[m].frequency;
                 const double speed = critical_speed(frequency, record_.firing_order);
-                if (!in_range(record_, speed)) continue;
+                if (!in_range(record_, speed) || !swings(gear.modes[m])) continue;
                 put(out_,
                     R"(<circle class="meets" cx="{:.1f}" cy="{:.1f}" r="4"><title>)"
                     R"({}: {} at {:.0f} rpm</title></circle>)",

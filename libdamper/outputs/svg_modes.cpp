@@ -86,6 +86,13 @@ void put_label(std::string& out, double x, double y, const std::string& name) {
     if (space != std::string::npos) line(y + 11.0, name.substr(space + 1));
 }
 
+/// "gear 3 loose" is no more than "3 loose" among its like.
+std::string label_of(const Station& station) {
+    constexpr std::string_view gear = "gear ";
+    const bool short_enough = !station.loose || !station.name.starts_with(gear);
+    return short_enough ? station.name : station.name.substr(gear.size());
+}
+
 // Heights of the drawing of a mode.
 constexpr double mode_height = 176.0, swing_middle = 48.0, swing_half = 40.0,
                  machine_middle = 122.0, machine_half = 24.0, label_base = 160.0;
@@ -149,7 +156,7 @@ class ModeDrawing {
             std::max(3.0, machine_half * std::min(1.0, std::pow(inertia / tallest_, 0.25)));
         put(out_, R"(<rect class="disc" x="{:.1f}" y="{:.1f}" width="9" height="{:.1f}"/>)",
             x(s) - 4.5, machine_middle - half, 2.0 * half);
-        put_label(out_, x(s), label_base, stations_[s].name);
+        put_label(out_, x(s), label_base, label_of(stations_[s]));
     }
 
     void draw_swing() {
