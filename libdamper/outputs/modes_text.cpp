@@ -108,7 +108,7 @@ std::string modes_text(const ModesRecord& record) {
     }
     out += "\nModes, and where their energy is\n" + mode_table(record);
     const std::string rest = rest_text(record);
-    if (!rest.empty()) out += "\n" + wrapped(rest, width);
+    if (!rest.empty()) out += fmt::format("\n{}", wrapped(rest, width));
     out += "\nEngine speeds at which an order meets a mode [rpm]\n" + speed_table(record);
     out += "\nWhat moves it\n" + influence_table(record);
     out += "\nHow to read this\n";
