@@ -95,7 +95,7 @@ class Modes(CommandTest):
     def test_words_that_do_not_fit_are_refused_with_the_way_out(self):
         self.refused(["car_petrol", "--gear", "nuetral"], 'no gear "nuetral"',
                      "neutral, 1, 2, 3, 4, 5, R", "did you mean neutral?")
-        self.refused(["car_petrol", "--gear", ""], "no gear")
+        self.refused(["car_petrol", "--gear", ""], "--gear", "neutral, or all")
         self.refused(["car_petrol", "--stage", "3"], "no stage 3", "1 (idle) or 2 (main)")
         self.refused(["car_petrol", "--stage", "1.5"], "--stage", "whole number")
         self.refused(["car_petrol", "--stage", "0"], "--stage")

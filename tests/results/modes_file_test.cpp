@@ -7,7 +7,6 @@
 
 #include "tests/support/sample_modes.hpp"
 #include "tests/support/scratch_folder.hpp"
-#include "tests/support/small_disk.hpp"
 
 #include <cstdlib>
 #include <doctest/doctest.h>
@@ -40,8 +39,7 @@ TEST_CASE("h5py and xarray open a file of modes, with names along their axes") {
     const ScratchFolder folder;
     write_modes(folder / "sample_modes.h5", sample::modes());
     for (const char* reader : {"h5py", "h5netcdf", "netcdf4"}) {
-        CAPTURE(reader);
-        CHECK(opens(reader, folder / "sample_modes.h5"));
+        CHECK_MESSAGE(opens(reader, folder / "sample_modes.h5"), std::string(reader));
     }
 }
 
