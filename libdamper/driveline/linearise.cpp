@@ -4,6 +4,8 @@
 #include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/stacked.hpp"
 
+#include <utility>
+
 namespace damper {
 
 namespace {
@@ -48,6 +50,12 @@ Driveline without_sliders(const Driveline& line, const State& state, Friction fr
     return out;
 }
 
+void add(Linearised& out, LinearElement element) {
+    out.stiffness += element.spring * element.row * element.row.transpose();
+    out.damping += element.damping * element.row * element.row.transpose();
+    out.elements.push_back(std::move(element));
+}
+
 }  // namespace
 
 Linearised linearise(const Driveline& line, const State& state, Friction friction) {
@@ -65,22 +73,28 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
     out.stiffness = Eigen::MatrixXd::Zero(n, n);
     out.damping = Eigen::MatrixXd::Zero(n, n);
     for (std::size_t b = 0; b < used.branches.size(); ++b) {
-        const Eigen::VectorXd g = row_vector(used.branches[b].row, n);
-        out.stiffness += stacked.branches()[b].spring * g * g.transpose();
-        out.damping += stacked.branches()[b].damping * g * g.transpose();
+        const Stacked::BranchNow& now = stacked.branches()[b];
+        add(out, {row_vector(used.branches[b].row, n), now.spring, now.damping});
     }
     for (const SmoothBranch& smooth : line.smooth) {
-        const Eigen::VectorXd g = row_vector(smooth.row, n);
         double rate = 0.0;
         for (const RowEntry& entry : smooth.row) {
             const auto i = static_cast<std::size_t>(entry.inertia);
             rate += entry.factor * (line.masses[i].reference_speed + state.speed[i]);
         }
         const auto r = static_cast<std::size_t>(smooth.reference);
-        out.damping += damping(smooth.law, rate, line.masses[r].reference_speed + state.speed[r]) *
-                       g * g.transpose();
+        add(out, {row_vector(smooth.row, n), 0.0,
+                  damping(smooth.law, rate, line.masses[r].reference_speed + state.speed[r])});
     }
     return out;
+}
+
+void replace_element(Linearised& linear, std::size_t element, double spring, double damping) {
+    LinearElement& one = linear.elements.at(element);
+    linear.stiffness += (spring - one.spring) * one.row * one.row.transpose();
+    linear.damping += (damping - one.damping) * one.row * one.row.transpose();
+    one.spring = spring;
+    one.damping = damping;
 }
 
 }  // namespace damper
