@@ -5,6 +5,7 @@
 
 #include <Eigen/Dense>
 #include <cstddef>
+#include <string>
 #include <vector>
 
 namespace damper {
@@ -15,11 +16,12 @@ enum class Friction {
     slips,   ///< Gives way: sliders add nothing.
 };
 
-/// An element about a state: torque = spring·δ + damping·δ' with δ = row·θ.
+/// One element about a state: it adds stiffness·g·gᵀ to K and damping·g·gᵀ to C.
 struct LinearElement {
-    Eigen::VectorXd row;   ///< g, one entry an inertia.
-    double spring = 0.0;   ///< [N m/rad]
-    double damping = 0.0;  ///< [N m s/rad]
+    std::string name;
+    Eigen::VectorXd row;     ///< g: how its twist changes with the angle of each inertia.
+    double stiffness = 0.0;  ///< [N m/rad]; 0 where it is free or slips.
+    double damping = 0.0;    ///< [N m s/rad]
 };
 
 /// M·θ'' + C·θ' + K·θ = 0 about a state, in its present modes. [n × n], n inertias.
@@ -27,13 +29,12 @@ struct Linearised {
     Eigen::VectorXd mass;       ///< Diagonal of M [kg m²]
     Eigen::MatrixXd damping;    ///< C [N m s/rad]
     Eigen::MatrixXd stiffness;  ///< K [N m/rad]
-    /// What K and C are made of: the branches of the driveline in their order, then its smooth
-    /// branches.
+    /// What K and C are the sum of: the branches in their order, then the smooth ones.
     std::vector<LinearElement> elements;
 };
 [[nodiscard]] Linearised linearise(const Driveline& line, const State& state, Friction friction);
 
-/// The same with other stiffness [N m/rad] and damping [N m s/rad] in one of its elements.
-void replace_element(Linearised& linear, std::size_t element, double spring, double damping);
+/// Other stiffness [N m/rad] and damping [N m s/rad] in one of the elements.
+void replace_element(Linearised& linear, std::size_t element, double stiffness, double damping);
 
 }  // namespace damper

@@ -25,7 +25,7 @@ std::complex<double> amplitude_at(const Place& place, const Linearised& linear,
     const std::complex<double> twist = element.row.cast<std::complex<double>>().dot(angles);
     if (place.quantity == Quantity::twist) return twist;
     if (place.quantity == Quantity::twist_rate) return rate * twist;
-    return (element.spring + rate * element.damping) * twist;
+    return (element.stiffness + rate * element.damping) * twist;
 }
 
 Transfer::Transfer(const Linearised& linear)
