@@ -76,8 +76,8 @@ TEST_CASE("a shaken base passes on what the textbook formula says, over the whol
             CAPTURE(flywheel);
             Transfer transfer(at_rest(pair_of(flywheel, j, k, 2.0 * row.zeta * j * wn)));
             transfer.set(row.r * wn);
-            const double passed = std::abs(transfer.between(0, {Quantity::speed, 1}) /
-                                           transfer.between(0, {Quantity::speed, 0}));
+            const double passed = std::abs(transfer.between(0, {Observed::speed, 1}) /
+                                           transfer.between(0, {Observed::speed, 0}));
             CHECK(passed == near(row.passed, 2e-6));  // six printed digits
             const double z = 2.0 * row.zeta * row.r, d = 1.0 - row.r * row.r;
             CHECK(passed == near(std::sqrt((1.0 + z * z) / (d * d + z * z)), 1e-10));
@@ -91,10 +91,10 @@ TEST_CASE("two inertias under a torque of the firing order move as their transfe
     const double w = 2.0 * pi * 2.0 * 850.0 / 60.0;
     Transfer transfer(at_rest(pair_of(0.17, 0.006, 30.0, 0.05)));
     transfer.set(w);
-    const Complex engine = 50.0 * transfer.between(0, {Quantity::angle, 0});
-    const Complex hub = 50.0 * transfer.between(0, {Quantity::angle, 1});
-    CHECK(std::abs(50.0 * transfer.between(0, {Quantity::acceleration, 0})) == near(296.036, 2e-6));
-    CHECK(std::abs(50.0 * transfer.between(0, {Quantity::acceleration, 1})) == near(57.7535, 2e-6));
+    const Complex engine = 50.0 * transfer.between(0, {Observed::angle, 0});
+    const Complex hub = 50.0 * transfer.between(0, {Observed::angle, 1});
+    CHECK(std::abs(50.0 * transfer.between(0, {Observed::acceleration, 0})) == near(296.036, 2e-6));
+    CHECK(std::abs(50.0 * transfer.between(0, {Observed::acceleration, 1})) == near(57.7535, 2e-6));
     CHECK(std::arg(engine) / degree == near(-179.866, 5e-6));
     CHECK(std::arg(hub) / degree == near(19.841, 3e-5));
 }
@@ -117,14 +117,14 @@ TEST_CASE("an undamped absorber holds its main inertia still at its own frequenc
         transfer.set(w);
         const double a = 1.0 - w * w / wa2;
         const double bottom = (1.0 + mu - w * w / W2) * a - mu;
-        CHECK(transfer.between(0, {Quantity::angle, 0}).real() * k_main == near(a / bottom, 1e-10));
-        CHECK(transfer.between(0, {Quantity::angle, 1}).real() * k_main ==
+        CHECK(transfer.between(0, {Observed::angle, 0}).real() * k_main == near(a / bottom, 1e-10));
+        CHECK(transfer.between(0, {Observed::angle, 1}).real() * k_main ==
               near(1.0 / bottom, 1e-10));
     }
     transfer.set(std::sqrt(wa2));
-    CHECK(std::abs(transfer.between(0, {Quantity::angle, 0})) * k_main < 1e-12);
+    CHECK(std::abs(transfer.between(0, {Observed::angle, 0})) * k_main < 1e-12);
     // Its spring then holds the whole torque: −1 N m per N m.
-    CHECK(transfer.between(0, {Quantity::torque, 1}).real() == near(1.0, 1e-12));
+    CHECK(transfer.between(0, {Observed::torque, 1}).real() == near(1.0, 1e-12));
 }
 
 TEST_CASE(
@@ -147,7 +147,7 @@ TEST_CASE(
                 .done();
         Transfer transfer(at_rest(line));
         transfer.set(g * Omega);
-        return k_main * std::abs(transfer.between(0, {Quantity::angle, 0}));
+        return k_main * std::abs(transfer.between(0, {Observed::angle, 0}));
     };
     for (const double zeta : {0.02, 0.1, 0.32, 2.0}) {
         for (const double g : {0.3, 0.8, 0.95, 1.1, 2.5}) {
@@ -190,7 +190,7 @@ TEST_CASE("the top and the half-power width of a lone mode are those of the clos
         const auto found = resonances(
             [&](double at) {
                 transfer.set(at);
-                return k * std::abs(transfer.between(0, {Quantity::angle, 0}));
+                return k * std::abs(transfer.between(0, {Observed::angle, 0}));
             },
             w);
         REQUIRE(found.size() == 1);
@@ -358,8 +358,8 @@ TEST_CASE(
     REQUIRE(stuck.size() == 1);
     Transfer transfer(equivalent.with(stuck[0]));
     transfer.set(w);
-    CHECK(std::abs(transfer.between(0, {Quantity::speed, 1}) /
-                   transfer.between(0, {Quantity::speed, 0})) == near(1.0, 1e-6));
+    CHECK(std::abs(transfer.between(0, {Observed::speed, 1}) /
+                   transfer.between(0, {Observed::speed, 0})) == near(1.0, 1e-6));
 }
 
 TEST_CASE("a spring that stiffens answers with three swings between its two jumps") {

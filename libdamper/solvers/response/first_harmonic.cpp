@@ -3,9 +3,9 @@
 
 #include "libdamper/base/error.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <numbers>
 
 namespace damper {
@@ -30,9 +30,16 @@ struct Sums {
 /// falling half sine keeps its course, and the first two change their sign.
 void add(Sums& sums, const std::vector<QuasiStatic::Piece>& pieces, double mean, double amplitude,
          double reference, double sense) {
+    // The ends are ±1 but for rounding, and there asin makes 1e-8 of 1e-16.
+    const double rounding =
+        4.0 * std::numeric_limits<double>::epsilon() * (1.0 + std::abs(mean) / amplitude);
+    const auto share = [&](double twist) {
+        const double u = (twist - mean) / amplitude;
+        return std::abs(u) >= 1.0 - rounding ? std::copysign(1.0, u) : u;
+    };
     for (const QuasiStatic::Piece& piece : pieces) {
-        const double u0 = std::clamp((piece.from_twist - mean) / amplitude, -1.0, 1.0);
-        const double u1 = std::clamp((piece.to_twist - mean) / amplitude, -1.0, 1.0);
+        const double u0 = share(piece.from_twist);
+        const double u1 = share(piece.to_twist);
         if (u0 == u1) continue;
         const double t0 = piece.from_torque - reference;
         const double t1 = piece.to_torque - reference;

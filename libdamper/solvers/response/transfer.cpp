@@ -7,24 +7,24 @@
 
 namespace damper {
 
-std::complex<double> amplitude_at(const Place& place, const Linearised& linear,
+std::complex<double> amplitude_at(const Pickup& pickup, const Linearised& linear,
                                   const Eigen::VectorXcd& angles, double frequency) {
-    const std::size_t count = of_inertia(place.quantity) ? static_cast<std::size_t>(angles.size())
-                                                         : linear.elements.size();
-    if (place.index >= count) {
+    const std::size_t count = of_inertia(pickup.observed) ? static_cast<std::size_t>(angles.size())
+                                                          : linear.elements.size();
+    if (pickup.index >= count) {
         throw ModelError(fmt::format("there are {} places to look at, not one of number {}", count,
-                                     place.index));
+                                     pickup.index));
     }
     const std::complex<double> rate(0.0, frequency);  // d/dt
-    if (of_inertia(place.quantity)) {
-        const std::complex<double> angle = angles(static_cast<Eigen::Index>(place.index));
-        if (place.quantity == Quantity::angle) return angle;
-        return place.quantity == Quantity::speed ? rate * angle : -frequency * frequency * angle;
+    if (of_inertia(pickup.observed)) {
+        const std::complex<double> angle = angles(static_cast<Eigen::Index>(pickup.index));
+        if (pickup.observed == Observed::angle) return angle;
+        return pickup.observed == Observed::speed ? rate * angle : -frequency * frequency * angle;
     }
-    const LinearElement& element = linear.elements[place.index];
+    const LinearElement& element = linear.elements[pickup.index];
     const std::complex<double> twist = element.row.cast<std::complex<double>>().dot(angles);
-    if (place.quantity == Quantity::twist) return twist;
-    if (place.quantity == Quantity::twist_rate) return rate * twist;
+    if (pickup.observed == Observed::twist) return twist;
+    if (pickup.observed == Observed::twist_rate) return rate * twist;
     return (element.stiffness + rate * element.damping) * twist;
 }
 
@@ -40,7 +40,7 @@ Eigen::VectorXcd Transfer::angles(std::size_t inertia) const {
 }
 
 std::vector<std::complex<double>> transfer_function(const Linearised& linear, std::size_t from,
-                                                    const Place& to,
+                                                    const Pickup& to,
                                                     std::span<const double> frequencies) {
     Transfer transfer(linear);
     std::vector<std::complex<double>> out;

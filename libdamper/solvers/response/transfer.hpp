@@ -12,7 +12,7 @@
 namespace damper {
 
 /// What of a swinging driveline is looked at.
-enum class Quantity {
+enum class Observed {
     angle,         ///< Of an inertia [rad]
     speed,         ///< Of an inertia [rad/s]
     acceleration,  ///< Of an inertia [rad/s²]
@@ -21,25 +21,25 @@ enum class Quantity {
     torque,        ///< Of an element [N m]
 };
 
-[[nodiscard]] constexpr bool of_inertia(Quantity quantity) {
-    return quantity == Quantity::angle || quantity == Quantity::speed ||
-           quantity == Quantity::acceleration;
+[[nodiscard]] constexpr bool of_inertia(Observed observed) {
+    return observed == Observed::angle || observed == Observed::speed ||
+           observed == Observed::acceleration;
 }
 
-/// A quantity at a place: index of an inertia, or in Linearised::elements.
-struct Place {
-    Quantity quantity = Quantity::speed;
+/// What is observed, and where: index of an inertia, or in Linearised::elements.
+struct Pickup {
+    Observed observed = Observed::speed;
     std::size_t index = 0;
 };
 
-/// The complex amplitude at `place` when the inertias swing with the angles Θ [rad] at the
+/// The complex amplitude at `pickup` when the inertias swing with the angles Θ [rad] at the
 /// circular frequency ω [rad/s]: iωΘ, −ω²Θ, gᵀΘ, iω·gᵀΘ or (k + iωc)·gᵀΘ.
 /// Throws ModelError if the index points nowhere.
-[[nodiscard]] std::complex<double> amplitude_at(const Place& place, const Linearised& linear,
+[[nodiscard]] std::complex<double> amplitude_at(const Pickup& pickup, const Linearised& linear,
                                                 const Eigen::VectorXcd& angles, double frequency);
 
 /// Responses to swinging torques, frequency by frequency. One factorisation each serves every
-/// torque and every place.
+/// torque and every pickup.
 class Transfer {
   public:
     explicit Transfer(const Linearised& linear);  ///< Copies `linear`.
@@ -53,7 +53,7 @@ class Transfer {
         return stiffness_.angles(torque);
     }
     /// Amplitude at `to` per N m on the inertia `from`.
-    [[nodiscard]] std::complex<double> between(std::size_t from, const Place& to) const {
+    [[nodiscard]] std::complex<double> between(std::size_t from, const Pickup& to) const {
         return amplitude_at(to, linear_, angles(from), stiffness_.frequency());
     }
     [[nodiscard]] const Linearised& linear() const { return linear_; }
@@ -65,7 +65,7 @@ class Transfer {
 
 /// H(iω) from a torque on the inertia `from` to `to`, at each circular frequency [rad/s].
 [[nodiscard]] std::vector<std::complex<double>> transfer_function(
-    const Linearised& linear, std::size_t from, const Place& to,
+    const Linearised& linear, std::size_t from, const Pickup& to,
     std::span<const double> frequencies);
 
 }  // namespace damper
