@@ -210,7 +210,7 @@ class Study {
         from_ = static_cast<std::size_t>(inertia_called(point_.assembled, settings.from));
     }
 
-    ResponseRecord run(const Progress& progress) {
+    std::optional<ResponseRecord> run(const Progress& progress) {
         tell_point();
         tell_model();
         const std::vector<NamedPlace> places = places_asked();
@@ -223,7 +223,7 @@ class Study {
             lines.push_back(&stage.sticks);
         }
         out_.frequency = frequencies(settings_, lines);
-        tell_equivalent(progress);
+        if (!tell_equivalent(progress)) return {};
         const At at = out_.friction == "equivalent" ? at_largest_swing(*swinging_)
                       : out_.friction == "sticks"   ? always(sticks)
                                                     : always(point_.linear);
@@ -339,12 +339,11 @@ class Study {
                                                                 static_cast<Eigen::Index>(from_));
     }
 
-    void tell_equivalent(const Progress& progress) {
-        if (!swinging_) return;
+    /// False if it was asked to stop.
+    [[nodiscard]] bool tell_equivalent(const Progress& progress) {
+        if (!swinging_) return true;
         for (std::size_t i = 0; i < out_.frequency.size(); ++i) {
-            if (progress.stop_requested && progress.stop_requested()) {
-                throw SolverError("stopped on request", 0.0, "");
-            }
+            if (progress.stop_requested && progress.stop_requested()) return false;
             out_.equivalent.push_back(row_of(*swinging_, point_.assembled, out_.frequency[i]));
             if (progress.report) {
                 progress.report(static_cast<double>(i) /
@@ -353,6 +352,7 @@ class Study {
         }
         out_.at_firing = row_of(*swinging_, point_.assembled, out_.firing_frequency);
         remark_on(out_.equivalent, out_.remarks);
+        return true;
     }
 
     void tell_stage(const DiscInStage& stage) {
@@ -375,8 +375,9 @@ class Study {
 
 }  // namespace
 
-ResponseRecord frequency_response(const Scenario& scenario, const ResponseSettings& settings,
-                                  const Progress& progress) {
+std::optional<ResponseRecord> frequency_response(const Scenario& scenario,
+                                                 const ResponseSettings& settings,
+                                                 const Progress& progress) {
     check_band(settings);
     if (settings.swing && !(*settings.swing > 0.0 && *settings.swing <= 1e5)) {
         throw InputError(fmt::format("a swing of {} N m; expected more than 0, up to 100000 N m",

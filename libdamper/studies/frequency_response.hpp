@@ -33,10 +33,11 @@ struct ResponseSettings {
 /// its stages, and the disc as it is at the swing it meets.
 ///
 /// The frequencies are 200 a decade, evenly in their logarithm, and more about each mode.
+/// Nothing if it was asked to stop on the way.
 /// Throws InputError if there is no such gear, stage, name or band, or if equivalent linearisation
 /// is asked for where it cannot be made.
-[[nodiscard]] ResponseRecord frequency_response(const Scenario& scenario,
-                                                const ResponseSettings& settings,
-                                                const Progress& progress = {});
+[[nodiscard]] std::optional<ResponseRecord> frequency_response(const Scenario& scenario,
+                                                               const ResponseSettings& settings,
+                                                               const Progress& progress = {});
 
 }  // namespace damper

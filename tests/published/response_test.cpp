@@ -221,13 +221,13 @@ TEST_CASE("constant friction beside a spring counts as the damper that takes out
 
 TEST_CASE("a spring in series with a slider has the first harmonic of Jenkins's element") {
     // q = acos(1 − 2·x_s/A): K' = (k/π)(q − ½ sin 2q), K'' = (k/π)·sin² q; k = 500, T_f = 10,
-    // A = 0.1: 71.18925 and 101.85916 N m/rad; at 30 Hz c = 0.540374 N m s/rad (derived).
+    // A = 0.1: 71.18925 and 101.85916 N m/rad; at 30 Hz c = 0.540380 N m s/rad (derived).
     const double k = 500.0, limit = 10.0;
     const Branch branch = one_law(slider({.limit = limit, .grip = k}));
     const FirstHarmonic h = swing(branch, 0.1);
     CHECK(h.in_phase == near(71.18925, 2e-7));
     CHECK(h.quadrature == near(101.85916, 1e-7));
-    CHECK(h.quadrature / (2.0 * pi * 30.0) == near(0.540374, 1e-6));
+    CHECK(h.quadrature / (2.0 * pi * 30.0) == near(0.540380, 1e-6));
     for (const double a : {0.0200001, 0.03, 0.2, 5.0}) {
         CAPTURE(a);
         const double q = std::acos(1.0 - 2.0 * limit / k / a);
@@ -335,12 +335,13 @@ TEST_CASE(
     // Exact (J. P. Den Hartog, Trans. ASME 53, 1931, APM-53-9, citation and formula recalled,
     // checked by simulation): J₂ = 0.006, k = 30, T_f = 0.5 N m, order 2 at 850 rpm, 400 rad/s² at
     // the flywheel: twist 0.0142077 rad. Equivalent linearisation has the closed form
-    // A = √((J₂α)² − (4T_f/π)²)/|k − J₂ω²| (derived). The two differ by −1.0 % here: what the first
-    // harmonic leaves out.
+    // A = √((J₂α)² − (4T_f/π)²)/|k − J₂ω²| = 0.0144487 rad (derived): 1.7 % more than the exact,
+    // which is what the harmonics above the first are worth here. The grip's give x_s = 1.7 nrad
+    // adds (16/3π)·grip·(x_s/A)^1.5 = 0.02 N m/rad to K', 1.3e-4 of what stands below the line.
     const double j = 0.006, k = 30.0, limit = 0.5, alpha = 400.0, w = 2.0 * pi * 850.0 / 30.0;
     const double flywheel = 1e6;  // so heavy that the hub does not move it
     Driveline line = pair_of(flywheel, j, k, 0.0);
-    line.branches[0].chain[0].parts.push_back({"washer", slider({.limit = limit, .grip = 3e9})});
+    line.branches[0].chain[0].parts.push_back({"washer", slider({.limit = limit, .grip = 3e8})});
     EquivalentLine equivalent(at_rest(line), line.branches[0], 0, 0.0);
     Eigen::VectorXcd torque = Eigen::VectorXcd::Zero(2);
     torque(0) = flywheel * alpha;
@@ -349,9 +350,9 @@ TEST_CASE(
     const double forced = j * alpha, friction = 4.0 * limit / pi;
     const double closed =
         std::sqrt(forced * forced - friction * friction) / std::abs(k - j * w * w);
-    CHECK(swings[0].amplitude == near(closed, 1e-5));
+    CHECK(swings[0].amplitude == near(closed, 2e-4));
     CHECK(swings[0].mismatch < 1e-9);
-    CHECK(swings[0].amplitude == near(0.0142077, 2e-2));
+    CHECK(swings[0].amplitude / 0.0142077 - 1.0 == near(0.017, 3e-2));
     // Below α = T_f/J₂ = 83.3 rad/s² nothing slips and the hub goes with the flywheel.
     torque(0) = flywheel * 80.0;
     const auto stuck = equivalent.swings(w, torque);

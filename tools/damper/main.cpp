@@ -20,6 +20,8 @@ const std::vector<Verb>& verbs() {
         {"show", "Show what is built in, or the values of a scenario or vehicle and their places",
          show},
         {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
+        {"response", "What of the engine's swing reaches the gearbox, and where it resonates",
+         response},
         {"report", "Write the page of a result file", report},
     };
     return all;

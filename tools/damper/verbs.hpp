@@ -21,6 +21,7 @@ struct Verb {
 [[nodiscard]] int run(const Words& words);
 [[nodiscard]] int show(const Words& words);
 [[nodiscard]] int loop(const Words& words);
+[[nodiscard]] int response(const Words& words);
 [[nodiscard]] int report(const Words& words);
 
 }  // namespace damper::command

@@ -8,7 +8,7 @@ namespace damper {
 
 namespace {
 
-constexpr double lowest = 1e-7;  // rad; a washer gives way at 1e-4 and more
+constexpr double lowest = 1e-9;  // rad; a washer gives way at 1e-4 and more
 constexpr double highest = 10.0;
 constexpr int points_a_decade = 20;
 constexpr double close_enough = 1e-12;  // of the amplitude

@@ -30,7 +30,7 @@ struct EquivalentSwing {
 /// With the element taken out, the twist without it δ₀ and the twist per torque in it s follow from
 /// two solutions at each frequency; the twist with it is then δ = δ₀/(1 + κ·s) with
 /// κ = K'(A) + i(K''(A) + ω·c), and the amplitude is a root of |δ(A)| = A. All roots are looked for
-/// over amplitudes from 1e-7 to 10 rad, twenty to a decade: there may be three, where the swing
+/// over amplitudes from 1e-9 to 10 rad, twenty to a decade: there may be three, where the swing
 /// depends on which side one comes from (a jump). Two roots nearer than a twentieth of a decade
 /// are taken for none.
 class EquivalentLine {
