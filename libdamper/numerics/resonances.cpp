@@ -15,6 +15,7 @@ namespace {
 
 constexpr double close_enough = 1e-9;  // of the frequency
 constexpr double ripple = 1e-6;        // of the height
+constexpr double cliff = 1e-3;         // of the height, in `close_enough` of the frequency
 
 using Curve = std::function<double(double)>;
 
@@ -43,11 +44,17 @@ double top_between(const Curve& curve, double low, double high) {
     return 0.5 * (low + high);
 }
 
-double crossing(const Curve& curve, double level, double above, double below) {
+/// Where the curve passes `level`, or nothing where it jumps past it.
+std::optional<double> crossing(const Curve& curve, double level, double above, double below) {
+    double at_above = curve(above);
+    double at_below = curve(below);
     while (std::abs(above - below) > close_enough * above) {
         const double middle = 0.5 * (above + below);
-        (curve(middle) >= level ? above : below) = middle;
+        const double value = curve(middle);
+        (value >= level ? above : below) = middle;
+        (value >= level ? at_above : at_below) = value;
     }
+    if (at_above - at_below > cliff * level) return {};
     return 0.5 * (above + below);
 }
 
@@ -61,14 +68,18 @@ bool stands_out(const std::vector<double>& y, std::size_t at) {
 }
 
 /// How far the flank reaches down to `level`, going from sample `at` by `step`; nothing if the
-/// curve rises before.
+/// curve rises or jumps before.
 std::optional<double> flank(const Curve& curve, std::span<const double> x,
                             std::span<const double> y, std::size_t at, int step, double top,
                             double level) {
     double before = top;
     double lowest = std::numeric_limits<double>::infinity();
     for (std::size_t i = at; i < x.size(); i += static_cast<std::size_t>(step)) {
-        if (y[i] < level) return std::abs(top - crossing(curve, level, before, x[i]));
+        if (y[i] < level) {
+            const std::optional<double> at_level = crossing(curve, level, before, x[i]);
+            if (!at_level) return {};
+            return std::abs(top - *at_level);
+        }
         if (y[i] > lowest * (1.0 + ripple)) return {};
         lowest = y[i];
         before = x[i];
@@ -93,11 +104,8 @@ std::vector<Resonance> resonances(const Curve& magnitude, std::span<const double
         const double level = one.peak / std::numbers::sqrt2;
         const auto left = flank(magnitude, x, y, i - 1, -1, one.frequency, level);
         const auto right = flank(magnitude, x, y, i + 1, 1, one.frequency, level);
-        one.one_sided = left.has_value() != right.has_value();
-        const double wide = left && right ? *left + *right
-                            : left        ? 2.0 * *left
-                            : right       ? 2.0 * *right
-                                          : std::numeric_limits<double>::quiet_NaN();
+        const double wide =
+            left && right ? *left + *right : std::numeric_limits<double>::quiet_NaN();
         one.damping = 0.5 * wide / one.frequency;
         found.push_back(one);
     }

@@ -12,10 +12,9 @@ struct Resonance {
     double frequency = 0.0;  ///< Of the top, in the unit of the abscissa.
     double peak = 0.0;       ///< Magnitude there.
     /// Half the width at peak/√2 (−3 dB) over the frequency: the damping ratio of a lone, lightly
-    /// damped mode (to first order in it). NaN if the curve does not fall that far on either side
-    /// before it rises again or the band ends.
+    /// damped mode (to first order in it). NaN if the curve does not fall that far on both sides
+    /// before it rises again, jumps, or the band ends.
     double damping = 0.0;
-    bool one_sided = false;  ///< The width is twice that of one flank: the other does not fall.
 };
 
 /// The peaks of `magnitude` inside a band, rising in frequency. `frequencies` rising, positive,

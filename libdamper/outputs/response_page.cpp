@@ -97,8 +97,9 @@ std::string isolation_section(const ResponseRecord& record) {
     const std::string met = met_words(record);
     if (!met.empty()) put(out, "<p>{}</p>", html_escape(met));
     out += chart_figure(isolation_chart(record));
-    out += table("Gearbox input over flywheel at the firing frequency", stage_headings(),
-                 stage_rows(record));
+    out +=
+        table("Gearbox input over flywheel at the firing frequency, washers slipping or sticking",
+              stage_headings(), stage_rows(record));
     return html_section("isolation-heading", "What the disc keeps from the gearbox", out);
 }
 

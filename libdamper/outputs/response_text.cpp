@@ -41,9 +41,11 @@ std::string response_text(const ResponseRecord& record) {
     out.push_back('\n');
     out += wrapped(point_words(record), width);
 
-    out += fmt::format("\nIsolation at the firing frequency, {} Hz: gearbox input over flywheel\n",
-                       number_text(record.firing_frequency));
-    out += table(stage_headings(), {16, 5, 12, 17, 14, 15, 22}, stage_rows(record));
+    out += fmt::format(
+        "\nGearbox input over flywheel at the firing frequency, {} Hz, washers slipping or "
+        "sticking\n",
+        number_text(record.firing_frequency));
+    out += table(stage_headings(), {16, 5, 12, 17, 8, 8, 22}, stage_rows(record));
     const std::string met = met_words(record);
     if (!met.empty()) {
         out.push_back('\n');

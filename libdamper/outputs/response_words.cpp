@@ -61,13 +61,13 @@ std::string met_words(const ResponseRecord& record) {
     const EquivalentRow& row = record.at_firing;
     std::string text = fmt::format(
         "At {} Hz ±{} at the {} twist the disc by ±{} about {}. Over that swing it is a spring of "
-        "{} with a damping of {}, and {} of the flywheel's swing.",
+        "{} with a damping of {}; of the flywheel's swing it {}.",
         number_text(row.frequency), quantity_text(record.swing, "N.m"),
         record.from == "engine torque" ? "engine" : record.from.substr(10),
         quantity_text(row.twist, "rad"), quantity_text(row.mean_twist, "rad"),
         quantity_text(row.stiffness, "N.m/rad"), quantity_text(row.damping, "N.m.s/rad"),
         row.isolation > 1.0 + unchanged
-            ? fmt::format("makes {:.3g} times", row.isolation)
+            ? fmt::format("makes {:.3g} times as much", row.isolation)
             : fmt::format("lets through {}", percent_text(row.isolation)));
     if (row.smaller_twist > 0.0) {
         text += fmt::format(" It can also stay at ±{}, and then it {}.",
@@ -94,13 +94,9 @@ std::string_view response_method() {
 }
 
 std::vector<Heading> stage_headings() {
-    return {{"Stage", false},
-            {"Side", false},
-            {"Torque [N m]", true},
-            {"Stiffness [N m/°]", true},
-            {"Friction slips", true},
-            {"Friction sticks", true},
-            {"With friction slipping", false}};
+    return {
+        {"Stage", false},   {"Side", false},    {"Torque [N m]", true}, {"Stiffness [N m/°]", true},
+        {"Slipping", true}, {"Sticking", true}, {"Slipping it", false}};
 }
 
 std::vector<std::vector<std::string>> stage_rows(const ResponseRecord& record) {

@@ -183,16 +183,20 @@ EquivalentRow row_of(const Swinging& swinging, const Assembled& assembled, doubl
 /// Stretches in which there are two swings, and swings that did not agree.
 void remark_on(const std::vector<EquivalentRow>& rows, std::vector<std::string>& remarks) {
     double worst = 0.0;
+    std::string stretches;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         worst = std::max(worst, rows[i].mismatch);
         if (rows[i].smaller_twist == 0.0 || (i > 0 && rows[i - 1].smaller_twist > 0.0)) continue;
         std::size_t end = i;
         while (end + 1 < rows.size() && rows[end + 1].smaller_twist > 0.0) ++end;
-        remarks.push_back(fmt::format(
-            "from {:.4g} Hz to {:.4g} Hz the disc has two swings that hold, a small and a large "
-            "one; which of them comes depends on the way there, and it jumps from one to the "
-            "other. Curves show the large one",
-            rows[i].frequency, rows[end].frequency));
+        stretches += fmt::format("{}from {:.4g} Hz to {:.4g} Hz", stretches.empty() ? "" : ", ",
+                                 rows[i].frequency, rows[end].frequency);
+    }
+    if (!stretches.empty()) {
+        remarks.push_back(stretches +
+                          " the disc has two swings that hold, a small and a large one; which of "
+                          "them comes depends on the way there, and it jumps from one to the "
+                          "other. Curves show the large one");
     }
     if (worst > agreed) {
         remarks.push_back(fmt::format(

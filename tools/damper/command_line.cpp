@@ -51,15 +51,6 @@ std::string did_you_mean(const std::string& word, const std::vector<std::string>
     return nearest.empty() ? "" : fmt::format("; did you mean {}?", nearest);
 }
 
-std::string as_typed(const std::string& command, const Words& words) {
-    std::string line = command;
-    for (const std::string& word : words) {
-        const bool plain = word.find_first_of(" \t\n'\"\\$`*?[]{}()<>|&;#~!") == std::string::npos;
-        line += plain && !word.empty() ? " " + word : fmt::format(" '{}'", word);
-    }
-    return line;
-}
-
 bool read_words(CLI::App& app, const Words& words) {
     refuse_unknown_options(app, words);
     Words reversed(words.rbegin(), words.rend());  // the order in which the parser takes them
@@ -134,6 +125,15 @@ double quantity_in(const std::string& option, const std::string& text, const Dim
     if (value >= low && value <= high) return value;
     throw InputError(
         fmt::format("{} is \"{}\"; expected {} to {}", option, text, low_text, high_text));
+}
+
+std::string as_typed(const std::string& command, const Words& words) {
+    std::string line = command;
+    for (const std::string& word : words) {
+        const bool plain = word.find_first_of(" \t\n'\"\\$`*?[]{}()<>|&;#~!") == std::string::npos;
+        line += plain && !word.empty() ? " " + word : fmt::format(" '{}'", word);
+    }
+    return line;
 }
 
 }  // namespace damper::command

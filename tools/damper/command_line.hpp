@@ -18,13 +18,13 @@ using Words = std::vector<std::string>;
 [[nodiscard]] std::string did_you_mean(const std::string& word,
                                        const std::vector<std::string>& candidates);
 
-/// The words as they could be typed again after `command`, for the record.
-[[nodiscard]] std::string as_typed(const std::string& command, const Words& words);
-
 /// Reads the words of one verb into the variables that were tied to `app`. Returns false if help
 /// was asked for, which is then printed. Throws InputError for anything that does not fit, with
 /// the nearest option.
 [[nodiscard]] bool read_words(CLI::App& app, const Words& words);
+
+/// The words behind `command` as they could be typed again, for the record.
+[[nodiscard]] std::string as_typed(const std::string& command, const Words& words);
 
 /// --set and --models: the same for every verb that reads descriptions.
 struct DescriptionOptions {

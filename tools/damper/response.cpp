@@ -29,10 +29,10 @@ constexpr const char* example =
     "Small swings about steady running: what of the engine's swing the disc keeps from the\n"
     "gearbox, stage by stage, and where the driveline resonates. A vehicle alone idles in "
     "neutral.\n"
-    "DIR/NAME_response.h5 holds every curve, DIR/NAME_response.html the page; with --format csv\n"
-    "DIR/NAME_response.csv as well. Numbers in json and csv are in SI units.\n"
-    "\nExamples:\n"
-    "  damper response car_idle_hot\n"
+    "With --out DIR/NAME_response.h5 holds every curve, DIR/NAME_response.html the page; with\n"
+    "--format csv DIR/NAME_response.csv as well. Numbers in json and csv are in SI units.\n"
+    "\nExample:\n"
+    "  damper response car_idle_hot --out damper_out\n"
     "  damper response car_petrol --gear 3 --speed '1800 rpm' --to vehicle --quantity "
     "acceleration\n"
     "  damper response van_diesel --band '5 Hz..60 Hz' --friction sticks --format csv\n";
@@ -46,7 +46,7 @@ struct ResponseOptions {
     Words to;
     std::string quantity, friction, swing;
     std::string band = "1 Hz..200 Hz";
-    std::string out = "damper_out";
+    std::string out;
     DescriptionOptions description;
     std::string format = "text";
     bool quiet = false;
@@ -96,9 +96,7 @@ void tie_question(CLI::App& app, ResponseOptions& options) {
 void tie(CLI::App& app, ResponseOptions& options) {
     tie_point(app, options);
     tie_question(app, options);
-    app.add_option("-o,--out", options.out, "Folder for the file and the page")
-        ->type_name("DIR")
-        ->capture_default_str();
+    app.add_option("-o,--out", options.out, "Folder for the file and the page")->type_name("DIR");
     options.description.tie_to(app);
     tie_format(app, options.format, {"text", "json", "csv"});
     app.add_flag("--quiet", options.quiet, "Print errors only");
@@ -173,6 +171,8 @@ ResponseSettings settings_of(const ResponseOptions& options, const Scenario& sce
 }
 
 std::vector<fs::path> write_files(const ResponseRecord& record, const ResponseOptions& options) {
+    if (options.out.empty()) return {};
+    const OutputLock lock(options.out);
     const fs::path folder = options.out;
     const std::string name = record.identity.scenario + "_response";
     std::vector<fs::path> written = {folder / (name + ".h5")};
@@ -208,7 +208,6 @@ int response(const Words& words) {
         read_driven(options.file, options.description.read_options(), "damper response");
     const ResponseSettings settings = settings_of(options, scenario, words);
     watch_stop_signals();
-    const OutputLock lock(options.out);
     ProgressLine line(scenario.name, !options.quiet);
     const Progress progress{.report = [&](double share) { line.show(share); },
                             .stop_requested = [] { return stop_signal() != 0; }};
@@ -219,7 +218,8 @@ int response(const Words& words) {
     if (options.quiet) return to_int(ExitStatus::done);
     std::string text = options.format == "json"  ? response_json(*record)
                        : options.format == "csv" ? response_csv(*record)
-                                                 : response_text(*record) + "\n";
+                                                 : response_text(*record);
+    if (options.format == "text" && !files.empty()) text += "\n";
     if (options.format == "text") {
         for (const fs::path& file : files) {
             text += fmt::format("Written: {}\n", printable(file.string()));

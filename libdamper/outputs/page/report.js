@@ -141,11 +141,15 @@
     plot.ctx.fillRect(box.left, box.top, end - box.left, box.height);
   }
 
+  // A logarithmic axis also marks its end, wherever that is.
+  const round = (v) => v > 0 && Number(v.toPrecision(6)) === Number(v.toPrecision(1));
+
   function options(chart, place) {
     const axis = (label, units) => ({
       label: units ? `${label} in ${units}` : label, stroke: colour("ink"), labelSize: 22,
       grid: {stroke: colour("rule"), width: 1}, ticks: {stroke: colour("rule"), width: 1},
-      values: (u, at) => at.map((v) => (v === null ? "" : String(Number(v.toPrecision(6))))),
+      values: (u, at) => at.map((v) => (label === chart.xLabel ? chart.logX : chart.logY) && !round(v)
+        || v === null ? "" : String(Number(v.toPrecision(6)))),
       size: label === chart.yLabel && label !== chart.xLabel ? 62 : 40});
     const bars = chart.kind === "bars", path = chart.kind === "path";
     const series = chart.curves.map((curve, i) => ({
