@@ -102,7 +102,7 @@ TEST_CASE("the larger the swing the softer the disc, down to its springs alone")
     for (const double swing : {0.3, 3.0, 10.0, 30.0}) {
         CAPTURE(swing);
         ResponseSettings settings;
-        settings.point.gear = "3";
+        settings.point.gear = std::string("3");
         settings.point.stage = 2;
         settings.low = 5.0;
         settings.high = 6.0;
@@ -192,7 +192,7 @@ TEST_CASE("what there is not is refused with the nearest name, and says what the
         CHECK(says(said, text));
     };
     using S = ResponseSettings;
-    refused([](S& s) { s.point.gear = "9"; }, "no gear \"9\"");
+    refused([](S& s) { s.point.gear = std::string("9"); }, "no gear \"9\"");
     refused([](S& s) { s.point.stage = 7; }, "no stage 7");
     refused([](S& s) { s.to = {"flywheal"}; }, "did you mean \"flywheel\"?");
     refused([](S& s) { s.from = "input shaf"; }, "did you mean \"input shaft\"?");
