@@ -114,4 +114,12 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
     return out;
 }
 
+void replace_element(Linearised& linear, std::size_t element, double stiffness, double damping) {
+    LinearElement& one = linear.elements.at(element);
+    linear.stiffness += (stiffness - one.stiffness) * one.row * one.row.transpose();
+    linear.damping += (damping - one.damping) * one.row * one.row.transpose();
+    one.stiffness = stiffness;
+    one.damping = damping;
+}
+
 }  // namespace damper

@@ -4,6 +4,7 @@
 #include "libdamper/driveline/driveline.hpp"
 
 #include <Eigen/Dense>
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -34,5 +35,8 @@ struct Linearised {
     std::vector<LinearElement> elements;
 };
 [[nodiscard]] Linearised linearise(const Driveline& line, const State& state, Friction friction);
+
+/// Other stiffness [N m/rad] and damping [N m s/rad] in one of the elements.
+void replace_element(Linearised& linear, std::size_t element, double stiffness, double damping);
 
 }  // namespace damper

@@ -2,6 +2,7 @@
 #include "libdamper/driveline/quasi_static.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/driveline/steady_state.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -25,6 +26,13 @@ Driveline single(const Branch& branch) {
 
 QuasiStatic::QuasiStatic(const Branch& branch)
     : line_(single(branch)), stacked_(line_), state_(start_state(line_)) {
+    stacked_.set(state_);
+}
+
+void QuasiStatic::rest(double torque) {
+    state_ = start_state(line_);
+    twist_ = torque == 0.0 ? 0.0 : settle(line_.branches[0], torque, state_, 0);
+    work_ = 0.0;
     stacked_.set(state_);
 }
 
@@ -54,6 +62,14 @@ double QuasiStatic::next_switch(double target, double sense, const Stacked::Guar
 }
 
 double QuasiStatic::move_to(double target) {
+    return move(target, nullptr);
+}
+
+double QuasiStatic::move_to(double target, std::vector<Piece>& pieces) {
+    return move(target, &pieces);
+}
+
+double QuasiStatic::move(double target, std::vector<Piece>* pieces) {
     const double sense = target >= twist_ ? 1.0 : -1.0;
     for (int i = 0; twist_ != target; ++i) {
         if (i > switches_at_most) {
@@ -63,7 +79,9 @@ double QuasiStatic::move_to(double target) {
         }
         const Stacked::GuardNow* guard = nullptr;
         const double at = next_switch(target, sense, guard);
-        work_ += 0.5 * (torque() + stacked_.torque(0, at, 0.0)) * (at - twist_);
+        const Piece piece{twist_, at, torque(), stacked_.torque(0, at, 0.0)};
+        work_ += 0.5 * (piece.from_torque + piece.to_torque) * (at - twist_);
+        if (pieces != nullptr && at != twist_) pieces->push_back(piece);
         twist_ = at;
         if (guard == nullptr) break;
         const Stacked::GuardNow fired = *guard;

@@ -5,6 +5,7 @@
 #include "libdamper/driveline/stacked.hpp"
 
 #include <cstddef>
+#include <vector>
 
 namespace damper {
 
@@ -17,9 +18,21 @@ class QuasiStatic {
     /// Starts at zero twist with friction relaxed. Copies `branch`.
     explicit QuasiStatic(const Branch& branch);
 
+    /// Back to rest under `torque` [N m], friction relaxed (see settle()); work counts from here.
+    /// Throws ModelError if no part can hold a torque other than 0 at rest.
+    void rest(double torque);
+
     /// Moves to `twist` [rad] and returns the torque there [N m].
     /// Throws SolverError if the modes switch for ever.
     double move_to(double twist);
+
+    /// One straight piece of the way: torque over twist goes linearly from begin to end.
+    struct Piece {
+        double from_twist = 0.0, to_twist = 0.0;    ///< [rad]
+        double from_torque = 0.0, to_torque = 0.0;  ///< [N m]
+    };
+    /// The same, and appends the pieces of the way to `pieces`.
+    double move_to(double twist, std::vector<Piece>& pieces);
 
     /// ∫ torque d(twist) since the start [J].
     [[nodiscard]] double work() const { return work_; }
@@ -29,6 +42,7 @@ class QuasiStatic {
     [[nodiscard]] double twist() const { return twist_; }
 
   private:
+    double move(double target, std::vector<Piece>* pieces);
     [[nodiscard]] double next_switch(double target, double sense, const Stacked::GuardNow*& guard);
 
     Driveline line_;

@@ -41,6 +41,8 @@ struct Chart {
     std::vector<double> x;
     std::vector<ChartSeries> series;
     std::vector<ChartMark> marks;
+    bool log_x = false;  ///< Axis with decades of equal length; only positive values show.
+    bool log_y = false;
     double settled = 0.0;  ///< Of a time chart: what lies before is not measured, and shaded [s].
     /// Part of the chart that the page can jump to, as x_low, x_high, y_low, y_high; or empty.
     std::vector<double> close_up;
@@ -56,11 +58,16 @@ struct AxisRange {
     double high = 1.0;
 };
 
-/// Limits around all finite values of the series with a margin; bars include 0. Never empty.
+/// Limits around all finite values of the series with a margin; bars include 0. On a logarithmic
+/// axis around the positive ones, with a margin in the logarithm. Never empty.
 [[nodiscard]] AxisRange x_range(const Chart& chart);
 [[nodiscard]] AxisRange y_range(const Chart& chart);
 
 /// Round numbers from 1, 2, 5 × 10ⁿ inside the range, about `wanted` of them.
 [[nodiscard]] std::vector<double> ticks(AxisRange range, int wanted);
+
+/// The same for a logarithmic axis: 1, 2, 5 × 10ⁿ inside the positive range, or whole decades,
+/// every second one and so on where those would be more than twice as many as wanted.
+[[nodiscard]] std::vector<double> log_ticks(AxisRange range, int wanted);
 
 }  // namespace damper

@@ -79,6 +79,8 @@ std::string chart_figure(const Chart& chart, const std::string& shared_axis) {
     if (chart.kind != Chart::Kind::path) {
         put(out, R"( data-axis="{}")", shared_axis.empty() ? axis_id(chart) : shared_axis);
     }
+    if (chart.log_x) out += R"( data-log-x="yes")";
+    if (chart.log_y) out += R"( data-log-y="yes")";
     if (chart.settled > 0.0) put(out, R"( data-settled="{}")", chart.settled);
     if (chart.close_up.size() == 4) {
         put(out, R"( data-close-up="{} {} {} {}")", chart.close_up[0], chart.close_up[1],

@@ -23,29 +23,40 @@ constexpr double left = 66.0, right = 748.0, top = 26.0, bottom = 286.0;
 /// From values to places in the drawing.
 class Frame {
   public:
-    Frame(AxisRange x, AxisRange y) : x_(x), y_(y) {}
-    [[nodiscard]] double px(double x) const {
-        return left + (right - left) * (x - x_.low) / (x_.high - x_.low);
-    }
+    Frame(AxisRange x, AxisRange y, bool log_x, bool log_y)
+        : x_(x), y_(y), log_x_(log_x), log_y_(log_y) {}
+    [[nodiscard]] double px(double x) const { return left + (right - left) * share(x, x_, log_x_); }
     [[nodiscard]] double py(double y) const {
-        return bottom - (bottom - top) * (y - y_.low) / (y_.high - y_.low);
+        return bottom - (bottom - top) * share(y, y_, log_y_);
     }
     [[nodiscard]] const AxisRange& x() const { return x_; }
     [[nodiscard]] const AxisRange& y() const { return y_; }
+    [[nodiscard]] std::vector<double> x_ticks() const {
+        return log_x_ ? log_ticks(x_, 8) : ticks(x_, 8);
+    }
+    [[nodiscard]] std::vector<double> y_ticks() const {
+        return log_y_ ? log_ticks(y_, 5) : ticks(y_, 5);
+    }
 
   private:
+    static double share(double value, AxisRange range, bool logarithmic) {
+        if (!logarithmic) return (value - range.low) / (range.high - range.low);
+        return std::log(value / range.low) / std::log(range.high / range.low);
+    }
+
     AxisRange x_, y_;
+    bool log_x_, log_y_;
 };
 
 void draw_axes(std::string& out, const Chart& chart, const Frame& frame) {
-    for (const double tick : ticks(frame.x(), 8)) {
+    for (const double tick : frame.x_ticks()) {
         const double x = frame.px(tick);
         put(out, R"(<line class="grid" x1="{0:.1f}" x2="{0:.1f}" y1="{1}" y2="{2}"/>)", x, top,
             bottom);
         put(out, R"(<text x="{:.1f}" y="{}" text-anchor="middle">{}</text>)", x, bottom + 16.0,
             number_text(tick));
     }
-    for (const double tick : ticks(frame.y(), 5)) {
+    for (const double tick : frame.y_ticks()) {
         const double y = frame.py(tick);
         put(out, R"(<line class="grid" y1="{0:.1f}" y2="{0:.1f}" x1="{1}" x2="{2}"/>)", y, left,
             right);
@@ -62,16 +73,19 @@ void draw_axes(std::string& out, const Chart& chart, const Frame& frame) {
 
 std::string polyline(const std::vector<double>& x, const std::vector<double>& y,
                      const Frame& frame) {
-    const Thinned thinned = thin(x, y, static_cast<std::size_t>(right - left));
+    // Thinned in the drawing: what falls on one column of it depends on the axis.
+    std::vector<double> across(x.size());
+    std::transform(x.begin(), x.end(), across.begin(), [&](double at) { return frame.px(at); });
+    const Thinned thinned = thin(across, y, static_cast<std::size_t>(right - left));
     std::string path;
     bool pen_down = false;
     for (std::size_t i = 0; i < thinned.x.size(); ++i) {
-        if (!std::isfinite(thinned.y[i]) || !std::isfinite(thinned.x[i])) {
+        const double down = frame.py(thinned.y[i]);
+        if (!std::isfinite(down) || !std::isfinite(thinned.x[i])) {
             pen_down = false;
             continue;
         }
-        put(path, "{}{:.1f} {:.1f}", pen_down ? 'L' : 'M', frame.px(thinned.x[i]),
-            frame.py(thinned.y[i]));
+        put(path, "{}{:.1f} {:.1f}", pen_down ? 'L' : 'M', thinned.x[i], down);
         pen_down = true;
     }
     return path;
@@ -190,7 +204,7 @@ std::string svg_chart(const Chart& chart, bool close_up) {
         x = {.low = chart.close_up[0], .high = chart.close_up[1]};
         y = {.low = chart.close_up[2], .high = chart.close_up[3]};
     }
-    const Frame frame(x, y);
+    const Frame frame(x, y, chart.log_x, chart.log_y);
     const std::string clip = chart.id + (close_up ? "-clip-close" : "-clip");
     std::string out;
     put(out, R"(<svg class="still" viewBox="0 0 {} {}" role="img" aria-label="{}">)", width, height,

@@ -72,7 +72,7 @@ class Messages(CommandTest):
 
     def test_a_pipe_in_place_of_a_file_is_refused_at_once(self):
         os.mkfifo(self.folder / "pipe.toml")
-        for verb in ("run", "show", "loop", "report"):
+        for verb in ("run", "show", "loop", "response", "report"):
             began = time.monotonic()
             done = damper(verb, self.folder / "pipe.toml", timeout=10)
             self.assertLess(time.monotonic() - began, SLOWEST)

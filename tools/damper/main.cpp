@@ -21,6 +21,8 @@ const std::vector<Verb>& verbs() {
          show},
         {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
         {"modes", "Natural frequencies of the driveline, gear by gear", modes},
+        {"response", "What of the engine's swing reaches the gearbox, and where it resonates",
+         response},
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
         {"report", "Write the page of a result file", report},
     };

@@ -22,6 +22,7 @@ struct Verb {
 [[nodiscard]] int show(const Words& words);
 [[nodiscard]] int loop(const Words& words);
 [[nodiscard]] int modes(const Words& words);
+[[nodiscard]] int response(const Words& words);
 [[nodiscard]] int orbit(const Words& words);
 [[nodiscard]] int report(const Words& words);
 

@@ -56,7 +56,7 @@
       y: Number(row.cells[2].textContent)})) : [];
     return {
       figure, kind: data.kind, curves, ownX, marks, xLabel: data.xLabel, xUnits: data.xUnits,
-      yLabel: data.yLabel, yUnits: data.yUnits,
+      yLabel: data.yLabel, yUnits: data.yUnits, logX: !!data.logX, logY: !!data.logY,
       settled: Number(data.settled || 0), closeUp: data.closeUp ? data.closeUp.split(" ").map(Number) : null,
       x: data.axis ? floats(document.getElementById(data.axis)) : null};
   }
@@ -73,14 +73,21 @@
     return [low - margin, high + margin];
   }
 
+  // The same on an axis with decades of equal length.
+  function logExtent(lists, share) {
+    const logs = lists.map((list) => list.map((v) => (v !== null && v > 0 ? Math.log10(v) : null)));
+    return extent(logs, share).map((power) => 10 ** power);
+  }
+
   function wholeRange(chart) {
     if (chart.kind === "path") {
       return {x: extent([...chart.ownX, chart.marks.map((m) => m.x)], 0.06),
         y: extent([...chart.curves.map((c) => c.y), chart.marks.map((m) => m.y)], 0.06)};
     }
     const bars = chart.kind === "bars";
-    const y = extent(chart.curves.map((c) => c.y), 0.06);
-    return {x: extent([chart.x], bars ? 0.05 : 0), y: bars ? [0, y[1]] : y};
+    const y = (chart.logY ? logExtent : extent)(chart.curves.map((c) => c.y), 0.06);
+    const x = (chart.logX ? logExtent : extent)([chart.x], bars ? 0.05 : 0);
+    return {x, y: bars ? [0, y[1]] : y};
   }
 
   // A curve that may go back and forth.
@@ -134,11 +141,15 @@
     plot.ctx.fillRect(box.left, box.top, end - box.left, box.height);
   }
 
+  // A logarithmic axis also marks its end, wherever that is.
+  const round = (v) => v > 0 && Number(v.toPrecision(6)) === Number(v.toPrecision(1));
+
   function options(chart, place) {
     const axis = (label, units) => ({
       label: units ? `${label} in ${units}` : label, stroke: colour("ink"), labelSize: 22,
       grid: {stroke: colour("rule"), width: 1}, ticks: {stroke: colour("rule"), width: 1},
-      values: (u, at) => at.map((value) => String(Number(value.toPrecision(6)))),
+      values: (u, at) => at.map((v) => (label === chart.xLabel ? chart.logX : chart.logY) && !round(v)
+        || v === null ? "" : String(Number(v.toPrecision(6)))),
       size: label === chart.yLabel && label !== chart.xLabel ? 62 : 40});
     const bars = chart.kind === "bars", path = chart.kind === "path";
     const series = chart.curves.map((curve, i) => ({
@@ -151,8 +162,8 @@
           : undefined}));
     return {
       mode: path ? 2 : 1, width: place.clientWidth, height: place.clientWidth < 560 ? 260 : 340,
-      scales: {x: {time: false, range: (u, low, high) => [low, high]},
-        y: {range: (u, low, high) => chart.zoomed || path ? [low, high] : chart.whole.y}},
+      scales: {x: {time: false, distr: chart.logX ? 3 : 1, range: (u, low, high) => [low, high]},
+        y: {distr: chart.logY ? 3 : 1, range: (u, low, high) => chart.zoomed || path ? [low, high] : chart.whole.y}},
       axes: [axis(chart.xLabel, chart.xUnits), axis(chart.yLabel, chart.yUnits)],
       series: path ? [null, ...series] : [{}, ...series], legend: {show: false},
       cursor: {drag: {x: true, y: path, uni: 15}, points: {show: !path},
@@ -203,10 +214,12 @@
 
   // factor < 1 goes closer; shift moves by a share of what is seen.
   function move(chart, factor, shift) {
-    const {min, max} = chart.plot.scales.x, [low, high] = chart.whole.x;
+    const to = chart.logX ? Math.log10 : (v) => v, back = chart.logX ? (v) => 10 ** v : (v) => v;
+    const [min, max] = [chart.plot.scales.x.min, chart.plot.scales.x.max].map(to);
+    const [low, high] = chart.whole.x.map(to);
     const half = Math.min(0.5 * (max - min) * factor, 0.5 * (high - low));
     const middle = Math.min(Math.max(0.5 * (min + max) + shift * (max - min), low + half), high - half);
-    chart.plot.setScale("x", {min: middle - half, max: middle + half});
+    chart.plot.setScale("x", {min: back(middle - half), max: back(middle + half)});
   }
 
   function keys(chart, place, event) {
