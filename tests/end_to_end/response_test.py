@@ -63,11 +63,11 @@ class Response(CommandTest):
         self.respond("car_idle_hot", "--out", self.out, "--quiet", "--no-report")
         self.assertEqual([p.name for p in self.out.iterdir()], ["car_idle_hot_response.h5"])
         with h5py.File(self.out / "car_idle_hot_response.h5") as file:
-            self.assertEqual(str(file.attrs["format"]), "damper response")
-            self.assertEqual(str(file.attrs["friction"]), "equivalent")
+            self.assertEqual(file.attrs["format"], "damper response")
+            self.assertEqual(file.attrs["friction"], "equivalent")
             for group in [*file["spectra"].values(), *file["isolation"].values(),
                           file["equivalent"]]:
-                self.assertEqual(str(group["frequency"].attrs["units"]), "Hz")
+                self.assertEqual(group["frequency"].attrs["units"], "Hz")
                 self.assertTrue(np.all(np.diff(group["frequency"][...]) > 0))
                 for name, column in group.items():
                     self.assertIn("long_name", column.attrs, name)
