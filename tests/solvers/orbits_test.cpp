@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/solvers/orbit/orbit_curve.hpp"
-
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/elements/lash.hpp"
 #include "libdamper/elements/slider.hpp"
 #include "libdamper/elements/spring.hpp"
 #include "libdamper/solvers/exact/shooting.hpp"
+#include "libdamper/solvers/orbit/orbit_curve.hpp"
 
 #include "tests/support/near.hpp"
 #include "tests/support/shipped.hpp"

@@ -329,10 +329,9 @@ std::string settled_motion(const PeriodicProblem& problem, const State& start, i
     AngleSamples samples(problem.line);
     // Half a step more, so that rounding does not cost the sample at the end of the period.
     const double step = basis.period() / points;
-    const TimeOutcome run =
-        solve_exact(problem.line, begin,
-                    {.end = begin.time + basis.period() + 0.5 * step, .sample_step = step},
-                    &samples);
+    const TimeOutcome run = solve_exact(
+        problem.line, begin, {.end = begin.time + basis.period() + 0.5 * step, .sample_step = step},
+        &samples);
     if (!run.report.complete) return run.report.warnings.front();
     if (samples.rows.size() <= static_cast<std::size_t>(points)) return "too few samples";
     const double speed = problem.line.masses[problem.lead].reference_speed;
