@@ -127,25 +127,30 @@ OrbitFamily::OrbitFamily(const Scenario& scenario, const OrbitRequest& request) 
     const std::size_t linear_from = line.branches.size();
     make_linear(line);
     for (std::size_t b = linear_from; b < line.branches.size(); ++b) {
-        if (line.branches[b].kind == "tyre slip") {
-            slip_.emplace_back(b, line.branches[b].chain[0].parts[0].law.modes[0].lost_rate);
-        }
         for (const Cell& cell : line.branches[b].chain) {
             start_.mode.resize(start_.mode.size() + cell.parts.size(), 0);
             start_.memory.resize(start_.mode.size(), 0.0);
         }
     }
-    for (std::size_t b = 0; b < linear_from; ++b) {
-        if (line.branches[b].kind == "tyre slip") {
-            slip_.emplace_back(b, line.branches[b].chain[0].parts[0].law.modes[0].lost_rate);
-        }
+    for (std::size_t b = 0; b < line.branches.size(); ++b) {
+        if (line.branches[b].kind != "tyre slip") continue;
+        slip_.emplace_back(b, line.branches[b].chain[0].parts[0].law.modes[0].lost_rate);
     }
     if (request.loose_gears == LooseGears::held) {
         for (const Assembled::LooseGear& gear : assembled_.loose_gears) {
             hold(line, start_, gear.branch);
         }
     }
+    take_torques(scenario, request);
+    take_orders();
+} catch (const ModelError& error) {
+    throw InputError(fmt::format("this vehicle cannot be run there: {}", error.what()));
+}
+
+void OrbitFamily::take_torques(const Scenario& scenario, const OrbitRequest& request) {
     // A step beyond either end, so that every speed of the range has four neighbours.
+    const double low = std::min(request.from, request.to);
+    const double high = std::max(request.from, request.to);
     const double step = (high - low) / (torque_nodes - 3);
     for (int i = 0; i < torque_nodes; ++i) {
         const double speed = std::max(low + (i - 1) * step, 0.2 * low);
@@ -162,6 +167,10 @@ OrbitFamily::OrbitFamily(const Scenario& scenario, const OrbitRequest& request) 
         nodes_.push_back(crank_torque(engine, speed, burnt_for, consumers));
         nodes_.back().mean = load;
     }
+}
+
+/// The orders that are there at all, and the greatest divisor that they have in common.
+void OrbitFamily::take_orders() {
     std::int64_t common = 0;
     double largest = 0.0;
     for (const CrankTorque& node : nodes_) {
@@ -180,8 +189,6 @@ OrbitFamily::OrbitFamily(const Scenario& scenario, const OrbitRequest& request) 
         common = std::gcd(common, static_cast<std::int64_t>(std::lround(2.0 * order)));
     }
     first_order_ = 0.5 * static_cast<double>(std::max<std::int64_t>(common, 1));
-} catch (const ModelError& error) {
-    throw InputError(fmt::format("this vehicle cannot be run there: {}", error.what()));
 }
 
 CrankTorque OrbitFamily::torque_at(double speed) const {

@@ -50,6 +50,8 @@ class OrbitFamily {
     [[nodiscard]] double mean_torque(double speed) const;  ///< Of the engine [N m]
 
   private:
+    void take_torques(const Scenario& scenario, const OrbitRequest& request);
+    void take_orders();
     [[nodiscard]] CrankTorque torque_at(double speed) const;
 
     Assembled assembled_;  ///< At `reference_`, without smooth laws.
