@@ -4,17 +4,39 @@
 #include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/stacked.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 namespace damper {
 
 namespace {
 
-/// Drag against the ground slips: it holds nothing, whatever friction does elsewhere.
-bool is_ground(const Branch& branch) {
-    return branch.row.size() == 1;
+/// Drag against the ground, and friction between parts that turn past each other, slip: they hold
+/// nothing, whatever friction does elsewhere.
+bool turns_past(const Branch& branch, const Driveline& line) {
+    if (branch.row.size() == 1) return true;
+    constexpr double rounding = 1e-9;
+    double drift = 0.0;
+    double size = 0.0;
+    for (const RowEntry& entry : branch.row) {
+        const double part =
+            entry.factor * line.masses[static_cast<std::size_t>(entry.inertia)].reference_speed;
+        drift += part;
+        size += std::abs(part);
+    }
+    return std::abs(drift) > rounding * size;
+}
+
+bool ties_speeds(const Branch& branch) {
+    return branch.row.size() > 1 &&
+           std::all_of(branch.chain.begin(), branch.chain.end(), [](const Cell& cell) {
+               return std::all_of(cell.parts.begin(), cell.parts.end(),
+                                  [](const Part& part) { return part.law.kind == "viscous"; });
+           });
 }
 
 /// The driveline without its friction: sliders beside a spring drop out of their cell. With
-/// Friction::sticks only those against the ground do.
+/// Friction::sticks only those that turn past each other do.
 Driveline without_sliders(const Driveline& line, const State& state, Friction friction,
                           State& kept) {
     Driveline out = line;
@@ -23,7 +45,7 @@ Driveline without_sliders(const Driveline& line, const State& state, Friction fr
     kept.memory.clear();
     std::size_t at = 0;
     for (Branch& branch : out.branches) {
-        const bool drops = friction == Friction::slips || is_ground(branch);
+        const bool drops = friction == Friction::slips || turns_past(branch, line);
         for (Cell& cell : branch.chain) {
             std::vector<Part> parts;
             for (Part& part : cell.parts) {
@@ -62,23 +84,32 @@ Linearised linearise(const Driveline& line, const State& state, Friction frictio
     for (Eigen::Index i = 0; i < n; ++i) {
         out.mass(i) = line.masses[static_cast<std::size_t>(i)].inertia;
     }
-    out.stiffness = Eigen::MatrixXd::Zero(n, n);
-    out.damping = Eigen::MatrixXd::Zero(n, n);
     for (std::size_t b = 0; b < used.branches.size(); ++b) {
-        const Eigen::VectorXd g = row_vector(used.branches[b].row, n);
-        out.stiffness += stacked.branches()[b].spring * g * g.transpose();
-        out.damping += stacked.branches()[b].damping * g * g.transpose();
+        out.elements.push_back({.name = used.branches[b].name,
+                                .row = row_vector(used.branches[b].row, n),
+                                .stiffness = stacked.branches()[b].spring,
+                                .damping = stacked.branches()[b].damping,
+                                .ties_speeds = ties_speeds(used.branches[b])});
     }
     for (const SmoothBranch& smooth : line.smooth) {
-        const Eigen::VectorXd g = row_vector(smooth.row, n);
         double rate = 0.0;
         for (const RowEntry& entry : smooth.row) {
             const auto i = static_cast<std::size_t>(entry.inertia);
             rate += entry.factor * (line.masses[i].reference_speed + state.speed[i]);
         }
         const auto r = static_cast<std::size_t>(smooth.reference);
-        out.damping += damping(smooth.law, rate, line.masses[r].reference_speed + state.speed[r]) *
-                       g * g.transpose();
+        const double reference = line.masses[r].reference_speed + state.speed[r];
+        out.elements.push_back({.name = smooth.name,
+                                .row = row_vector(smooth.row, n),
+                                .stiffness = 0.0,
+                                .damping = damping(smooth.law, rate, reference),
+                                .ties_speeds = smooth.row.size() > 1});
+    }
+    out.stiffness = Eigen::MatrixXd::Zero(n, n);
+    out.damping = Eigen::MatrixXd::Zero(n, n);
+    for (const LinearElement& element : out.elements) {
+        out.stiffness += element.stiffness * element.row * element.row.transpose();
+        out.damping += element.damping * element.row * element.row.transpose();
     }
     return out;
 }

@@ -14,6 +14,7 @@ struct EmbeddedFile {
 // Our own script and style of the page.
 [[nodiscard]] EmbeddedFile page_script();
 [[nodiscard]] EmbeddedFile page_style();
+[[nodiscard]] EmbeddedFile modes_style();  ///< What the page of natural modes needs besides.
 
 // The chart library uPlot, its licence (MIT) and version.
 [[nodiscard]] EmbeddedFile chart_script();

@@ -142,17 +142,83 @@ void GroupOut::write_column(const std::string& name, std::span<const std::int8_t
     attach(write_rows(id(), name, values, meaning), name);
 }
 
-void GroupOut::write_column(const std::string& name, const std::vector<std::string>& values,
-                            Meaning meaning) {
+namespace {
+
+H5Dataset write_names(hid_t group, const std::string& name, const std::vector<std::string>& values,
+                      Meaning meaning) {
     std::vector<const char*> pointers;
     pointers.reserve(values.size());
     for (const std::string& value : values) pointers.push_back(checked_text(value));
     const H5Type type = h5_text_type();
     const H5Space space = row_space(values.size());
     const H5Properties how = dataset_properties(values.size(), false);
-    attach(write_dataset(id(), name, H5Types{type.id(), type.id()}, space, how, pointers.data(),
-                         meaning),
-           name);
+    return write_dataset(group, name, H5Types{type.id(), type.id()}, space, how, pointers.data(),
+                         meaning);
+}
+
+H5Dataset as_scale(H5Dataset made, const char* name) {
+    h5_check(H5DSset_scale(made.id(), name), std::string("axis ") + name);
+    return made;
+}
+
+void hang(const H5Dataset& data, const H5Dataset& axis, unsigned dimension,
+          const std::string& name) {
+    h5_check(H5DSattach_scale(data.id(), axis.id(), dimension), "axis of " + name);
+}
+
+}  // namespace
+
+void GroupOut::write_column(const std::string& name, const std::vector<std::string>& values,
+                            Meaning meaning) {
+    attach(write_names(id(), name, values, meaning), name);
+}
+
+H5Dataset GroupOut::make_count_axis(const char* name, std::size_t count, Meaning meaning) {
+    std::vector<std::int32_t> numbers(count);
+    std::iota(numbers.begin(), numbers.end(), 1);
+    return as_scale(write_rows<std::int32_t>(id(), name, numbers, meaning), name);
+}
+
+H5Dataset GroupOut::make_axis(const char* name, std::span<const double> values, Meaning meaning) {
+    return as_scale(write_rows(id(), name, values, meaning), name);
+}
+
+H5Dataset GroupOut::make_axis(const char* name, const std::vector<std::string>& values,
+                              Meaning meaning) {
+    return as_scale(write_names(id(), name, values, meaning), name);
+}
+
+void GroupOut::write_along(const H5Dataset& axis, const std::string& name,
+                           std::span<const double> values, Meaning meaning) {
+    hang(write_rows(id(), name, values, meaning), axis, 0, name);
+}
+
+void GroupOut::write_along(const H5Dataset& axis, const std::string& name,
+                           std::span<const std::int8_t> values, Meaning meaning) {
+    hang(write_rows(id(), name, values, meaning), axis, 0, name);
+}
+
+void GroupOut::write_along(const H5Dataset& axis, const std::string& name,
+                           const std::vector<std::string>& values, Meaning meaning) {
+    hang(write_names(id(), name, values, meaning), axis, 0, name);
+}
+
+void GroupOut::write_matrix(const H5Dataset& row_axis, const H5Dataset& column_axis,
+                            std::size_t columns, const std::string& name,
+                            const std::vector<std::vector<double>>& rows, Meaning meaning) {
+    std::vector<double> flat;
+    flat.reserve(rows.size() * columns);
+    for (const std::vector<double>& row : rows) {
+        if (row.size() != columns) throw ModelError("a row of " + name + " has another length");
+        flat.insert(flat.end(), row.begin(), row.end());
+    }
+    const hsize_t size[] = {rows.size(), columns};
+    const H5Space space(H5Screate_simple(2, size, nullptr), "dataspace");
+    const H5Properties how = properties(H5P_DATASET_CREATE);
+    const H5Dataset made =
+        write_dataset(id(), name, h5_types_of(double{}), space, how, flat.data(), meaning);
+    hang(made, row_axis, 0, name);
+    hang(made, column_axis, 1, name);
 }
 
 H5Dataset GroupOut::write_scalar(const std::string& name, double value, Meaning meaning) {

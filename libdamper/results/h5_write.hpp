@@ -49,6 +49,25 @@ class GroupOut {
     void write_column(const std::string& name, const std::vector<std::string>& values,
                       Meaning meaning);
 
+    /// Axes beside that of the group, for what runs along others or along two of them. Numbers 1,
+    /// 2 … `count`, numbers, or names.
+    [[nodiscard]] H5Dataset make_count_axis(const char* name, std::size_t count, Meaning meaning);
+    [[nodiscard]] H5Dataset make_axis(const char* name, std::span<const double> values,
+                                      Meaning meaning);
+    [[nodiscard]] H5Dataset make_axis(const char* name, const std::vector<std::string>& values,
+                                      Meaning meaning);
+    /// A column along an axis of its own.
+    void write_along(const H5Dataset& axis, const std::string& name, std::span<const double> values,
+                     Meaning meaning);
+    void write_along(const H5Dataset& axis, const std::string& name,
+                     std::span<const std::int8_t> values, Meaning meaning);
+    void write_along(const H5Dataset& axis, const std::string& name,
+                     const std::vector<std::string>& values, Meaning meaning);
+    /// A table of numbers, row after row. All rows must be as long as `columns` (ModelError).
+    void write_matrix(const H5Dataset& row_axis, const H5Dataset& column_axis, std::size_t columns,
+                      const std::string& name, const std::vector<std::vector<double>>& rows,
+                      Meaning meaning);
+
     /// A single number; returns the dataset for further attributes.
     H5Dataset write_scalar(const std::string& name, double value, Meaning meaning);
 

@@ -2,6 +2,7 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/check_record.hpp"
+#include "libdamper/results/modes_layout.hpp"
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 #include "libdamper/results/table_io.hpp"
@@ -17,7 +18,12 @@ namespace {
 constexpr std::size_t largest_file = std::size_t{1} << 30;  // 1 GiB, some 100 × a long run
 
 void check_format(const GroupIn& root) {
-    if (read_text(root.id(), "format") != layout::format_name) throw H5Failure("is not a result");
+    const std::string format = read_text(root.id(), "format");
+    if (format == layout::modes_format_name) {
+        throw H5Failure(
+            "holds natural modes; their page is written by: damper modes FILE --out DIR");
+    }
+    if (format != layout::format_name) throw H5Failure("is not a result");
     const std::int64_t version = read_integer(root.id(), "format_version");
     if (version != layout::format_version) {
         throw H5Failure(fmt::format("has format version {}; this program reads version {}", version,

@@ -5,6 +5,7 @@
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 #include "libdamper/results/table_io.hpp"
+#include "libdamper/results/write_identity.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -12,36 +13,6 @@
 namespace damper {
 
 namespace {
-
-void write_identity(GroupOut& root, const RunRecord& record) {
-    const RunIdentity& identity = record.identity;
-    const auto text = [&](const char* name, const std::string& value) {
-        write_attribute(root.id(), name, value);
-    };
-    text("format", layout::format_name);
-    write_attribute(root.id(), "format_version", std::int64_t{layout::format_version});
-    text("Conventions", "CF-1.8");
-    text("program_version", identity.program_version);
-    text("command_line", identity.command_line);
-    text("scenario", identity.scenario);
-    text("title", identity.title);
-    text("origin", identity.origin);
-    text("vehicle", identity.vehicle);
-    text("vehicle_class", identity.vehicle_class);
-    text("disc", identity.disc);
-    text("manoeuvre", identity.manoeuvre);
-    text("solver", record.solver.method);
-    std::string hashes;  // lines that sha256sum --check takes
-    for (const auto& [file, hash] : identity.inputs) hashes += fmt::format("{}  {}\n", hash, file);
-    text("input_sha256", hashes);
-
-    const GroupOut provenance = root.make_group("provenance");
-    write_attribute(provenance.id(), "created", identity.created);
-    write_attribute(provenance.id(), "host", identity.host);
-    write_table(root, "inputs", identity.inputs, layout::inputs);
-    write_table(root, "conditions", identity.conditions, layout::conditions);
-    write_table(root, "changes", identity.changes, layout::changes);
-}
 
 void write_model(GroupOut& root, const ModelTable& model) {
     const FlatModel flat = flatten(model);
@@ -181,7 +152,8 @@ std::vector<std::byte> build(const RunRecord& record) {
     H5Image image;
     {
         GroupOut root = image.root();
-        write_identity(root, record);
+        write_identity(root, record.identity, {layout::format_name, layout::format_version},
+                       record.solver.method);
         write_model(root, record.model);
         write_signals(root, record);
         write_events(root, record.events);

@@ -1,35 +1,21 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/run_one.hpp"
 
-#include "libdamper/base/version.hpp"
 #include "libdamper/measures/comfort.hpp"
 #include "libdamper/measures/measure_run.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
+#include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/model_table.hpp"
 #include "libdamper/studies/ready_run.hpp"
 #include "libdamper/studies/recorder.hpp"
 
 #include <algorithm>
-#include <chrono>
-#include <ctime>
-#include <fmt/chrono.h>
 #include <fmt/format.h>
-#include <unistd.h>
 #include <utility>
 
 namespace damper {
 
 namespace {
-
-std::string host_name() {
-    char name[256] = {};
-    return gethostname(name, sizeof name - 1) == 0 ? std::string(name) : std::string();
-}
-
-std::string created_now() {
-    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-    return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
-}
 
 std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& scenario,
                                                                const RunFacts& facts) {
@@ -51,24 +37,6 @@ std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& s
     return out;
 }
 
-RunIdentity identity_of(const Scenario& scenario, const RunFacts& facts,
-                        const RunSettings& settings) {
-    return {.program_version = program_version(),
-            .command_line = settings.command_line,
-            .scenario = scenario.name,
-            .title = scenario.title,
-            .origin = scenario.origin,
-            .vehicle = scenario.vehicle.title,
-            .vehicle_class = scenario.vehicle.vehicle_class,
-            .disc = scenario.vehicle.disc.title,
-            .manoeuvre = facts.manoeuvre,
-            .conditions = conditions_of(scenario, facts),
-            .changes = scenario.changes,
-            .inputs = scenario.inputs,
-            .created = created_now(),
-            .host = host_name()};
-}
-
 }  // namespace
 
 RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const Progress& progress) {
@@ -78,7 +46,8 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
     SolvedRun run = solve_ready(ready, time, settings, recorder, recorder.sampler(), progress);
 
     RunRecord record;
-    record.identity = identity_of(scenario, ready.facts, settings);
+    record.identity = identity_of(scenario, ready.facts.manoeuvre, settings.command_line);
+    record.identity.conditions = conditions_of(scenario, ready.facts);
     record.model = model_table(ready.assembled);
     record.signals = recorder.take_signals();
     add_jerk_signal(record.signals);

@@ -127,4 +127,13 @@ double quantity_in(const std::string& option, const std::string& text, const Dim
         fmt::format("{} is \"{}\"; expected {} to {}", option, text, low_text, high_text));
 }
 
+std::string as_typed(const std::string& command, const Words& words) {
+    std::string line = command;
+    for (const std::string& word : words) {
+        const bool plain = word.find_first_of(" \t\n'\"\\$`*?[]{}()<>|&;#~!") == std::string::npos;
+        line += plain && !word.empty() ? " " + word : fmt::format(" '{}'", word);
+    }
+    return line;
+}
+
 }  // namespace damper::command

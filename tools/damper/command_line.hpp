@@ -23,6 +23,9 @@ using Words = std::vector<std::string>;
 /// the nearest option.
 [[nodiscard]] bool read_words(CLI::App& app, const Words& words);
 
+/// The words behind `command` as they could be typed again, for the record.
+[[nodiscard]] std::string as_typed(const std::string& command, const Words& words);
+
 /// --set and --models: the same for every verb that reads descriptions.
 struct DescriptionOptions {
     std::vector<std::string> set;

@@ -20,6 +20,7 @@ const std::vector<Verb>& verbs() {
         {"show", "Show what is built in, or the values of a scenario or vehicle and their places",
          show},
         {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
+        {"modes", "Natural frequencies of the driveline, gear by gear", modes},
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
         {"report", "Write the page of a result file", report},
     };

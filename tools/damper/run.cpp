@@ -83,16 +83,6 @@ void tie(CLI::App& app, RunOptions& options) {
     app.footer(example);
 }
 
-/// The words as they could be typed again, for the record.
-std::string as_typed(const Words& words) {
-    std::string line = "damper run";
-    for (const std::string& word : words) {
-        const bool plain = word.find_first_of(" \t\n'\"\\$`*?[]{}()<>|&;#~!") == std::string::npos;
-        line += plain && !word.empty() ? " " + word : fmt::format(" '{}'", word);
-    }
-    return line;
-}
-
 /// Reads them all before the first is run, so that a slip in the last one shows at once. Those
 /// that cannot be read are explained and left out; `status` is raised.
 std::vector<Scenario> read_all(const RunOptions& options, const RunSettings& settings,
@@ -211,7 +201,7 @@ int run(const Words& words) {
     require_one_of("--start", options.start, {"steady", "periodic"});
     RunSettings settings{.solver = options.solver,
                          .tolerance = number_in("--tolerance", options.tolerance, 1e-13, 1e-5),
-                         .command_line = as_typed(words),
+                         .command_line = as_typed("damper run", words),
                          .start = options.start};
     take_certainty(options, settings);
 
