@@ -6,7 +6,7 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "report")
+VERBS = ("run", "show", "loop", "modes", "report")
 
 
 def options_of(verb):

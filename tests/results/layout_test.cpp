@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/results/layout.hpp"
 
+#include "libdamper/results/modes_layout.hpp"
+
 #include <cstdlib>
 #include <doctest/doctest.h>
 #include <set>
@@ -27,12 +29,13 @@ void collect(const Columns& columns, std::set<std::string>& units) {
 std::set<std::string> all_units() {
     std::set<std::string> units;
     namespace l = layout;
-    std::apply(
-        [&](const auto&... table) { (collect(table, units), ...); },
-        std::tie(l::inputs, l::conditions, l::changes, l::inertias, l::elements, l::rows, l::parts,
-                 l::modes, l::guards, l::smooth, l::model_inputs, l::input_parameters,
-                 l::input_tables, l::gear_path, l::impacts, l::mode_changes, l::corners,
-                 l::stage_use, l::gear_impacts, l::judgements, l::bands, l::energy));
+    std::apply([&](const auto&... table) { (collect(table, units), ...); },
+               std::tie(l::inputs, l::conditions, l::changes, l::inertias, l::elements, l::rows,
+                        l::parts, l::modes, l::guards, l::smooth, l::model_inputs,
+                        l::input_parameters, l::input_tables, l::gear_path, l::impacts,
+                        l::mode_changes, l::corners, l::stage_use, l::gear_impacts, l::judgements,
+                        l::bands, l::energy, l::gear_points, l::engine_orders, l::mode_inertias,
+                        l::mode_elements, l::mode_numbers, l::mode_by_inertia, l::mode_by_element));
     units.erase("");
     return units;
 }

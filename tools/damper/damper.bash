@@ -4,15 +4,17 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop report --help --version' -- "$current")
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop modes report --help --version' -- "$current")
         return
     fi
     case $before in
         --solver) words='auto general exact' ;;
         --start) words='steady periodic' ;;
+        --friction) words='slips sticks' ;;
+        --gear) words='all neutral' ;;
         --format)
             words='text json'
-            [[ $verb == loop ]] && words='text json csv'
+            [[ $verb == loop || $verb == modes ]] && words='text json csv'
             ;;
         --models)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -26,7 +28,7 @@ _damper() {
             fi
             return
             ;;
-        --set | --tolerance | --certain | --longest) return ;;
+        --set | --tolerance | --certain | --longest | --stage | --torque | --speed | --up-to) return ;;
     esac
     if [[ -z $words && $current == -* ]]; then
         case $verb in
@@ -36,6 +38,10 @@ _damper() {
                 ;;
             show) words='--help --set --models --format' ;;
             loop) words='--help --out --set --models --format --quiet' ;;
+            modes)
+                words='--help --out --gear --stage --torque --speed --up-to --friction --set --models
+                    --format --quiet'
+                ;;
             report) words='--help --out --quiet' ;;
         esac
     fi
@@ -47,10 +53,10 @@ _damper() {
     [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
     # The names that stand for built-in descriptions, as the command lists them.
-    if [[ $verb == run || $verb == show || $verb == loop ]]; then
+    if [[ $verb == run || $verb == show || $verb == loop || $verb == modes ]]; then
         local shelves='Scenarios|Vehicles|Discs'
         [[ $verb == run ]] && shelves='Scenarios'
-        [[ $verb == show ]] && shelves='Scenarios|Vehicles'
+        [[ $verb == show || $verb == modes ]] && shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |
             awk -v shelves="^($shelves)" '/^[A-Z]/ { inside = $0 ~ shelves }
                                           /^  / && inside { print $1 }')"

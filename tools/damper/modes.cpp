@@ -101,6 +101,9 @@ Scenario scenario_of(const ModesOptions& options) {
 
 ModesSettings settings_of(const ModesOptions& options, const Words& words) {
     ModesSettings settings;
+    if (options.gear.empty()) {
+        throw InputError("--gear \"\": expected the name of a gear, neutral, or all");
+    }
     if (options.gear != "all") settings.gears = {options.gear};
     if (!options.stage.empty()) {
         const double stage = number_in("--stage", options.stage, 1.0, 6.0);
