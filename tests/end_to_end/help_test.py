@@ -6,7 +6,7 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "modes", "report")
+VERBS = ("run", "show", "loop", "modes", "orbit", "report")
 
 
 def options_of(verb):

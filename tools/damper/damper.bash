@@ -4,17 +4,19 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop modes report --help --version' -- "$current")
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop modes orbit report --help --version' -- "$current")
         return
     fi
     case $before in
         --solver) words='auto general exact' ;;
         --start) words='steady periodic' ;;
         --friction) words='slips sticks' ;;
-        --gear) words='all neutral' ;;
+        --gear) [[ $verb == modes ]] && words='all neutral' || return ;;
+        --curve) words='neutral pull overrun' ;;
+        --loose-gears) words='held free' ;;
         --format)
             words='text json'
-            [[ $verb == loop || $verb == modes ]] && words='text json csv'
+            [[ $verb == loop || $verb == modes || $verb == orbit ]] && words='text json csv'
             ;;
         --models)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -28,7 +30,7 @@ _damper() {
             fi
             return
             ;;
-        --set | --tolerance | --certain | --longest | --stage | --torque | --speed | --up-to) return ;;
+        --set | --tolerance | --certain | --longest | --stage | --torque | --speed | --up-to | --from | --to | --load | --check) return ;;
     esac
     if [[ -z $words && $current == -* ]]; then
         case $verb in
@@ -42,6 +44,10 @@ _damper() {
                 words='--help --out --gear --stage --torque --speed --up-to --friction --set --models
                     --format --quiet'
                 ;;
+            orbit)
+                words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
+                    --set --models --format --quiet'
+                ;;
             report) words='--help --out --quiet' ;;
         esac
     fi
@@ -53,9 +59,9 @@ _damper() {
     [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
     # The names that stand for built-in descriptions, as the command lists them.
-    if [[ $verb == run || $verb == show || $verb == loop || $verb == modes ]]; then
+    if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == orbit ]]; then
         local shelves='Scenarios|Vehicles|Discs'
-        [[ $verb == run ]] && shelves='Scenarios'
+        [[ $verb == run || $verb == orbit ]] && shelves='Scenarios'
         [[ $verb == show || $verb == modes ]] && shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |
             awk -v shelves="^($shelves)" '/^[A-Z]/ { inside = $0 ~ shelves }
