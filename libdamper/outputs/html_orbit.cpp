@@ -112,12 +112,14 @@ std::string isolation(const OrbitRecord& record) {
 std::string rattle(const OrbitRecord& record) {
     if (record.gears.empty()) return "";
     Chart chart = chart_of("rattle", "Inertia torque over drag at each loose gear", "Ratio", "");
+    constexpr int tones[] = {1, 3, 4};  // the limit has the one between
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
-        add_along(chart, record, record.gears[g], static_cast<int>(g % 4) + 1,
-                  g < 4 ? Stroke::line : Stroke::dashed,
+        add_along(chart, record, record.gears[g], tones[g % 3],
+                  g < 3 ? Stroke::line : Stroke::dashed,
                   [g](const OrbitPoint& p) { return p.rattle_ratio[g]; });
     }
-    ChartSeries limit{.label = "1", .stroke = Stroke::heavy, .tone = 2, .x = {}, .y = {1.0, 1.0}};
+    ChartSeries limit{
+        .label = "limit", .stroke = Stroke::heavy, .tone = 2, .x = {}, .y = {1.0, 1.0}};
     limit.x = {std::min(record.from, record.to) / rpm, std::max(record.from, record.to) / rpm};
     chart.series.push_back(limit);
     const char* meaning =

@@ -14,7 +14,7 @@ namespace damper {
 namespace {
 
 constexpr double rpm = std::numbers::pi / 30.0;
-constexpr double left = 66.0, right = 748.0, top = 34.0, row_height = 20.0;
+constexpr double left = 66.0, right = 736.0, top = 34.0, row_height = 20.0;
 constexpr std::size_t columns = 120;
 constexpr int shades = 12;
 constexpr double decades = 3.0;
