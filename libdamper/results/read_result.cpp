@@ -3,6 +3,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/check_record.hpp"
 #include "libdamper/results/modes_layout.hpp"
+#include "libdamper/results/orbit_layout.hpp"
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 #include "libdamper/results/table_io.hpp"
@@ -22,6 +23,11 @@ void check_format(const GroupIn& root) {
     if (format == layout::modes_format_name) {
         throw H5Failure(
             "holds natural modes; their page is written by: damper modes FILE --out DIR");
+    }
+    if (format == layout::orbit_format_name) {
+        throw H5Failure(
+            "holds steady motions over engine speed; their page is written by: damper orbit "
+            "SCENARIO --out DIR");
     }
     if (format != layout::format_name) throw H5Failure("is not a result");
     const std::int64_t version = read_integer(root.id(), "format_version");

@@ -3,7 +3,10 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/file_lock.hpp"
 #include "libdamper/describe/read.hpp"
+#include "libdamper/outputs/html_orbit.hpp"
 #include "libdamper/outputs/orbit_text.hpp"
+#include "libdamper/results/orbit_file.hpp"
+#include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/orbit_study.hpp"
 
 #include "tools/damper/any_description.hpp"
@@ -20,6 +23,8 @@
 
 namespace damper::command {
 
+namespace fs = std::filesystem;
+
 namespace {
 
 constexpr const char* example =
@@ -29,6 +34,7 @@ constexpr const char* example =
     "speed is held: in neutral by the engine, in gear by a load on the vehicle.\n"
     "Loose gears are held in contact unless --loose-gears free; where their teeth would part is\n"
     "told. --check N begins N exact runs with free loose gears on the curve.\n"
+    "With --out also into DIR/NAME_orbit.h5 and NAME_orbit.html.\n"
     "\nExample:\n"
     "  damper orbit car_idle_hot --gear 3 --curve pull\n";
 
@@ -74,7 +80,7 @@ void tie(CLI::App& app, OrbitOptions& options) {
         ->type_name("N")
         ->capture_default_str();
     app.add_flag("--no-stability", options.no_stability, "Do not judge stability");
-    app.add_option("-o,--out", options.out, "Folder in which the result is kept as well")
+    app.add_option("-o,--out", options.out, "Folder for the file of motions, its page and the text")
         ->type_name("DIR");
     options.description.tie_to(app);
     tie_format(app, options.format, {"text", "json", "csv"});
@@ -161,22 +167,26 @@ int orbit(const Words& words) {
                                 .stop_requested = [] { return stop_signal() != 0; }};
         record = find_orbits(scenario, settings, progress);
     }
-    record.identity.scenario = scenario.name;
-    record.identity.title = scenario.title;
-    record.identity.vehicle = scenario.vehicle.title;
-    record.identity.disc = scenario.vehicle.disc.title;
+    record.identity =
+        identity_of(scenario, "steady motions over engine speed", as_typed("damper orbit", words));
 
     std::string text = options.format == "json"  ? orbit_json(record)
                        : options.format == "csv" ? orbit_csv(record)
                                                  : orbit_text(record);
     if (!options.out.empty()) {
         const OutputLock lock(options.out);
-        const std::string ending = options.format == "text" ? "txt" : options.format;
-        const auto path =
-            std::filesystem::path(options.out) / fmt::format("{}_orbit.{}", scenario.name, ending);
-        write_file_atomically(path, text);
+        const fs::path stem = fs::path(options.out) / (scenario.name + "_orbit");
+        const auto ending = [&](const char* end) { return fs::path(stem.string() + end); };
+        const fs::path table = ending(options.format == "json"  ? ".json"
+                                      : options.format == "csv" ? ".csv"
+                                                                : ".txt");
+        write_orbit(ending(".h5"), record);
+        write_file_atomically(ending(".html"), html_orbit(record));
+        write_file_atomically(table, text);
         if (options.format == "text") {
-            text += fmt::format("Written: {}\n", printable(path.string()));
+            for (const fs::path& path : {ending(".h5"), ending(".html"), table}) {
+                text += fmt::format("Written: {}\n", printable(path.string()));
+            }
         }
     }
     if (!options.quiet) print_result(text);

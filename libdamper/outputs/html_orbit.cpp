@@ -1,0 +1,236 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/html_orbit.hpp"
+
+#include "libdamper/outputs/base64.hpp"
+#include "libdamper/outputs/html_escape.hpp"
+#include "libdamper/outputs/html_run.hpp"
+#include "libdamper/outputs/html_sections.hpp"
+#include "libdamper/outputs/html_writer.hpp"
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/page_files.hpp"
+#include "libdamper/outputs/svg_chart.hpp"
+
+#include <cmath>
+#include <functional>
+#include <limits>
+#include <numbers>
+
+namespace damper {
+
+namespace {
+
+constexpr double rpm = std::numbers::pi / 30.0;
+constexpr std::size_t flywheel = 0, input = 1, acceleration = 2, half_shaft = 4;  // signals
+using Value = std::function<double(const OrbitPoint&)>;
+
+/// Along the curve, with the pen up over gaps.
+void add_along(Chart& chart, const OrbitRecord& record, const std::string& label, int tone,
+               Stroke stroke, const Value& value) {
+    ChartSeries full{.label = label, .stroke = stroke, .tone = tone, .x = {}, .y = {}};
+    for (std::size_t k = 0; k < record.points.size(); ++k) {
+        const OrbitPoint& point = record.points[k];
+        for (const OrbitGap& gap : record.gaps) {
+            if (k == 0) break;
+            const double middle = 0.5 * (point.engine_speed + record.points[k - 1].engine_speed);
+            if (middle <= gap.low || middle >= gap.high) continue;
+            full.x.push_back(std::numeric_limits<double>::quiet_NaN());
+            full.y.push_back(std::numeric_limits<double>::quiet_NaN());
+        }
+        full.x.push_back(point.engine_speed / rpm);
+        full.y.push_back(value(point));
+    }
+    chart.series.push_back(std::move(full));
+}
+
+Chart chart_of(const char* id, std::string title, const char* label, std::string units) {
+    Chart chart;
+    chart.kind = Chart::Kind::path;
+    chart.id = id;
+    chart.title = std::move(title);
+    chart.x_label = "Engine speed";
+    chart.x_units = "rpm";
+    chart.y_label = label;
+    chart.y_units = std::move(units);
+    return chart;
+}
+
+std::string figure(const Chart& chart) {
+    return fmt::format("<figure><figcaption>{}</figcaption>{}</figure>", html_escape(chart.title),
+                       svg_chart(chart));
+}
+
+std::size_t order_index(const OrbitRecord& record, double order) {
+    for (std::size_t k = 0; k < record.orders.size(); ++k) {
+        if (std::abs(record.orders[k] - order) < 1e-9) return k;
+    }
+    return record.orders.size();
+}
+
+std::string cuts(const OrbitRecord& record) {
+    std::string body =
+        "<p>Drawn along the curve: where it folds back, one speed has several motions.</p>";
+    for (int multiple = 1; multiple <= 3; ++multiple) {
+        const std::size_t k = order_index(record, multiple * record.firing_order);
+        if (k == record.orders.size()) continue;
+        const std::string id = fmt::format("cut-{}", multiple);
+        Chart chart =
+            chart_of(id.c_str(),
+                     fmt::format("Speed swing at order {:g}{}", record.orders[k],
+                                 multiple == 1 ? ", the firing order"
+                                               : fmt::format(", {} × the firing order", multiple)),
+                     "Amplitude", "rpm");
+        for (const auto& [signal, label] :
+             {std::pair{flywheel, "Flywheel"}, std::pair{input, "Gearbox input"}}) {
+            add_along(chart, record, label, signal == flywheel ? 1 : 2, Stroke::line,
+                      [s = signal, k](const OrbitPoint& p) { return p.amplitude[s][k] / rpm; });
+        }
+        body += figure(chart);
+    }
+    return html_section("cuts", "How much it swings", body);
+}
+
+std::string isolation(const OrbitRecord& record) {
+    const std::size_t k = order_index(record, record.firing_order);
+    if (k == record.orders.size()) return "";
+    Chart chart =
+        chart_of("isolation", "Gearbox input over flywheel at the firing order", "Ratio", "");
+    add_along(chart, record, "Gearbox input / flywheel", 1, Stroke::line, [k](const OrbitPoint& p) {
+        return p.amplitude[input][k] / p.amplitude[flywheel][k];
+    });
+    std::string body =
+        "<p>Below 1 the damper keeps swing away from the gearbox.</p>" + figure(chart);
+    if (record.signals.size() > half_shaft) {
+        Chart shaft =
+            chart_of("half-shaft", "Half shaft torque at the firing order", "Amplitude", "N m");
+        add_along(shaft, record, "Half shaft", 4, Stroke::line,
+                  [k](const OrbitPoint& p) { return p.amplitude[half_shaft][k]; });
+        body += figure(shaft);
+    }
+    return html_section("isolation", "What the damper lets through", body);
+}
+
+std::string rattle(const OrbitRecord& record) {
+    if (record.gears.empty()) return "";
+    Chart chart = chart_of("rattle", "Inertia torque over drag at each loose gear", "Ratio", "");
+    constexpr int tones[] = {1, 3, 4};  // the limit has the one between
+    for (std::size_t g = 0; g < record.gears.size(); ++g) {
+        add_along(chart, record, record.gears[g], tones[g % 3],
+                  g < 3 ? Stroke::line : Stroke::dashed,
+                  [g](const OrbitPoint& p) { return p.rattle_ratio[g]; });
+    }
+    ChartSeries limit{
+        .label = "limit", .stroke = Stroke::heavy, .tone = 2, .x = {}, .y = {1.0, 1.0}};
+    limit.x = {std::min(record.from, record.to) / rpm, std::max(record.from, record.to) / rpm};
+    chart.series.push_back(limit);
+    const char* meaning =
+        record.loose_gears == "held"
+            ? "<p>Above the heavy line at 1 the teeth would part: the gear can rattle. The curve "
+              "itself keeps them in contact.</p>"
+            : "<p>Above the heavy line at 1 the teeth part: the gear rattles.</p>";
+    return html_section("rattle", "Which loose gears rattle where", meaning + figure(chart));
+}
+
+std::string map(const OrbitRecord& record) {
+    const std::string picture = svg_order_map(record, acceleration);
+    if (picture.empty()) return "";
+    return html_section("map", "All orders over engine speed",
+                        "<p>Angular acceleration of the gearbox input, 0 to peak, on a logarithmic "
+                        "scale; where several motions share a speed, the largest.</p><figure>" +
+                            picture + "</figure>");
+}
+
+std::string breaks(const OrbitRecord& record) {
+    std::string body;
+    for (const OrbitJump& jump : record.jumps) {
+        put(body,
+            "<p>Up-sweep and down-sweep differ between {:.1f} and {:.1f} rpm: going up, the motion "
+            "jumps at the upper speed, going down at the lower one.</p>",
+            jump.low / rpm, jump.high / rpm);
+    }
+    for (const OrbitGap& gap : record.gaps) {
+        put(body, "<p>No curve from {:.0f} to {:.0f} rpm: {}.</p>", gap.low / rpm, gap.high / rpm,
+            html_escape(gap.why));
+    }
+    std::size_t unstable = 0;
+    std::size_t unknown = 0;
+    for (const OrbitPoint& point : record.points) {
+        if (!point.judged) ++unknown;
+        if (point.judged && !point.stable) ++unstable;
+    }
+    put(body, "<p>{} motions were found; {} are unstable, of {} it is not known.</p>",
+        record.points.size(), unstable, unknown);
+    if (record.stopped) body += R"(<p class="alert">Stopped before the end.</p>)";
+    return html_section("breaks", "Jumps, gaps, stability", body);
+}
+
+std::string checks(const OrbitRecord& record) {
+    if (record.checks.empty()) return "";
+    std::vector<std::vector<std::string>> rows;
+    for (const OrbitCheck& check : record.checks) {
+        rows.push_back({number_text(check.engine_speed / rpm),
+                        check.finished ? percent_text(check.deviation) : "",
+                        !check.finished  ? html_escape(check.trouble)
+                        : check.periodic ? "yes"
+                                         : "no"});
+    }
+    return html_section("checks", "Exact runs begun on the curve",
+                        html_table("Loose gears free; largest order of the gearbox input",
+                                   {{.heading = "Engine speed in rpm"},
+                                    {.heading = "Curve against run", .numeric = true},
+                                    {.heading = "Run repeats"}},
+                                   rows));
+}
+
+std::string head(const OrbitRecord& record) {
+    std::string out = R"(<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">)";
+    put(out,
+        R"(<meta http-equiv="Content-Security-Policy" content="default-src 'none'; )"
+        R"(style-src 'sha256-{}'; base-uri 'none'; form-action 'none'">)",
+        base64_of_hex(page_style().sha256));
+    out += R"(<meta name="viewport" content="width=device-width, initial-scale=1">)"
+           R"(<meta name="color-scheme" content="light dark">)";
+    const std::string title = html_escape(record.identity.title);
+    put(out, "<title>Steady motions: {}</title><style>{}</style></head>\n", title,
+        page_style().text);
+    put(out, "<body><main>\n<header><h1>Steady motions over engine speed: {}</h1>", title);
+    for (const auto& change : change_texts(record.identity)) {
+        put(out, R"(<p class="changed">{}</p>)", html_escape(change));
+    }
+    out += "<dl class=\"facts\">";
+    const auto fact = [&](std::string_view name, const std::string& value) {
+        if (value.empty()) return;
+        put(out, "<div><dt>{}</dt><dd>{}</dd></div>", name, html_escape(value));
+    };
+    fact("Vehicle", record.identity.vehicle);
+    fact("Disc", record.identity.disc);
+    fact("Curve", record.curve);
+    fact("Gear", record.gear);
+    if (record.load > 0.0) fact("Share of peak torque", percent_text(record.load));
+    fact("Loose gears", record.loose_gears);
+    return out + "</dl></header>\n";
+}
+
+}  // namespace
+
+std::string html_orbit(const OrbitRecord& record) {
+    std::string out = head(record);
+    out += breaks(record);
+    if (!record.points.empty()) {
+        out += cuts(record) + isolation(record) + rattle(record) + map(record);
+    }
+    out += checks(record);
+    std::string origin;
+    put(origin, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),
+        html_escape(record.identity.command_line));
+    for (const auto& [file, hash] : record.identity.inputs) {
+        put(origin, "<p>{} <code>{}</code></p>", html_escape(file), html_escape(hash));
+    }
+    out += html_section("origin", "Where it comes from", origin);
+    put(out,
+        "</main><footer><p>{} The mean speed is held; what is beyond the curve a run in time "
+        "tells.</p></footer></body></html>\n",
+        estimate_notice());
+    return out;
+}
+
+}  // namespace damper

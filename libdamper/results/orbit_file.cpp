@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/results/orbit_file.hpp"
+
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/results/orbit_layout.hpp"
+#include "libdamper/results/seal.hpp"
+#include "libdamper/results/table_io.hpp"
+#include "libdamper/results/write_identity.hpp"
+
+#include <cctype>
+#include <limits>
+#include <string>
+#include <tuple>
+
+namespace damper {
+
+namespace {
+
+using Rows = std::vector<std::vector<double>>;
+
+/// "gearbox input speed" → "gearbox_input_speed".
+std::string dataset_name(const std::string& signal) {
+    std::string name;
+    for (const char letter : signal) {
+        name += std::isalnum(static_cast<unsigned char>(letter)) != 0 ? letter : '_';
+    }
+    return name;
+}
+
+void require_fit(const OrbitRecord& record) {
+    for (const OrbitPoint& point : record.points) {
+        if (point.amplitude.size() != record.signals.size()) {
+            throw ModelError(
+                "a point of an orbit record has amplitudes of another count of "
+                "signals than the record");
+        }
+    }
+}
+
+void write_stability(GroupOut& group, const H5Dataset& axis, const OrbitRecord& record) {
+    std::vector<std::int8_t> stable;
+    std::vector<std::int8_t> fold;
+    std::vector<double> multiplier;
+    for (const OrbitPoint& point : record.points) {
+        stable.push_back(!point.judged ? -1 : point.stable ? 1 : 0);
+        fold.push_back(point.is_fold ? 1 : 0);
+        multiplier.push_back(point.judged ? point.multiplier
+                                          : std::numeric_limits<double>::quiet_NaN());
+    }
+    group.write_along(axis, "stable", stable, {"", "1: stable, 0: not, -1: not known"});
+    group.write_along(axis, "multiplier", multiplier,
+                      {"1", "largest magnitude of the Floquet multipliers; below 1 is stable"});
+    group.write_along(axis, "is_fold", fold, {"", "1: the curve turns here"});
+}
+
+void write_points(GroupOut group, const OrbitRecord& record) {
+    const auto& points = record.points;
+    std::vector<std::string> names;
+    std::vector<std::string> units;
+    for (const OrbitRecord::Signal& signal : record.signals) {
+        names.push_back(signal.name);
+        units.push_back(signal.units);
+    }
+    const H5Dataset axis = group.make_count_axis(
+        "point", points.size(), {"", "number, in the order in which the curve was followed"});
+    const H5Dataset orders =
+        group.make_axis("order", record.orders, {"1", "multiple of the crank speed"});
+    const H5Dataset signals = group.make_axis("signal", names, {"", "name of the signal"});
+    const H5Dataset gears = group.make_axis("gear", record.gears, {"", "name of the loose gear"});
+    group.write_along(signals, "signal_units", units, {"", "units of the signal, UDUNITS"});
+
+    const auto write_one = [&]<class T>(const layout::Column<OrbitPoint, T>& column) {
+        std::vector<double> values;
+        for (const OrbitPoint& point : points) {
+            values.push_back(static_cast<double>(point.*column.member));
+        }
+        group.write_along(axis, column.name, values, {column.units, column.meaning});
+    };
+    std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_numbers);
+    std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_counts);
+    write_stability(group, axis, record);
+
+    Rows swing;
+    Rows ratio;
+    for (const OrbitPoint& point : points) {
+        swing.push_back(point.swing);
+        ratio.push_back(point.rattle_ratio);
+    }
+    // Signals have different units: one matrix each, so that every number has its unit beside it.
+    for (std::size_t s = 0; s < names.size(); ++s) {
+        Rows amplitude;
+        for (const OrbitPoint& point : points) amplitude.push_back(point.amplitude[s]);
+        group.write_matrix(axis, orders, record.orders.size(),
+                           dataset_name(names[s]) + "_amplitude", amplitude,
+                           {units[s], names[s] + ", 0 to peak, by order"});
+    }
+    group.write_matrix(axis, signals, names.size(), "peak_to_peak", swing,
+                       {"", "swing of each signal, in its own units"});
+    group.write_matrix(axis, gears, record.gears.size(), "rattle_ratio", ratio,
+                       {"1", "inertia torque over drag; above 1 the teeth part"});
+}
+
+void write_checks(GroupOut& root, const OrbitRecord& record) {
+    GroupOut group = write_table(root, "checks", record.checks, layout::orbit_checks);
+    const H5Dataset runs = group.make_count_axis("run", record.checks.size(), {"", "number"});
+    const H5Dataset orders =
+        group.make_axis("order", record.orders, {"1", "multiple of the crank speed"});
+    Rows curve;
+    Rows run;
+    for (const OrbitCheck& check : record.checks) {
+        // A run that ended early has no amplitudes.
+        const std::vector<double> none(record.orders.size(),
+                                       std::numeric_limits<double>::quiet_NaN());
+        curve.push_back(check.finished ? check.curve : none);
+        run.push_back(check.finished ? check.run : none);
+    }
+    group.write_matrix(runs, orders, record.orders.size(), "curve_amplitude", curve,
+                       {"rad/s", "gearbox input speed on the curve, 0 to peak, by order"});
+    group.write_matrix(runs, orders, record.orders.size(), "run_amplitude", run,
+                       {"rad/s", "gearbox input speed in the run, 0 to peak, by order"});
+}
+
+std::vector<std::byte> build(const OrbitRecord& record) {
+    require_fit(record);
+    H5Image image;
+    {
+        GroupOut root = image.root();
+        write_identity(root, record.identity,
+                       {layout::orbit_format_name, layout::orbit_format_version}, "");
+        write_attribute(root.id(), "curve", record.curve);
+        write_attribute(root.id(), "gear", record.gear);
+        write_attribute(root.id(), "loose_gears", record.loose_gears);
+        write_attribute(root.id(), "complete", std::int64_t{record.complete});
+        write_attribute(root.id(), "stopped", std::int64_t{record.stopped});
+        root.write_scalar("from", record.from, {"rad/s", "lowest engine speed asked for"});
+        root.write_scalar("to", record.to, {"rad/s", "highest engine speed asked for"});
+        root.write_scalar("load", record.load, {"1", "share of the engine's peak torque"});
+        root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
+        write_points(root.make_group("orbit"), record);
+        GroupOut folds = root.make_group("folds");
+        folds.write_index(record.folds.size());
+        folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
+        write_table(root, "jumps", record.jumps, layout::orbit_jumps);
+        write_table(root, "gaps", record.gaps, layout::orbit_gaps);
+        write_checks(root, record);
+    }
+    return image.finish();
+}
+
+}  // namespace
+
+std::vector<std::byte> orbit_bytes(const OrbitRecord& record) {
+    const H5Quiet quiet;
+    try {
+        std::vector<std::byte> bytes = build(record);
+        add_seal(bytes);
+        return bytes;
+    } catch (const H5Failure& failure) {
+        throw FileError(std::string("the motions cannot be built in memory: ") + failure.what());
+    }
+}
+
+void write_orbit(const std::filesystem::path& path, const OrbitRecord& record) {
+    write_file_atomically(path, orbit_bytes(record));
+}
+
+}  // namespace damper

@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/layout.hpp"
+#include "libdamper/results/orbit_record.hpp"
+
+#include <tuple>
+
+/// What stands in the file of steady motions. Changing a name, a unit or a type here changes the
+/// format: raise `orbit_format_version`.
+namespace damper::layout {
+
+inline constexpr const char* orbit_format_name = "damper orbit";
+inline constexpr int orbit_format_version = 1;
+
+inline constexpr std::tuple orbit_numbers{
+    Column{"engine_speed", "rad/s", "mean speed of the engine", &OrbitPoint::engine_speed},
+    Column{"engine_torque", "N.m", "mean torque at the flywheel", &OrbitPoint::engine_torque},
+    Column{"holding_torque", "N.m",
+           "what keeps the mean speed: on the engine in neutral, on the "
+           "wheels in gear",
+           &OrbitPoint::holding_torque},
+    Column{"truncation", "1", "share of the speed swing that harmonics left out would make",
+           &OrbitPoint::truncation},
+    Column{"closing_error", "1",
+           "what an exact run over one period does not close, of the speed "
+           "swing; 0 where stability was not asked for",
+           &OrbitPoint::closing_error}};
+inline constexpr std::tuple orbit_counts{
+    Column{"harmonics", "", "harmonics of the first order that were kept", &OrbitPoint::harmonics},
+    Column{"mode_changes", "", "in a period", &OrbitPoint::mode_changes}};
+
+inline constexpr std::tuple orbit_jumps{
+    Column{"low", "rad/s", "going down, the motion jumps here", &OrbitJump::low},
+    Column{"high", "rad/s", "going up, the motion jumps here", &OrbitJump::high}};
+inline constexpr std::tuple orbit_gaps{
+    Column{"low", "rad/s", "lower end of the engine speeds without a curve", &OrbitGap::low},
+    Column{"high", "rad/s", "upper end of the engine speeds without a curve", &OrbitGap::high},
+    Column{"why", "", "why the curve ends there", &OrbitGap::why}};
+inline constexpr std::tuple orbit_checks{
+    Column{"engine_speed", "rad/s", "mean speed of the engine", &OrbitCheck::engine_speed},
+    Column{"finished", "", "1: the exact run came to its end", &OrbitCheck::finished},
+    Column{"trouble", "", "why it did not", &OrbitCheck::trouble},
+    Column{"periodic", "", "1: its last two periods are the same", &OrbitCheck::periodic},
+    Column{"period_change", "1", "between them, of the speed swing of the gearbox input",
+           &OrbitCheck::period_change},
+    Column{"deviation", "1", "of the largest order, curve against run", &OrbitCheck::deviation}};
+
+}  // namespace damper::layout
