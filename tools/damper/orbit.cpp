@@ -16,6 +16,7 @@
 #include "tools/damper/verbs.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
 #include <numbers>
@@ -138,7 +139,11 @@ OrbitStudySettings settings_of(const Scenario& scenario, const OrbitOptions& opt
         }
         request.load = quantity_in("--load", options.load, {}, 0.01, 1.0, "1 %", "100 %");
     }
-    settings.checks = static_cast<int>(number_in("--check", options.checks, 0.0, 200.0));
+    const double checks = number_in("--check", options.checks, 0.0, 200.0);
+    if (checks != std::floor(checks)) {
+        throw InputError(fmt::format("--check: found {}, expected a whole number", options.checks));
+    }
+    settings.checks = static_cast<int>(checks);
     settings.stability = !options.no_stability;
     return settings;
 }
