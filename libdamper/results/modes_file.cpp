@@ -2,9 +2,8 @@
 #include "libdamper/results/modes_file.hpp"
 
 #include "libdamper/base/atomic_file.hpp"
-#include "libdamper/base/error.hpp"
 #include "libdamper/results/modes_layout.hpp"
-#include "libdamper/results/seal.hpp"
+#include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
@@ -97,44 +96,31 @@ void write_gear(GroupOut group, const GearModes& gear, const std::vector<EngineO
                        {"rad/s", "engine speed at which the order meets the frequency"});
 }
 
-std::vector<std::byte> build(const ModesRecord& record) {
-    H5Image image;
-    {
-        GroupOut root = image.root();
-        write_identity(root, record.identity,
-                       {layout::modes_format_name, layout::modes_format_version}, "");
-        write_attribute(root.id(), "friction", record.friction);
-        root.write_scalar("lowest_speed", record.lowest_speed,
-                          {"rad/s", "idle speed of the engine"});
-        root.write_scalar("highest_speed", record.highest_speed,
-                          {"rad/s", "end of the engine's usable range"});
-        root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
-        write_table(root, "orders", record.orders, layout::engine_orders);
-        GroupOut gears = write_table(root, "gears", record.gears, layout::gear_points);
-        std::vector<std::string> groups;
-        for (std::size_t g = 0; g < record.gears.size(); ++g) {
-            groups.push_back(group_of(record.gears[g], g));
-        }
-        gears.write_column("group", groups, {"", "its group below /modes"});
-        GroupOut modes = root.make_group("modes");
-        for (std::size_t g = 0; g < record.gears.size(); ++g) {
-            write_gear(modes.make_group(groups[g]), record.gears[g], record.orders);
-        }
+void fill(GroupOut& root, const ModesRecord& record) {
+    write_identity(root, record.identity, {layout::modes_format_name, layout::modes_format_version},
+                   "");
+    write_attribute(root.id(), "friction", record.friction);
+    root.write_scalar("lowest_speed", record.lowest_speed, {"rad/s", "idle speed of the engine"});
+    root.write_scalar("highest_speed", record.highest_speed,
+                      {"rad/s", "end of the engine's usable range"});
+    root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
+    write_table(root, "orders", record.orders, layout::engine_orders);
+    GroupOut gears = write_table(root, "gears", record.gears, layout::gear_points);
+    std::vector<std::string> groups;
+    for (std::size_t g = 0; g < record.gears.size(); ++g) {
+        groups.push_back(group_of(record.gears[g], g));
     }
-    return image.finish();
+    gears.write_column("group", groups, {"", "its group below /modes"});
+    GroupOut modes = root.make_group("modes");
+    for (std::size_t g = 0; g < record.gears.size(); ++g) {
+        write_gear(modes.make_group(groups[g]), record.gears[g], record.orders);
+    }
 }
 
 }  // namespace
 
 std::vector<std::byte> modes_bytes(const ModesRecord& record) {
-    const H5Quiet quiet;
-    try {
-        std::vector<std::byte> bytes = build(record);
-        add_seal(bytes);
-        return bytes;
-    } catch (const H5Failure& failure) {
-        throw FileError(std::string("the modes cannot be built in memory: ") + failure.what());
-    }
+    return sealed_image("the modes", [&](GroupOut& root) { fill(root, record); });
 }
 
 void write_modes(const std::filesystem::path& path, const ModesRecord& record) {

@@ -4,7 +4,7 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/orbit_layout.hpp"
-#include "libdamper/results/seal.hpp"
+#include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
@@ -121,44 +121,32 @@ void write_checks(GroupOut& root, const OrbitRecord& record) {
                        {"rad/s", "gearbox input speed in the run, 0 to peak, by order"});
 }
 
-std::vector<std::byte> build(const OrbitRecord& record) {
+void fill(GroupOut& root, const OrbitRecord& record) {
     require_fit(record);
-    H5Image image;
-    {
-        GroupOut root = image.root();
-        write_identity(root, record.identity,
-                       {layout::orbit_format_name, layout::orbit_format_version}, "");
-        write_attribute(root.id(), "curve", record.curve);
-        write_attribute(root.id(), "gear", record.gear);
-        write_attribute(root.id(), "loose_gears", record.loose_gears);
-        write_attribute(root.id(), "complete", std::int64_t{record.complete});
-        write_attribute(root.id(), "stopped", std::int64_t{record.stopped});
-        root.write_scalar("from", record.from, {"rad/s", "lowest engine speed asked for"});
-        root.write_scalar("to", record.to, {"rad/s", "highest engine speed asked for"});
-        root.write_scalar("load", record.load, {"1", "share of the engine's peak torque"});
-        root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
-        write_points(root.make_group("orbit"), record);
-        GroupOut folds = root.make_group("folds");
-        folds.write_index(record.folds.size());
-        folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
-        write_table(root, "jumps", record.jumps, layout::orbit_jumps);
-        write_table(root, "gaps", record.gaps, layout::orbit_gaps);
-        write_checks(root, record);
-    }
-    return image.finish();
+    write_identity(root, record.identity, {layout::orbit_format_name, layout::orbit_format_version},
+                   "");
+    write_attribute(root.id(), "curve", record.curve);
+    write_attribute(root.id(), "gear", record.gear);
+    write_attribute(root.id(), "loose_gears", record.loose_gears);
+    write_attribute(root.id(), "complete", std::int64_t{record.complete});
+    write_attribute(root.id(), "stopped", std::int64_t{record.stopped});
+    root.write_scalar("from", record.from, {"rad/s", "lowest engine speed asked for"});
+    root.write_scalar("to", record.to, {"rad/s", "highest engine speed asked for"});
+    root.write_scalar("load", record.load, {"1", "share of the engine's peak torque"});
+    root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
+    write_points(root.make_group("orbit"), record);
+    GroupOut folds = root.make_group("folds");
+    folds.write_index(record.folds.size());
+    folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
+    write_table(root, "jumps", record.jumps, layout::orbit_jumps);
+    write_table(root, "gaps", record.gaps, layout::orbit_gaps);
+    write_checks(root, record);
 }
 
 }  // namespace
 
 std::vector<std::byte> orbit_bytes(const OrbitRecord& record) {
-    const H5Quiet quiet;
-    try {
-        std::vector<std::byte> bytes = build(record);
-        add_seal(bytes);
-        return bytes;
-    } catch (const H5Failure& failure) {
-        throw FileError(std::string("the motions cannot be built in memory: ") + failure.what());
-    }
+    return sealed_image("the motions", [&](GroupOut& root) { fill(root, record); });
 }
 
 void write_orbit(const std::filesystem::path& path, const OrbitRecord& record) {

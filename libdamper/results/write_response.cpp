@@ -2,7 +2,7 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/response_file.hpp"
-#include "libdamper/results/seal.hpp"
+#include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
@@ -169,36 +169,24 @@ void write_equivalent(GroupOut& root, const std::vector<EquivalentRow>& table) {
            &EquivalentRow::smaller_isolation);
 }
 
-std::vector<std::byte> build(const Record& record) {
-    H5Image image;
-    {
-        GroupOut root = image.root();
-        write_identity(root, record.identity, {format_name, format_version}, "frequency response");
-        write_point(root, record);
-        GroupOut model = root.make_group("model");
-        write_table(model, "inertias", record.inertias, inertias);
-        write_table(model, "elements", record.elements, elements);
-        write_table(model, "rows", record.rows, rows);
-        write_curves(root, record);
-        write_stages(root, record);
-        write_equivalent(root, record.equivalent);
-        write_texts(root, "remarks", "remark", record.remarks, "what to mind");
-    }
-    return image.finish();
+void fill(GroupOut& root, const Record& record) {
+    write_identity(root, record.identity, {format_name, format_version}, "frequency response");
+    write_point(root, record);
+    GroupOut model = root.make_group("model");
+    write_table(model, "inertias", record.inertias, inertias);
+    write_table(model, "elements", record.elements, elements);
+    write_table(model, "rows", record.rows, rows);
+    write_curves(root, record);
+    write_stages(root, record);
+    write_equivalent(root, record.equivalent);
+    write_texts(root, "remarks", "remark", record.remarks, "what to mind");
 }
 
 }  // namespace
 
 std::vector<std::byte> response_bytes(const ResponseRecord& record) {
     check(record);
-    const H5Quiet quiet;
-    try {
-        std::vector<std::byte> bytes = build(record);
-        add_seal(bytes);
-        return bytes;
-    } catch (const H5Failure& failure) {
-        throw FileError(std::string("the file cannot be built in memory: ") + failure.what());
-    }
+    return sealed_image("the file", [&](GroupOut& root) { fill(root, record); });
 }
 
 void write_response(const std::filesystem::path& path, const ResponseRecord& record) {

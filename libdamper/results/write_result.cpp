@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/atomic_file.hpp"
-#include "libdamper/base/error.hpp"
 #include "libdamper/results/check_record.hpp"
 #include "libdamper/results/result_file.hpp"
-#include "libdamper/results/seal.hpp"
+#include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
@@ -148,36 +147,24 @@ void write_solver(GroupOut& root, const SolverReport& report) {
     write_texts(group, "warnings", "warning", report.warnings, "remark of the solver");
 }
 
-std::vector<std::byte> build(const RunRecord& record) {
-    H5Image image;
-    {
-        GroupOut root = image.root();
-        write_identity(root, record.identity, {layout::format_name, layout::format_version},
-                       record.solver.method);
-        write_model(root, record.model);
-        write_signals(root, record);
-        write_events(root, record.events);
-        write_curves(root, record);
-        write_measures(root, record);
-        write_verdict(root, record.verdict);
-        write_energy(root, record.energy);
-        write_solver(root, record.solver);
-    }
-    return image.finish();
+void fill(GroupOut& root, const RunRecord& record) {
+    write_identity(root, record.identity, {layout::format_name, layout::format_version},
+                   record.solver.method);
+    write_model(root, record.model);
+    write_signals(root, record);
+    write_events(root, record.events);
+    write_curves(root, record);
+    write_measures(root, record);
+    write_verdict(root, record.verdict);
+    write_energy(root, record.energy);
+    write_solver(root, record.solver);
 }
 
 }  // namespace
 
 std::vector<std::byte> result_bytes(const RunRecord& record) {
     check_record(record);
-    const H5Quiet quiet;
-    try {
-        std::vector<std::byte> bytes = build(record);
-        add_seal(bytes);
-        return bytes;
-    } catch (const H5Failure& failure) {
-        throw FileError(std::string("the result cannot be built in memory: ") + failure.what());
-    }
+    return sealed_image("the result", [&](GroupOut& root) { fill(root, record); });
 }
 
 void write_result(const std::filesystem::path& path, const RunRecord& record) {
