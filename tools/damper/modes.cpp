@@ -2,14 +2,12 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/file_lock.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/outputs/html_modes.hpp"
 #include "libdamper/outputs/modes_text.hpp"
-#include "libdamper/parts/vehicle_fields.hpp"
 #include "libdamper/results/modes_file.hpp"
 #include "libdamper/studies/find_modes.hpp"
 
-#include "tools/damper/any_description.hpp"
+#include "tools/damper/driven.hpp"
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
@@ -76,29 +74,6 @@ void tie(CLI::App& app, ModesOptions& options) {
     app.footer(example);
 }
 
-/// The scenario, or a vehicle that stands for one: idling with warm oil on the level, as the keys
-/// of a scenario have it where they are left out.
-Scenario scenario_of(const ModesOptions& options) {
-    constexpr double warm_oil = 353.15;  // K, 80 degC
-    const ReadOptions read_options = options.description.read_options();
-    const auto [file, kind] = find_description(options.file, read_options.models,
-                                               {"damper modes",
-                                                "a scenario or a vehicle",
-                                                {"scenarios", "vehicles"},
-                                                {&scenario_schema(), &schema_of<Vehicle>()}});
-    if (kind != &schema_of<Vehicle>()) return read_scenario(file, read_options);
-    Scenario scenario;
-    scenario.vehicle = read_vehicle(file, read_options);
-    scenario.name = file.stem().string();
-    scenario.title = scenario.vehicle.title;
-    scenario.origin = scenario.vehicle.origin;
-    scenario.changes = read_options.changes;
-    scenario.changed_from_outside = !read_options.changes.empty();
-    scenario.manoeuvre = Idle{};
-    scenario.conditions.gearbox_oil = Temperature::from_si(warm_oil);
-    return scenario;
-}
-
 ModesSettings settings_of(const ModesOptions& options, const Words& words) {
     ModesSettings settings;
     if (options.gear.empty()) {
@@ -140,7 +115,8 @@ int modes(const Words& words) {
     require_one_of("--format", options.format, {"text", "json", "csv"});
     require_one_of("--friction", options.friction, {"sticks", "slips"});
     const ModesSettings settings = settings_of(options, words);
-    const Scenario scenario = scenario_of(options);
+    const Scenario scenario =
+        read_driven(options.file, options.description.read_options(), "damper modes");
     const ModesRecord record = find_modes(scenario, settings);
 
     std::string text = options.format == "json"  ? modes_json(record)
