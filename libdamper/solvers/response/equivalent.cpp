@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/response/equivalent.hpp"
 
+#include "libdamper/numerics/false_position.hpp"
+
 #include <cmath>
 #include <utility>
 
@@ -58,25 +60,14 @@ FirstHarmonic EquivalentLine::root(const Open& open, double low, double high) {
         return std::log(met(open, one) / one.amplitude);
     };
     FirstHarmonic best = element_.at(low);
-    double a = std::log(low), b = std::log(high);
-    double at_a = off(best), at_b = off(element_.at(high));
-    int side = 0;
-    for (int i = 0; i < steps_at_most && std::abs(b - a) > close_enough; ++i) {
-        const double next = (a * at_b - b * at_a) / (at_b - at_a);
+    FalsePosition between{
+        .a = std::log(low), .b = std::log(high), .at_a = off(best), .at_b = off(element_.at(high))};
+    for (int i = 0; i < steps_at_most && std::abs(between.b - between.a) > close_enough; ++i) {
+        const double next = between.next();
         best = element_.at(std::exp(next));
         const double value = off(best);
         if (std::abs(value) <= close_enough) break;
-        if (value * at_b > 0.0) {
-            b = next;
-            at_b = value;
-            if (side == -1) at_a *= 0.5;
-            side = -1;
-        } else {
-            a = next;
-            at_a = value;
-            if (side == 1) at_b *= 0.5;
-            side = 1;
-        }
+        between.take(next, value);
     }
     return best;
 }

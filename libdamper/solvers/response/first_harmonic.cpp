@@ -2,6 +2,7 @@
 #include "libdamper/solvers/response/first_harmonic.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/numerics/false_position.hpp"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -115,25 +116,14 @@ FirstHarmonic SwingingElement::at(double amplitude) {
                               0.0, "");
         }
     }
-    double a = here.mean_twist, b = there.mean_twist;
-    double at_a = off(here), at_b = off(there);
-    int side = 0;
-    for (int i = 0; i < balance_steps_at_most && a != b; ++i) {
-        const double next = (a * at_b - b * at_a) / (at_b - at_a);
+    FalsePosition between{
+        .a = here.mean_twist, .b = there.mean_twist, .at_a = off(here), .at_b = off(there)};
+    for (int i = 0; i < balance_steps_at_most && between.a != between.b; ++i) {
+        const double next = between.next();
         here = about(next, amplitude);
         const double value = off(here);
-        if (fits(here) || next == a || next == b) break;
-        if (value * at_b > 0.0) {
-            b = next;
-            at_b = value;
-            if (side == -1) at_a *= 0.5;
-            side = -1;
-        } else {
-            a = next;
-            at_a = value;
-            if (side == 1) at_b *= 0.5;
-            side = 1;
-        }
+        if (fits(here) || next == between.a || next == between.b) break;
+        between.take(next, value);
     }
     return here;
 }
