@@ -8,6 +8,7 @@
 #include "libdamper/numerics/eigen_pairs.hpp"
 
 #include "tests/support/near.hpp"
+#include "tests/support/seed_drivelines.hpp"
 #include "tests/support/small_lines.hpp"
 
 #include <cmath>
@@ -154,130 +155,8 @@ TEST_CASE("the idle stage swings at 11.45 Hz against a free and 11.25 Hz against
 }
 
 TEST_CASE("four-inertia drivelines of four classes have their tabulated modes") {
-    // Typical values put together for four classes, no vehicle's; the frequencies were computed
-    // from the same chain referred to the engine shaft by an independent eigenvalue routine
-    // (derived). Here every inertia turns at its own speed.
-    struct Row {
-        const char* name;
-        double engine, hub, output, final_inertia, wheels, ratio, final_drive, main, shafts, tyre,
-            radius, mass;
-        double expected[3];
-    };
-    const Row rows[] = {
-        {"car 1",
-         0.17,
-         0.006,
-         0.014,
-         0.031,
-         2,
-         3.5,
-         3.7,
-         950,
-         5e3,
-         4e4,
-         0.32,
-         1400,
-         {2.111, 23.97, 59.4}},
-        {"car top",
-         0.17,
-         0.006,
-         0.014,
-         0.031,
-         2,
-         0.8,
-         3.7,
-         950,
-         5e3,
-         4e4,
-         0.32,
-         1400,
-         {6.771, 23.36, 36.8}},
-        {"van 1",
-         0.30,
-         0.010,
-         0.03,
-         0.08,
-         4,
-         4.2,
-         3.9,
-         1500,
-         9e3,
-         7e4,
-         0.34,
-         3500,
-         {1.691, 22.43, 58.0}},
-        {"van top",
-         0.30,
-         0.010,
-         0.03,
-         0.08,
-         4,
-         0.72,
-         3.9,
-         1500,
-         9e3,
-         7e4,
-         0.34,
-         3500,
-         {6.814, 21.62, 31.2}},
-        {"medium 1",
-         1.0,
-         0.04,
-         0.10,
-         0.3,
-         20,
-         6.5,
-         4.3,
-         3500,
-         3e4,
-         24e4,
-         0.40,
-         10000,
-         {1.113, 18.57, 46.7}},
-        {"medium top",
-         1.0,
-         0.04,
-         0.10,
-         0.3,
-         20,
-         0.8,
-         4.3,
-         3500,
-         3e4,
-         24e4,
-         0.40,
-         10000,
-         {5.660, 18.01, 27.7}},
-        {"heavy 1",
-         2.6,
-         0.09,
-         0.31,
-         0.8,
-         52.4,
-         11.06,
-         2.579,
-         9000,
-         65e3,
-         6e5,
-         0.506,
-         15000,
-         {1.027, 18.02, 50.5}},
-        {"heavy top",
-         2.6,
-         0.09,
-         0.31,
-         0.8,
-         52.4,
-         1.0,
-         2.579,
-         9000,
-         65e3,
-         6e5,
-         0.506,
-         15000,
-         {6.411, 17.50, 31.3}},
-    };
-    for (const Row& row : rows) {
+    // Here every inertia turns at its own speed.
+    for (const SeedDriveline& row : seed_drivelines) {
         CAPTURE(row.name);
         const double total = row.ratio * row.final_drive;
         const auto modes =
