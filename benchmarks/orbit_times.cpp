@@ -38,8 +38,7 @@ double brute_force(const OrbitFamily& family, const OrbitRecord& curve) {
         guess.balance = point.holding_torque;
         const TimeProblem time = time_problem(problem, guess);
         problem.line = time.line;
-        PeriodicMotion settled;
-        (void)settled_motion(problem, time.start, settling_periods, harmonics, settled);
+        (void)settled_motion(problem, time.start, settling_periods, harmonics);
     }
     return since(start);
 }

@@ -123,9 +123,9 @@ class Study {
             PeriodicProblem held = problem;
             held.line = time.line;
             const int harmonics = std::max(first_harmonics, last.basis.harmonics);
-            if (!settled_motion(held, time.start, settling_periods, harmonics, guess).empty()) {
-                guess = resting_motion(problem, harmonics);
-            }
+            SettledMotion settled = settled_motion(held, time.start, settling_periods, harmonics);
+            guess = settled.why_not.empty() ? std::move(settled.motion)
+                                            : resting_motion(problem, harmonics);
             guess.balance = last.balance;
             guess.unknowns(static_cast<Eigen::Index>(problem.lead) * guess.basis.size()) =
                 last.balance;
@@ -249,19 +249,18 @@ class Study {
         TimeProblem time = time_problem(problem, point.motion);
         problem.line = time.line;
         const int harmonics = std::max(point.motion.basis.harmonics, orders_kept);
-        PeriodicMotion before;
-        PeriodicMotion last;
-        out.trouble =
-            settled_motion(problem, time.start, settings_.periods_of_check, harmonics, before);
-        if (out.trouble.empty()) {
-            out.trouble = settled_motion(problem, time.start, settings_.periods_of_check + 1,
-                                         harmonics, last);
-        }
+        const SettledMotion before =
+            settled_motion(problem, time.start, settings_.periods_of_check, harmonics);
+        out.trouble = before.why_not;
+        if (!out.trouble.empty()) return out;
+        // The period that was kept, and one more.
+        const SettledMotion last = settled_motion(problem, before.start, 2, harmonics);
+        out.trouble = last.why_not;
         if (!out.trouble.empty()) return out;
         out.finished = true;
         const Eigen::VectorXd on_curve = point.motion.basis.derivative(point.motion.angle(input));
-        const Eigen::VectorXd in_run = last.basis.derivative(last.angle(input));
-        const Eigen::VectorXd earlier = before.basis.derivative(before.angle(input));
+        const Eigen::VectorXd in_run = last.motion.basis.derivative(last.motion.angle(input));
+        const Eigen::VectorXd earlier = before.motion.basis.derivative(before.motion.angle(input));
         out.period_change = (in_run - earlier).norm() / std::max(in_run.norm(), 1e-12);
         out.periodic = out.period_change < same_period;
         out.curve = amplitudes(on_curve);

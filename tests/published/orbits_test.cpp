@@ -33,10 +33,10 @@ PeriodicProblem held(const LineBuilder& built, double amplitude, double omega) {
 
 PeriodicMotion solved(const PeriodicProblem& problem, int harmonics) {
     // From what an exact run settles to: dry friction is hard to slide into from rest.
-    PeriodicMotion guess;
-    REQUIRE(settled_motion(problem, problem.start, 60, harmonics, guess).empty());
+    const SettledMotion settled = settled_motion(problem, problem.start, 60, harmonics);
+    REQUIRE(settled.why_not.empty());
     const SolvedMotion out = solve_motion(
-        problem, guess,
+        problem, settled.motion,
         {.least_harmonics = harmonics, .most_harmonics = harmonics, .truncation = 1.0});
     CAPTURE(out.why_not);
     REQUIRE(out.found);

@@ -312,17 +312,21 @@ PeriodicMotion resting_motion(const PeriodicProblem& problem, int harmonics) {
     return out;
 }
 
-std::string settled_motion(const PeriodicProblem& problem, const State& start, int periods,
-                           int harmonics, PeriodicMotion& out) {
+SettledMotion settled_motion(const PeriodicProblem& problem, const State& start, int periods,
+                             int harmonics) {
+    SettledMotion settled;
+    PeriodicMotion& out = settled.motion;
     out = resting_motion(problem, harmonics);
     const FourierBasis& basis = out.basis;
     State begin = start;
-    begin.time = 0.0;
     const double before = basis.period() * (periods - 1);
     if (before > 0.0) {
-        const TimeOutcome run =
-            solve_exact(problem.line, begin, {.end = before, .sample_step = before}, nullptr);
-        if (!run.report.complete) return run.report.warnings.front();
+        const TimeOutcome run = solve_exact(
+            problem.line, begin, {.end = begin.time + before, .sample_step = before}, nullptr);
+        if (!run.report.complete) {
+            settled.why_not = run.report.warnings.front();
+            return settled;
+        }
         begin = run.end;
     }
     const int points = samples_per_harmonic * harmonics;
@@ -332,8 +336,10 @@ std::string settled_motion(const PeriodicProblem& problem, const State& start, i
     const TimeOutcome run = solve_exact(
         problem.line, begin, {.end = begin.time + basis.period() + 0.5 * step, .sample_step = step},
         &samples);
-    if (!run.report.complete) return run.report.warnings.front();
-    if (samples.rows.size() <= static_cast<std::size_t>(points)) return "too few samples";
+    if (!run.report.complete || samples.rows.size() <= static_cast<std::size_t>(points)) {
+        settled.why_not = run.report.complete ? "too few samples" : run.report.warnings.front();
+        return settled;
+    }
     const double speed = problem.line.masses[problem.lead].reference_speed;
     const FourierGrid grid(harmonics, points);
     const auto count = static_cast<Eigen::Index>(problem.line.masses.size());
@@ -365,7 +371,8 @@ std::string settled_motion(const PeriodicProblem& problem, const State& start, i
     }
     out.mode = begin.mode;
     out.memory = begin.memory;
-    return {};
+    settled.start = begin;
+    return settled;
 }
 
 OrbitCurve follow_orbits(const PeriodicFamily& family, const PeriodicMotion& first,

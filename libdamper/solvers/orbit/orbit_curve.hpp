@@ -72,9 +72,15 @@ struct SolvedMotion {
 /// A guess without swing: the twists of the problem's start.
 [[nodiscard]] PeriodicMotion resting_motion(const PeriodicProblem& problem, int harmonics);
 
-/// A guess from a run of the exact solver: `periods` of the problem after the start are run
-/// through, and the series of the last is taken. Empty string, or why it could not be.
-[[nodiscard]] std::string settled_motion(const PeriodicProblem& problem, const State& start,
-                                         int periods, int harmonics, PeriodicMotion& out);
+/// The series of the last period of a run of the exact solver.
+struct SettledMotion {
+    std::string why_not;  ///< Empty if the run came to its end.
+    PeriodicMotion motion;
+    State start;  ///< Where that period begins: from here a run goes on.
+};
+/// Runs through `periods` of the problem from `start`, whose time is a whole number of periods, and
+/// takes the last.
+[[nodiscard]] SettledMotion settled_motion(const PeriodicProblem& problem, const State& start,
+                                           int periods, int harmonics);
 
 }  // namespace damper
