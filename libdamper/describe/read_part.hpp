@@ -92,6 +92,8 @@ class PartReader {
                                        : fmt::format("\"{}\"", fmt::join(range.words, "\" or \""));
         } else if constexpr (is_list<Value>) {
             return "a list";
+        } else if constexpr (is_optional<Value>) {
+            return expected_of<typename Value::value_type>(range);
         } else {
             return std::string(PartTable<Value>::noun);
         }
@@ -111,6 +113,8 @@ class PartReader {
             if (auto text = values_.text(node, path, range)) value = std::move(*text);
         } else if constexpr (is_list<Value>) {
             read_list(node, path, range, value);
+        } else if constexpr (is_optional<Value>) {
+            read_value(node, path, range, value.emplace());
         } else {
             read(node, path, value);
         }

@@ -49,6 +49,8 @@ class Lister {
                 add(here, text != written_.end() ? text->second : shown(value), one.meaning);
             } else if constexpr (is_list<Value>) {
                 list_entries(value, here, one.meaning);
+            } else if constexpr (is_optional<Value>) {
+                if (value) list(*value, here);
             } else {
                 list(value, here);
             }

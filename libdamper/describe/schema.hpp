@@ -6,6 +6,7 @@
 #include "libdamper/parts/vehicle.hpp"
 #include "libdamper/quantity/quantity.hpp"
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <type_traits>
@@ -42,6 +43,11 @@ template <class T>
 inline constexpr bool is_list = false;
 template <class T>
 inline constexpr bool is_list<std::vector<T>> = true;
+/// A part that may be left out.
+template <class T>
+inline constexpr bool is_optional = false;
+template <class T>
+inline constexpr bool is_optional<std::optional<T>> = true;
 template <class T>
 inline constexpr bool is_number = is_quantity<T> || std::is_same_v<T, int>;
 template <class T>
@@ -63,6 +69,8 @@ SchemaKey schema_key(std::string_view key) {
         } else {
             return {key, SchemaKey::Kind::parts, &schema_of<Entry>()};
         }
+    } else if constexpr (is_optional<Value>) {
+        return schema_key<typename Value::value_type>(key);
     } else {
         return {key, SchemaKey::Kind::part, &schema_of<Value>()};
     }

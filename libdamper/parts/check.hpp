@@ -17,6 +17,10 @@ namespace damper {
 [[nodiscard]] std::vector<Finding> check(const Engine& engine);
 /// Stages end further and further out on both sides, stops are hard, broken springs exist.
 [[nodiscard]] std::vector<Finding> check(const Disc& disc);
+/// Circles of the diaphragm spring in the order of its type and on its ring, tolerances small.
+[[nodiscard]] std::vector<Finding> check(const Cover& cover);
+/// Inner inside outer, curves rising, wear within its allowance.
+[[nodiscard]] std::vector<Finding> check(const Facing& facing);
 /// Thinner when hot.
 [[nodiscard]] std::vector<Finding> check(const Oil& oil);
 /// Gear names unique, backlash small against the gear. The oil is checked on its own.

@@ -2,11 +2,15 @@
 #pragma once
 
 #include "libdamper/parts/axle.hpp"
+#include "libdamper/parts/cover.hpp"
 #include "libdamper/parts/disc.hpp"
 #include "libdamper/parts/engine.hpp"
+#include "libdamper/parts/facing.hpp"
+#include "libdamper/parts/flywheel.hpp"
 #include "libdamper/parts/gearbox.hpp"
 #include "libdamper/quantity/quantity.hpp"
 
+#include <optional>
 #include <string>
 
 namespace damper {
@@ -19,9 +23,13 @@ struct Body {
     Ratio driven_load_share;  ///< Share of the weight on the driven wheels.
 };
 
-/// The clutch apart from its disc.
+/// The clutch apart from its disc, and what works it.
 struct ReleaseGear {
-    Torque drag;  ///< Left between flywheel and disc when released.
+    Torque drag;            ///< Left between flywheel and disc when released.
+    Length bearing_travel;  ///< At full pedal, play taken off; 0: the cover's rated travel.
+    Force bearing_preload;  ///< On the bearing with the pedal up.
+    Ratio pedal_ratio;      ///< Pedal travel over bearing travel; 0: not stated.
+    Ratio efficiency;       ///< From pedal to bearing.
 };
 
 /// A vehicle: the parts that matter to its driveline.
@@ -36,6 +44,10 @@ struct Vehicle {
     Tyre tyre;
     Body body;
     ReleaseGear release;
+    // What the clutch's faces rest on. Drives without slip do not need them.
+    std::optional<Cover> cover;
+    std::optional<Facing> facing;
+    std::optional<Flywheel> flywheel;
 };
 
 }  // namespace damper

@@ -2,9 +2,12 @@
 #pragma once
 
 #include "libdamper/parts/axle_fields.hpp"
+#include "libdamper/parts/cover_fields.hpp"
 #include "libdamper/parts/disc_fields.hpp"
 #include "libdamper/parts/engine_fields.hpp"
+#include "libdamper/parts/facing_fields.hpp"
 #include "libdamper/parts/field.hpp"
+#include "libdamper/parts/flywheel_fields.hpp"
 #include "libdamper/parts/gearbox_fields.hpp"
 #include "libdamper/parts/vehicle.hpp"
 
@@ -38,6 +41,15 @@ struct PartTable<ReleaseGear> {
         return std::tuple{
             field("drag", &P::drag, within("0 N m", "1000 N m"), required,
                   "Drag left between flywheel and disc when released"),
+            field("bearing_travel", &P::bearing_travel, within("0 mm", "40 mm"), otherwise("0 mm"),
+                  "Travel of the release bearing at full pedal, play taken off; 0: the cover's "
+                  "rated travel"),
+            field("bearing_preload", &P::bearing_preload, within("0 N", "5000 N"), otherwise("0 N"),
+                  "On the release bearing with the pedal up"),
+            field("pedal_ratio", &P::pedal_ratio, within("0", "200"), otherwise("0"),
+                  "Pedal travel over bearing travel; 0: not stated"),
+            field("efficiency", &P::efficiency, above("0", "1"), otherwise("0.8"),
+                  "Of the way from pedal to bearing"),
         };
     }
 };
@@ -62,6 +74,10 @@ struct PartTable<Vehicle> {
             field("tyre", &P::tyre, any(), required, "One driven wheel with its tyre"),
             field("body", &P::body, any(), required, "Mass and resistance"),
             field("release", &P::release, any(), required, "The clutch apart from its disc"),
+            field("cover", &P::cover, any(), may_be_absent, "Diaphragm spring and pressure plate"),
+            field("facing", &P::facing, any(), may_be_absent, "Facings of the disc"),
+            field("flywheel", &P::flywheel, any(), may_be_absent,
+                  "Faces of the flywheel and what takes heat"),
         };
     }
 };

@@ -61,5 +61,9 @@ using AngularAcceleration = Quantity<Dimension{.time = -2, .angle = 1}>;  // rad
 using KinematicViscosity = Quantity<Dimension{.length = 2, .time = -1}>;  // m2/s
 using Density = Quantity<Dimension{.mass = 1, .length = -3}>;             // kg/m3
 using Temperature = Quantity<Dimension{.temperature = 1}>;                // K, absolute
+using SpecificHeat = Quantity<Dimension{0, 2, -2, -1, 1}>;                // J/(kg K)
+using Conductance = Quantity<Dimension{1, 2, -3, -1, 1}>;                 // W/K
+using Conductivity = Quantity<Dimension{1, 1, -3, -1, 1}>;                // W/(m K)
+using SlipGradient = Quantity<Dimension{.length = -1, .time = 1}>;        // s/m
 
 }  // namespace damper

@@ -122,6 +122,11 @@ constexpr auto names = std::to_array<DimensionName>({
     {KinematicViscosity::dimension, "a kinematic viscosity", "68 mm2/s", "mm2/s", "m2/s"},
     {Density::dimension, "a density", "1.2 kg/m3", "kg/m3", "kg/m3"},
     {kelvin, "a temperature", "80 degC", "degC", "K"},
+    {SpecificHeat::dimension, "a heat per mass and degree", "500 J kg-1 K-1", "J kg-1 K-1",
+     "J.kg-1.K-1"},
+    {Conductance::dimension, "a heat flow per degree", "12 W/K", "W/K", "W/K"},
+    {Conductivity::dimension, "a heat conductivity", "50 W m-1 K-1", "W m-1 K-1", "W.m-1.K-1"},
+    {SlipGradient::dimension, "a number per speed", "-0.002 s/m", "s/m", "s/m"},
 });
 
 }  // namespace

@@ -54,6 +54,8 @@ TEST_CASE("every part that is delivered fits a vehicle") {
          std::vector<std::pair<std::string, std::string>>{{"engines", "engine"},
                                                           {"gearboxes", "gearbox"},
                                                           {"oils", "gearbox.oil"},
+                                                          {"covers", "cover"},
+                                                          {"facings", "facing"},
                                                           {"axles", "axle"},
                                                           {"tyres", "tyre"}}) {
         CHECK(read_all(root / "models" / folder, [&, part = key](const auto& file) {

@@ -95,6 +95,12 @@ TEST_CASE("ranges and defaults of every table have the unit of their key and are
     check_table<Tyre>();
     check_table<Body>();
     check_table<ReleaseGear>();
+    check_table<HeatMass>();
+    check_table<Cover>();
+    check_table<FadePoint>();
+    check_table<CushionPoint>();
+    check_table<Facing>();
+    check_table<Flywheel>();
     check_table<Vehicle>();
     check_table<Idle>();
     check_table<TorqueChange>();
@@ -119,6 +125,9 @@ TEST_CASE("what may be left out is what the descriptions promise") {
     CHECK(keys_with<Idle>(Kind::required).empty());
     CHECK(keys_with<TorqueChange>(Kind::required) == Set{"gear", "speed", "from", "to"});
     CHECK(keys_with<Vehicle>(Kind::required).size() == 9);
+    CHECK(keys_with<Vehicle>(Kind::may_be_absent) == Set{"cover", "facing", "flywheel"});
+    CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"fade", "cushion"});
+    CHECK(keys_with<Cover>(Kind::may_be_absent) == Set{"centre_plate"});
 }
 
 TEST_CASE("a field reaches the member that it names") {

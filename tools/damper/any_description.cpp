@@ -139,9 +139,10 @@ const PartSchema* kind_of(const fs::path& file) {
     const auto* text = std::get_if<std::string>(&bytes);
     if (text == nullptr) return nullptr;
     const std::set<std::string> names = top_names(*text);
-    const std::array<const PartSchema*, 8> shapes{
+    const std::array<const PartSchema*, 10> shapes{
         &scenario_schema(),    &schema_of<Vehicle>(), &schema_of<Disc>(), &schema_of<Engine>(),
-        &schema_of<Gearbox>(), &schema_of<Axle>(),    &schema_of<Tyre>(), &schema_of<Oil>()};
+        &schema_of<Gearbox>(), &schema_of<Axle>(),    &schema_of<Tyre>(), &schema_of<Oil>(),
+        &schema_of<Cover>(),   &schema_of<Facing>()};
     const PartSchema* best = nullptr;
     std::ptrdiff_t most = 0;
     for (const PartSchema* shape : shapes) {
@@ -159,10 +160,10 @@ FoundDescription find_description(const std::string& word, const fs::path& model
     FoundDescription found{locate_in(word, wanted.folders, models), nullptr};
     if (!is_there(found.file)) {
         // Under another kind of name it is at least known what the word means.
-        found.file = locate_in(
-            word,
-            {"vehicles", "discs", "scenarios", "engines", "gearboxes", "axles", "tyres", "oils"},
-            models);
+        found.file = locate_in(word,
+                               {"vehicles", "discs", "scenarios", "engines", "covers", "facings",
+                                "gearboxes", "axles", "tyres", "oils"},
+                               models);
     }
     if (!is_there(found.file)) refuse_missing(word, models, wanted);
     if (is_result(found.file)) {
