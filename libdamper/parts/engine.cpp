@@ -128,6 +128,13 @@ std::vector<Finding> check(const Engine& engine) {
     check_per_cylinder(engine, findings);
     if (engine.torque == "cylinder pressure") check_cylinder(engine, findings);
     if (engine.torque == "harmonics") check_harmonics(engine, findings);
+    if (engine.top_speed.si() > 0.0 && engine.top_speed <= engine.idle_speed) {
+        findings.push_back({{},
+                            "top_speed",
+                            write_quantity(engine.top_speed),
+                            "more than idle_speed, which is " + write_quantity(engine.idle_speed),
+                            "Give the highest speed that the engine is driven at."});
+    }
     if (engine.combustion.duration.si() > 0.0 &&
         engine.combustion.full_pressure < engine.combustion.intake_pressure) {
         findings.push_back({{},

@@ -44,6 +44,7 @@ struct Engine {
     Mass reciprocating_mass;  ///< Per cylinder.
     Inertia inertia;          ///< Crankshaft, flywheel and cover.
     AngularSpeed idle_speed;
+    AngularSpeed top_speed;  ///< Highest one in use; 0: not stated (parts/top_speed.hpp).
     Torque peak_torque;
     Torque friction_torque;  ///< Motored, at idle; the combustion makes this good too.
     Torque overrun_torque;   ///< Motored, foot off; positive number.

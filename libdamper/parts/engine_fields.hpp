@@ -81,6 +81,8 @@ struct PartTable<Engine> {
                   "Crankshaft, flywheel and clutch cover"),
             field("idle_speed", &P::idle_speed, within("200 rpm", "3000 rpm"), required,
                   "Mean speed at idle"),
+            field("top_speed", &P::top_speed, within("500 rpm", "12000 rpm"), may_be_absent,
+                  "Highest speed in use; absent: what is usual for the class of vehicle"),
             field("peak_torque", &P::peak_torque, within("10 N m", "10000 N m"), required,
                   "Largest torque at full load"),
             field("friction_torque", &P::friction_torque, within("0 N m", "2000 N m"), required,

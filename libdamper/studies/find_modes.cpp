@@ -2,6 +2,7 @@
 #include "libdamper/studies/find_modes.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/parts/top_speed.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 #include "libdamper/solvers/modes/natural_modes.hpp"
 #include "libdamper/studies/identity.hpp"
@@ -21,14 +22,6 @@ constexpr double rpm = std::numbers::pi / 30.0;
 constexpr double hertz = 0.5 / std::numbers::pi;  // from rad/s
 constexpr std::size_t influences_told = 5;
 constexpr double firing_multiples = 3.0;
-
-/// Where the engine's usable range ends: common practice, no source.
-double highest_speed_of(const std::string& vehicle_class) {
-    if (vehicle_class == "light van") return 4500.0 * rpm;
-    if (vehicle_class == "medium truck") return 2800.0 * rpm;
-    if (vehicle_class == "heavy truck") return 2200.0 * rpm;
-    return 6500.0 * rpm;
-}
 
 std::vector<EngineOrder> orders_of(double firing) {
     std::vector<EngineOrder> orders;
@@ -130,8 +123,7 @@ ModesRecord find_modes(const Scenario& scenario, const ModesSettings& settings) 
     record.identity = identity_for(scenario, settings);
     record.friction = settings.point.friction == Friction::sticks ? "sticks" : "slips";
     record.lowest_speed = scenario.vehicle.engine.idle_speed.si();
-    record.highest_speed =
-        settings.highest_speed.value_or(highest_speed_of(scenario.vehicle.vehicle_class));
+    record.highest_speed = settings.highest_speed.value_or(top_speed_of(scenario.vehicle).si());
     if (!(record.highest_speed > record.lowest_speed)) {
         throw InputError(fmt::format(
             "the engine's usable range would end at {:.4g} rpm, below its idle speed of {:.4g} rpm",

@@ -15,8 +15,7 @@ namespace damper {
 struct ModesSettings {
     std::vector<std::string> gears = {};  ///< Empty: neutral and all gears.
     OperatingSettings point = {};         ///< For each of them; its `gear` is not used.
-    /// End of the engine's usable range [rad/s]. Left out: by class of vehicle, car 6500 rpm, light
-    /// van 4500, medium truck 2800, heavy truck 2200 (common practice, no source).
+    /// End of the engine's usable range [rad/s]. Left out: that of the vehicle (top_speed_of).
     std::optional<double> highest_speed = {};
     std::string command_line = {};
 };

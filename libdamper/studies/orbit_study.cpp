@@ -96,7 +96,8 @@ class Study {
         double from = top;
         double gap_from = top;  // where the last piece ended
         std::string why;
-        PeriodicMotion guess = resting_motion(family_.at(top), first_harmonics);
+        bool from_rest = true;
+        PeriodicMotion guess = steady_motion(family_.at(top), first_harmonics);
         while (!progress.must_stop()) {
             OrbitCurve piece = follow_orbits(
                 family, guess,
@@ -114,11 +115,13 @@ class Study {
                 return all;
             }
             if (piece.points.size() != 1) why = piece.why_not;
-            from -= restart_after * (top - bottom);
+            // Where there is no way from rest, a settled motion may serve at the same speed.
+            if (!from_rest || !piece.points.empty()) from -= restart_after * (top - bottom);
+            from_rest = false;
             if (from <= bottom) break;
             const PeriodicProblem problem = family_.at(from);
             const PeriodicMotion last =
-                all.empty() ? resting_motion(problem, first_harmonics) : all.back().motion;
+                all.empty() ? steady_motion(problem, first_harmonics) : all.back().motion;
             const TimeProblem time = time_problem(problem, last);
             PeriodicProblem held = problem;
             held.line = time.line;

@@ -103,6 +103,8 @@ class Modes(CommandTest):
         self.refused(["car_petrol", "--torque", "50 rpm"], "--torque")
         self.refused(["car_petrol", "--speed", "1 rpm"], "--speed", "200 rpm to 10000 rpm")
         self.refused(["car_petrol", "--up-to", "300 rpm"], "below its idle speed")
+        self.refused(["car_petrol", "--set", "engine.top_speed=700 rpm"], "engine.top_speed",
+                     "more than idle_speed, which is 800 rpm")
         self.refused(["car_petrol", "--friction", "stick"], "did you mean sticks?")
         self.refused(["car_petrol", "--format", "xml"], "text or json or csv")
         self.refused(["car_petrl"], "Did you mean car_petrol?")

@@ -66,6 +66,11 @@ class OrbitMotions(CommandTest):
             return data["points"][0]["flywheel_speed"]["amplitude"][0]
         self.assertLess(at_top("50 %"), at_top("100 %"))
 
+    def test_the_engine_says_where_its_speeds_end(self):
+        data = self.data("van_idle_hot", "--set", "engine.top_speed=800 rpm", "--set",
+                         "engine.idle_speed=750 rpm", "--no-stability")
+        self.assertAlmostEqual(data["points"][0]["engine_speed"], 800 * RPM, places=6)
+
     def test_words_that_do_not_fit(self):
         self.refused(("car_idle_hot", "--curve", "pull"), "needs --gear", "1, 2, 3")
         self.refused(("car_idle_hot", "--gear", "9"), "--gear")

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/parts/check.hpp"
 
+#include "libdamper/parts/top_speed.hpp"
 #include "libdamper/scenario/check.hpp"
 
 #include <doctest/doctest.h>
 #include <numbers>
 #include <string>
+#include <utility>
 #include <vector>
 
 using namespace damper;
@@ -216,6 +218,30 @@ TEST_CASE("gears have names of their own and little backlash") {
     check_one(gearbox, "gears[0].backlash");
     gearbox.gears.clear();
     check_one(gearbox, "gears");
+}
+
+TEST_CASE("an engine's top speed is above its idle speed") {
+    Engine engine = good_engine();
+    engine.idle_speed = AngularSpeed::from_si(80.0);
+    CHECK(check(engine).empty());
+    engine.top_speed = AngularSpeed::from_si(80.0);
+    check_one(engine, "top_speed", "idle_speed");
+    engine.top_speed = AngularSpeed::from_si(80.1);
+    CHECK(check(engine).empty());
+}
+
+TEST_CASE("the top speed is the engine's own, else that of the class") {
+    Vehicle vehicle;
+    const std::vector<std::pair<std::string, double>> usual = {
+        {"car", 6000.0}, {"light van", 4500.0}, {"medium truck", 2800.0}, {"heavy truck", 2200.0}};
+    for (const auto& [name, rpm] : usual) {
+        CAPTURE(name);
+        vehicle.vehicle_class = name;
+        vehicle.engine.top_speed = {};
+        CHECK(top_speed_of(vehicle).si() == doctest::Approx(rpm * std::numbers::pi / 30.0));
+        vehicle.engine.top_speed = AngularSpeed::from_si(300.0);
+        CHECK(top_speed_of(vehicle).si() == 300.0);
+    }
 }
 
 TEST_CASE("a propshaft has an inertia") {

@@ -60,9 +60,10 @@ void tie(CLI::App& app, ModesOptions& options) {
         ->type_name("TORQUE");
     app.add_option("--speed", options.speed, "Engine speed, for example '2000 rpm'")
         ->type_name("SPEED");
-    app.add_option("--up-to", options.up_to,
-                   "End of the engine's usable range, for example '6000 rpm'; else by class of "
-                   "vehicle")
+    app.add_option(
+           "--up-to", options.up_to,
+           "End of the engine's usable range, for example '6000 rpm'; else the top speed of "
+           "the engine")
         ->type_name("SPEED");
     app.add_option("--friction", options.friction,
                    "Friction of the disc: slips in large motions, sticks in small ones")

@@ -5,6 +5,7 @@
 #include "libdamper/describe/read.hpp"
 #include "libdamper/outputs/html_orbit.hpp"
 #include "libdamper/outputs/orbit_text.hpp"
+#include "libdamper/parts/top_speed.hpp"
 #include "libdamper/results/orbit_file.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/orbit_study.hpp"
@@ -39,15 +40,6 @@ constexpr const char* example =
     "\nExample:\n"
     "  damper orbit car_idle_hot --gear 3 --curve pull\n";
 
-/// Upper end of an engine's usual speeds by class of vehicle; common practice, no source.
-double usual_top_speed(const std::string& vehicle_class) {
-    const double rpm = vehicle_class == "car"            ? 6000.0
-                       : vehicle_class == "light van"    ? 4500.0
-                       : vehicle_class == "medium truck" ? 2800.0
-                                                         : 2200.0;
-    return rpm * std::numbers::pi / 30.0;
-}
-
 struct OrbitOptions {
     std::string file, out, curve, gear, from, to, load;
     std::string loose_gears = "held";
@@ -71,7 +63,7 @@ void tie(CLI::App& app, OrbitOptions& options) {
         ->type_name("SHARE");
     app.add_option("--from", options.from, "Lowest engine speed, else 0.9 of idle speed")
         ->type_name("SPEED");
-    app.add_option("--to", options.to, "Highest engine speed, else what is usual for the class")
+    app.add_option("--to", options.to, "Highest engine speed, else the top speed of the engine")
         ->type_name("SPEED");
     app.add_option("--loose-gears", options.loose_gears,
                    "held: teeth stay in contact; free: they part and hit")
@@ -126,7 +118,7 @@ OrbitStudySettings settings_of(const Scenario& scenario, const OrbitOptions& opt
                                         : quantity_in("--from", options.from, speed, low, high,
                                                       "100 rpm", "12000 rpm");
     request.to = options.to.empty()
-                     ? usual_top_speed(scenario.vehicle.vehicle_class)
+                     ? top_speed_of(scenario.vehicle).si()
                      : quantity_in("--to", options.to, speed, low, high, "100 rpm", "12000 rpm");
     if (!(request.to > 1.001 * request.from)) {
         throw InputError(fmt::format(

@@ -312,6 +312,21 @@ PeriodicMotion resting_motion(const PeriodicProblem& problem, int harmonics) {
     return out;
 }
 
+PeriodicMotion steady_motion(const PeriodicProblem& problem, int harmonics) {
+    PeriodicProblem still = problem;
+    for (Input& input : still.line.inputs) {
+        if (auto* crank = std::get_if<CrankTorque>(&input.source)) crank->harmonics.clear();
+        if (auto* sine = std::get_if<SineTorque>(&input.source)) sine->amplitude = 0.0;
+    }
+    PeriodicBalance balance(still, 1);
+    const BalanceOutcome found = solve_balance(balance, resting_motion(still, 1).unknowns);
+    if (!found.converged) return resting_motion(problem, harmonics);
+    PeriodicMotion out = balance.motion(found.unknowns);
+    out.unknowns = with_harmonics(out, harmonics);
+    out.basis.harmonics = harmonics;
+    return out;
+}
+
 SettledMotion settled_motion(const PeriodicProblem& problem, const State& start, int periods,
                              int harmonics) {
     SettledMotion settled;

@@ -72,6 +72,10 @@ struct SolvedMotion {
 /// A guess without swing: the twists of the problem's start.
 [[nodiscard]] PeriodicMotion resting_motion(const PeriodicProblem& problem, int harmonics);
 
+/// The same with the torque that holds the mean speed, and the twists it asks for: the motion that
+/// there would be if the inputs had no swing. Without one, resting_motion.
+[[nodiscard]] PeriodicMotion steady_motion(const PeriodicProblem& problem, int harmonics);
+
 /// The series of the last period of a run of the exact solver.
 struct SettledMotion {
     std::string why_not;  ///< Empty if the run came to its end.
