@@ -45,7 +45,9 @@ std::size_t sequence_size(std::string_view text, std::size_t i) {
     return 0;
 }
 
-std::optional<Finding> bad_encoding(std::string_view text) {
+}  // namespace
+
+std::optional<Finding> unfit_encoding(std::string_view text) {
     if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF")) {
         return unfit(1, 1, "text in UTF-16", "text in UTF-8",
                      "Save the file again with the encoding UTF-8.");
@@ -72,6 +74,8 @@ std::optional<Finding> bad_encoding(std::string_view text) {
     }
     return std::nullopt;
 }
+
+namespace {
 
 bool is_digit(unsigned byte) {
     return byte >= '0' && byte <= '9';
@@ -120,7 +124,7 @@ std::optional<Finding> unfit_for_parsing(std::string_view text) {
                      fmt::format("at most {} bytes", largest_description),
                      "Descriptions have a few kilobytes; is this the right file?");
     }
-    if (auto finding = bad_encoding(text)) return finding;
+    if (auto finding = unfit_encoding(text)) return finding;
     int number = 1;
     while (!text.empty()) {
         const std::size_t end = text.find('\n');

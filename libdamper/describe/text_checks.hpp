@@ -18,4 +18,7 @@ inline constexpr int most_dots_in_line = 32;  ///< Points of decimals aside.
 /// The finding has line and column but no file.
 [[nodiscard]] std::optional<Finding> unfit_for_parsing(std::string_view text);
 
+/// What of that concerns the encoding alone: UTF-16, zero bytes, no UTF-8.
+[[nodiscard]] std::optional<Finding> unfit_encoding(std::string_view text);
+
 }  // namespace damper
