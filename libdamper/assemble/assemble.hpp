@@ -4,6 +4,8 @@
 #include "libdamper/assemble/assembled.hpp"
 #include "libdamper/scenario/scenario.hpp"
 
+#include <string>
+
 namespace damper {
 
 /// Parts and manoeuvre → driveline. A manoeuvre is a boundary condition (gear path, clutch state,
@@ -14,6 +16,35 @@ namespace damper {
 /// Standing in neutral, engine idling, pedal up or down.
 [[nodiscard]] Assembled assemble_idle(const Vehicle& vehicle, const Idle& idle,
                                       const Conditions& conditions);
+
+/// Standing in neutral, the engine cranked from rest until it idles. Friction of the engine is an
+/// element of its own; its cylinders burn from a time on, with the idle governor at work.
+[[nodiscard]] Assembled assemble_start(const Vehicle& vehicle, const EngineStart& start,
+                                       const Conditions& conditions);
+
+/// Standing in neutral, the idling engine left to itself until it rests.
+[[nodiscard]] Assembled assemble_stop(const Vehicle& vehicle, const EngineStop& stop,
+                                      const Conditions& conditions);
+
+/// Driving in a gear through a range of speeds, pulling or driven by the vehicle (foot off). On a
+/// roller bench the brake's torque follows the speed such that the uniform motion has a constant
+/// acceleration; the road load is left out there.
+[[nodiscard]] Assembled assemble_speed_run(const Vehicle& vehicle, const SpeedRun& run,
+                                           bool pulling, const Conditions& conditions);
+
+/// Rolling in a low gear at idle speed, held by the idle governor.
+[[nodiscard]] Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep,
+                                       const Conditions& conditions);
+
+/// Driving in a gear at an engine speed [rad/s], without a torque of the engine.
+struct DrivenAt {
+    std::string gear;
+    double speed = 0.0;
+    double slip_speed = 0.0;  ///< About which the slip of a tyre without grip is linear [rad/s].
+    bool road_load = true;
+};
+[[nodiscard]] Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
+                                        const Conditions& conditions);
 
 /// Driving in a gear while the engine torque changes.
 [[nodiscard]] Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,

@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numbers>
+#include <utility>
 
 namespace damper {
 
@@ -27,7 +29,61 @@ CrankTorque from_table(const Engine& engine, double mean) {
     return torque;
 }
 
+double along(const std::vector<TorquePoint>& curve, double speed) {
+    const auto above =
+        std::find_if(curve.begin(), curve.end(),
+                     [speed](const TorquePoint& point) { return point.speed.si() > speed; });
+    if (above == curve.begin()) return curve.front().torque.si();
+    if (above == curve.end()) return curve.back().torque.si();
+    const TorquePoint& below = *std::prev(above);
+    const double width = above->speed.si() - below.speed.si();
+    return std::lerp(below.torque.si(), above->torque.si(), (speed - below.speed.si()) / width);
+}
+
+/// Leaves out the harmonics that are nothing at any speed.
+void leave_out_empty(SpeedTorque::Map& map) {
+    constexpr double nothing = 1e-9;  // of the largest harmonic
+    const std::size_t count = map.at.front().harmonics.size();
+    std::vector<double> size(count, 0.0);
+    double largest = 0.0;
+    for (const CrankTorque& torque : map.at) {
+        for (std::size_t i = 0; i < count; ++i) {
+            const CrankHarmonic& h = torque.harmonics[i];
+            size[i] = std::max(size[i], std::hypot(h.cosine, h.sine));
+            largest = std::max(largest, size[i]);
+        }
+    }
+    for (CrankTorque& torque : map.at) {
+        std::size_t kept = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            if (size[i] > nothing * largest) torque.harmonics[kept++] = torque.harmonics[i];
+        }
+        torque.harmonics.resize(kept);
+    }
+}
+
 }  // namespace
+
+double full_load_torque(const Engine& engine, double speed) {
+    return engine.full_load.empty() ? engine.peak_torque.si() : along(engine.full_load, speed);
+}
+
+double motored_torque(const Engine& engine, double speed) {
+    return engine.overrun.empty() ? engine.overrun_torque.si() : along(engine.overrun, speed);
+}
+
+SpeedTorque speed_torque(const Engine& engine, std::vector<double> speeds,
+                         const std::function<double(double)>& brake_torque, double consumers) {
+    SpeedTorque out{.speeds = std::move(speeds), .maps = {{.from = 0.0, .at = {}}}};
+    for (const double speed : out.speeds) {
+        const double brake = brake_torque(speed);
+        const double burnt_for = std::max(brake, -engine.friction_torque.si() - consumers);
+        out.maps[0].at.push_back(crank_torque(engine, speed, burnt_for, consumers));
+        out.maps[0].at.back().mean = brake;
+    }
+    leave_out_empty(out.maps[0]);
+    return out;
+}
 
 std::vector<double> firing_angles(const Engine& engine) {
     const auto count = static_cast<std::size_t>(engine.cylinders);

@@ -4,6 +4,9 @@
 #include "libdamper/elements/torque_source.hpp"
 #include "libdamper/parts/engine.hpp"
 
+#include <functional>
+#include <vector>
+
 namespace damper {
 
 /// Torque of the engine over crank angle at a steady speed [rad/s].
@@ -15,6 +18,21 @@ namespace damper {
 ///
 /// Throws ModelError if the cylinders cannot do it.
 [[nodiscard]] CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque,
+                                       double consumers);
+
+/// Full-load torque at a speed [rad/s]: straight between the points of the curve, beyond its ends as
+/// at them [N m].
+[[nodiscard]] double full_load_torque(const Engine& engine, double speed);
+
+/// Torque that it takes to turn the engine over, foot off, a positive number [N m].
+[[nodiscard]] double motored_torque(const Engine& engine, double speed);
+
+/// Torque over crank angle and speed: at each of `speeds` [rad/s] that of `crank_torque` for the
+/// torque that `brake_torque` gives there [N m]. Orders that no speed has are left out. Foot off,
+/// the cylinders burn no more than their own losses in compressing; what the overrun torque is
+/// larger by than friction, changing the gas takes.
+[[nodiscard]] SpeedTorque speed_torque(const Engine& engine, std::vector<double> speeds,
+                                       const std::function<double(double)>& brake_torque,
                                        double consumers);
 
 /// Crank angle of each cylinder's firing, in order of cylinder number [rad].

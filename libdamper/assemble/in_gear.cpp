@@ -29,6 +29,7 @@ struct Path {
     int output = 0;    ///< Inertia of the gearbox output.
     int pinion = 0;    ///< Inertia that drives the final drive.
     double wheel_speed = 0.0;
+    double slip_speed = 0.0;  ///< Of the wheel, about which tyre slip is linear [rad/s].
 
     Driveline& line() { return out.line; }
     [[nodiscard]] double inertia(int mass) const {
@@ -153,14 +154,14 @@ void add_wheel(Path& path, const std::string& side, int vehicle_mass) {
                                                .grip = tyre.grip.si() * load,
                                                .radius = r}});
     } else {
-        // Linear in slip about the speed of the start: C·r²/v.
-        const double v = std::max(r * path.wheel_speed, TyreSlip{}.lowest_speed);
+        // Linear in slip about one speed: C·r²/v.
+        const double v = std::max(r * path.slip_speed, TyreSlip{}.lowest_speed);
         add_element(line, "tyre slip " + side, "tyre slip", row,
                     linear_spring(0.0, tyre.slip_stiffness.si() * r * r / v));
     }
 }
 
-void add_vehicle(Path& path, const Conditions& conditions) {
+void add_vehicle(Path& path, const Conditions& conditions, bool road_load) {
     const Body& body = path.vehicle.body;
     const double r = path.vehicle.tyre.rolling_radius.si();
     const int mass = add_mass(path.line(), "vehicle", body.mass.si() * r * r, path.wheel_speed);
@@ -168,6 +169,11 @@ void add_vehicle(Path& path, const Conditions& conditions) {
     path.out.rolling_radius = r;
     const double slope = std::atan(conditions.grade.si());
     const double weight = body.mass.si() * gravity;
+    if (!road_load) {
+        add_wheel(path, "left", mass);
+        add_wheel(path, "right", mass);
+        return;
+    }
     path.line().smooth.push_back(
         {.name = "road load",
          .row = {{mass, 1.0}},
@@ -183,35 +189,63 @@ void add_vehicle(Path& path, const Conditions& conditions) {
 
 }  // namespace
 
-Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,
-                           const Conditions& conditions) {
+Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
+                          const Conditions& conditions) {
     Path path{.out = {},
               .vehicle = vehicle,
-              .gear = gear_by_name(vehicle.gearbox, change.gear),
+              .gear = gear_by_name(vehicle.gearbox, driven.gear),
               .oil = conditions.gearbox_oil.si()};
-    const double speed = change.speed.si();
-    add_clutch_side(path.out, vehicle, speed, speed, true);
-    add_gearbox(path, speed);
+    path.slip_speed =
+        driven.slip_speed / (path.gear.ratio.si() * vehicle.axle.final_drive.si());
+    add_clutch_side(path.out, vehicle, driven.speed, driven.speed, true);
+    add_gearbox(path, driven.speed);
     add_propshaft(path);
-    add_axle(path, speed);
-    add_vehicle(path, conditions);
-    path.line().inputs.push_back({.name = "engine torque",
-                                  .inertia = path.out.engine,
-                                  .source = TorqueRamp{.from = change.from.si(),
-                                                       .to = change.to.si(),
-                                                       .start = change.start.si(),
-                                                       .rise = change.rise.si(),
-                                                       .lag = change.lag.si()}});
+    add_axle(path, driven.speed);
+    add_vehicle(path, conditions, driven.road_load);
     return std::move(path.out);
 }
 
+Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,
+                           const Conditions& conditions) {
+    const double speed = change.speed.si();
+    Assembled out = assemble_driven(
+        vehicle, {.gear = change.gear, .speed = speed, .slip_speed = speed}, conditions);
+    out.line.inputs.push_back({.name = "engine torque",
+                               .inertia = out.engine,
+                               .source = TorqueRamp{.from = change.from.si(),
+                                                    .to = change.to.si(),
+                                                    .start = change.start.si(),
+                                                    .rise = change.rise.si(),
+                                                    .lag = change.lag.si()}});
+    return out;
+}
+
 Assembled assemble(const Scenario& scenario) {
-    try {
-        if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
-            return assemble_idle(scenario.vehicle, *idle, scenario.conditions);
+    const Vehicle& vehicle = scenario.vehicle;
+    const Conditions& conditions = scenario.conditions;
+    struct Kinds {
+        const Vehicle& vehicle;
+        const Conditions& conditions;
+        Assembled operator()(const Idle& m) const { return assemble_idle(vehicle, m, conditions); }
+        Assembled operator()(const TorqueChange& m) const {
+            return assemble_in_gear(vehicle, m, conditions);
         }
-        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
-        return assemble_in_gear(scenario.vehicle, change, scenario.conditions);
+        Assembled operator()(const Pull& m) const {
+            return assemble_speed_run(vehicle, m, true, conditions);
+        }
+        Assembled operator()(const Overrun& m) const {
+            return assemble_speed_run(vehicle, m, false, conditions);
+        }
+        Assembled operator()(const Creep& m) const { return assemble_creep(vehicle, m, conditions); }
+        Assembled operator()(const EngineStart& m) const {
+            return assemble_start(vehicle, m, conditions);
+        }
+        Assembled operator()(const EngineStop& m) const {
+            return assemble_stop(vehicle, m, conditions);
+        }
+    };
+    try {
+        return std::visit(Kinds{vehicle, conditions}, scenario.manoeuvre);
     } catch (const ModelError& error) {
         throw InputError(std::string("this vehicle cannot be assembled: ") + error.what());
     }

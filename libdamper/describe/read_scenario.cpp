@@ -11,9 +11,12 @@
 #include "libdamper/scenario/scenario_fields.hpp"
 
 #include <algorithm>
+#include <fmt/ranges.h>
 #include <optional>
 #include <set>
 #include <tuple>
+#include <type_traits>
+#include <variant>
 
 namespace damper {
 
@@ -69,31 +72,37 @@ void read_text(const TreeNode& root, std::string_view key, std::string& value, P
     }
 }
 
+/// The table that lists a manoeuvre's keys; tip-in and back-out share one, pull and overrun too.
 template <class Kind>
-Manoeuvre read_manoeuvre_as(const TreeNode& node, PartReader& reader) {
-    Kind manoeuvre;
-    if constexpr (std::is_same_v<Kind, Idle>) {
-        reader.read(node, "manoeuvre", manoeuvre, {"kind"});
-    } else {
-        reader.read(node, "manoeuvre", static_cast<TorqueChange&>(manoeuvre), {"kind"});
+using Keys = std::conditional_t<
+    std::is_base_of_v<TorqueChange, Kind>, TorqueChange,
+    std::conditional_t<std::is_base_of_v<SpeedRun, Kind>, SpeedRun, Kind>>;
+
+template <std::size_t kind = 0>
+void read_manoeuvre_as(std::string_view name, const TreeNode& node, Manoeuvre& manoeuvre,
+                       PartReader& reader) {
+    if constexpr (kind < std::variant_size_v<Manoeuvre>) {
+        if (name != manoeuvre_kinds()[kind]) {
+            return read_manoeuvre_as<kind + 1>(name, node, manoeuvre, reader);
+        }
+        using Kind = std::variant_alternative_t<kind, Manoeuvre>;
+        reader.read(node, "manoeuvre", static_cast<Keys<Kind>&>(manoeuvre.emplace<kind>()),
+                    {"kind"});
     }
-    return manoeuvre;
 }
 
 void read_manoeuvre(const TreeNode& node, Manoeuvre& manoeuvre, PartReader& reader) {
     const TreeNode::Table* table = reader.table_of(node, "manoeuvre", "a manoeuvre");
     if (table == nullptr) return;
-    const Range kinds = one_of({"idle", "tip in", "back out"});
+    const std::vector<std::string_view> kinds(manoeuvre_kinds().begin(), manoeuvre_kinds().end());
     const TreeEntry* entry = find_entry(*table, "kind");
     if (entry == nullptr) {
         return reader.refuse_missing(node.spot, "manoeuvre.kind", "What is done with the vehicle",
-                                     "\"idle\" or \"tip in\" or \"back out\"");
+                                     fmt::format("\"{}\"", fmt::join(kinds, "\" or \"")));
     }
     reader.note("manoeuvre.kind", entry->node);
-    const auto kind = reader.values().text(entry->node, "manoeuvre.kind", kinds);
-    if (kind == "idle") manoeuvre = read_manoeuvre_as<Idle>(node, reader);
-    if (kind == "tip in") manoeuvre = read_manoeuvre_as<TipIn>(node, reader);
-    if (kind == "back out") manoeuvre = read_manoeuvre_as<BackOut>(node, reader);
+    const auto kind = reader.values().text(entry->node, "manoeuvre.kind", one_of(kinds));
+    if (kind) read_manoeuvre_as(*kind, node, manoeuvre, reader);
 }
 
 /// Takes the [change] table out of the root, applies it and then the settings, which so win.

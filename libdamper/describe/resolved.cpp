@@ -88,12 +88,18 @@ std::vector<ResolvedValue> resolved_values(const Scenario& scenario) {
     lister.add("origin", scenario.origin, "Where the numbers come from");
     lister.list(scenario.vehicle, "");
     lister.add("manoeuvre.kind", kind_of(scenario.manoeuvre), "What is done with the vehicle");
-    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
-        lister.list(*idle, "manoeuvre");
-    } else if (const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre)) {
-        lister.list<TorqueChange>(*tip_in, "manoeuvre");
+    if (const TorqueChange* change = torque_change_of(scenario.manoeuvre)) {
+        lister.list(*change, "manoeuvre");
+    } else if (const SpeedRun* run = speed_run_of(scenario.manoeuvre)) {
+        lister.list(*run, "manoeuvre");
     } else {
-        lister.list<TorqueChange>(std::get<BackOut>(scenario.manoeuvre), "manoeuvre");
+        std::visit(
+            [&](const auto& own) {
+                if constexpr (requires { PartTable<std::decay_t<decltype(own)>>::fields(); }) {
+                    lister.list(own, "manoeuvre");
+                }
+            },
+            scenario.manoeuvre);
     }
     lister.list(scenario.conditions, "conditions");
     lister.list(scenario.recording, "recording");

@@ -44,12 +44,6 @@ bool is_pure_damper(const Branch& branch) {
     });
 }
 
-double mean_of(const TorqueSource& source) {
-    if (const auto* crank = std::get_if<CrankTorque>(&source)) return crank->mean;
-    if (const auto* sine = std::get_if<SineTorque>(&source)) return sine->mean;
-    return torque(source, 0.0, 0.0);
-}
-
 /// An element that makes its inertias move together in a steady state.
 struct Tie {
     VectorXd row;
@@ -119,7 +113,9 @@ class Solve {
         ties_.clear();
         first_part_.clear();
         holds_.clear();
-        for (const Input& input : line_.inputs) force_(input.inertia) += mean_of(input.source);
+        for (const Input& input : line_.inputs) {
+            force_(input.inertia) += mean_torque(input.source, omega_(input.inertia));
+        }
         std::size_t part = 0;
         for (std::size_t b = 0; b < line_.branches.size(); ++b) {
             const Branch& branch = line_.branches[b];
@@ -295,11 +291,14 @@ class Solve {
 
     void give_fluctuation_its_speed() {
         for (const Input& input : line_.inputs) {
-            const auto* crank = std::get_if<CrankTorque>(&input.source);
-            if (crank == nullptr) continue;
             const auto i = static_cast<std::size_t>(input.inertia);
             const double speed = line_.masses[i].reference_speed;
-            for (const CrankHarmonic& h : crank->harmonics) {
+            if (speed == 0.0) continue;
+            const auto* over_speed = std::get_if<SpeedTorque>(&input.source);
+            const auto* crank = std::get_if<CrankTorque>(&input.source);
+            if (crank == nullptr && over_speed == nullptr) continue;
+            const CrankTorque torque = crank != nullptr ? *crank : over_speed->at(0.0, speed);
+            for (const CrankHarmonic& h : torque.harmonics) {
                 const double angle = h.order * out_.state.angle[i];
                 out_.state.speed[i] += (h.cosine * std::sin(angle) - h.sine * std::cos(angle)) /
                                        (line_.masses[i].inertia * h.order * speed);

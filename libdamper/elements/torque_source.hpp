@@ -57,20 +57,45 @@ struct CrankTorque {
     std::vector<CrankHarmonic> harmonics;  ///< Rising order.
 };
 
-/// A torque on one inertia as a function of time and of that inertia's total angle.
-using TorqueSource =
-    std::variant<ConstantTorque, TorqueRamp, SineTorque, RecordedTorque, CrankTorque>;
+/// A torque over crank angle that depends on the speed as well: at each of some speeds it is given,
+/// and between two of them mean and harmonics go over straight from one to the other. Below the
+/// first and above the last speed it stays as it is there. Other torques may take its place at
+/// given times.
+struct SpeedTorque {
+    /// What holds from a time on, until the next one.
+    struct Map {
+        double from = 0.0;            ///< [s]; the first map holds before it as well.
+        std::vector<CrankTorque> at;  ///< One for each speed, all of the same orders.
+    };
+    std::vector<double> speeds;  ///< [rad/s], rising, at least two.
+    std::vector<Map> maps;       ///< By rising time, at least one.
 
-/// [N m] at time `t` [s] and angle `angle` [rad], uniform rotation included.
-[[nodiscard]] double torque(const TorqueSource& source, double t, double angle);
+    /// The map that holds at a time [s].
+    [[nodiscard]] const Map& map_at(double t) const;
+    /// The torque over crank angle at a time [s] and a steady speed [rad/s].
+    [[nodiscard]] CrankTorque at(double t, double speed) const;
+    /// Where a speed lies: the number of speeds that are not above it, 0 … speeds.size().
+    [[nodiscard]] std::size_t piece_of(double speed) const;
+};
+
+/// A torque on one inertia as a function of time and of that inertia's total angle and speed.
+using TorqueSource =
+    std::variant<ConstantTorque, TorqueRamp, SineTorque, RecordedTorque, CrankTorque, SpeedTorque>;
+
+/// [N m] at time `t` [s], angle `angle` [rad] and speed `speed` [rad/s], uniform rotation included.
+[[nodiscard]] double torque(const TorqueSource& source, double t, double angle, double speed);
+
+/// Its mean over the crank angle at a speed [rad/s], at time 0 [N m].
+[[nodiscard]] double mean_torque(const TorqueSource& source, double speed);
 
 /// Times at which the torque or its slope jumps; a solver steps onto them.
 [[nodiscard]] std::vector<double> breakpoints(const TorqueSource& source);
 
-/// Throws ModelError if a source is out of range (a recording without two values or a step).
+/// Throws ModelError if a source is out of range (a recording without two values or a step, speeds
+/// or times that do not rise, torques of different orders).
 void check(const TorqueSource& source);
 
-/// "constant", "ramp", "sine", "recording", "crank harmonics".
+/// "constant", "ramp", "sine", "recording", "crank harmonics", "crank harmonics over speed".
 [[nodiscard]] std::string kind(const TorqueSource& source);
 
 }  // namespace damper

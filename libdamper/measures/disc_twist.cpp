@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/measures/disc_twist.hpp"
 
+#include <algorithm>
 #include <cstddef>
 
 namespace damper {
@@ -23,7 +24,7 @@ void DiscTwist::tell_stages(const RunFacts& facts, double step, Measured& measur
             stop_entries += use.entries;
         }
     }
-    if (facts.manoeuvre == "idle") {
+    if (measure_kind(facts.manoeuvre) == MeasureKind::steady) {
         if (facts.stages.size() > 1) {
             add_measure(
                 measured, "time_beyond_first_stage", "1", Better::less, beyond_first,
@@ -43,11 +44,19 @@ void DiscTwist::tell_stages(const RunFacts& facts, double step, Measured& measur
     add_measure(
         measured, "stop_contacts", "1", Better::less, stop_entries * duration,
         "How often the disc runs onto its drive or coast stop over the time that is measured.");
+    if (measure_kind(facts.manoeuvre) == MeasureKind::sweep) {
+        const RunFacts::Stage& last = facts.stages.back();
+        const double share =
+            std::max(twist_.high() / last.drive_end, twist_.low() / last.coast_end);
+        add_measure(measured, "stop_reserve", "1", Better::more, 1.0 - share,
+                    "Least distance of the disc's twist from its nearer stop over the time that is "
+                    "measured, as a share of the twist at that stop; negative beyond it.");
+    }
 }
 
 void DiscTwist::tell(const RunFacts& facts, double step, Measured& measured) const {
     if (twist_.count() < 2.0) return;
-    if (facts.manoeuvre == "idle") {
+    if (measure_kind(facts.manoeuvre) == MeasureKind::steady) {
         add_measure(measured, "twist_mean", "rad", Better::neither, twist_.mean(),
                     "Mean twist of the disc over the time that is measured; drive side positive.");
     }

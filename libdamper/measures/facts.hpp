@@ -6,6 +6,17 @@
 
 namespace damper {
 
+/// What kind of measures a manoeuvre has.
+enum class MeasureKind {
+    steady,   ///< The engine runs on at one speed: idle, creep.
+    change,   ///< One change of torque: tip in, back out.
+    sweep,    ///< Through a range of speeds: pull, overrun.
+    passage,  ///< From or to standstill: engine start, engine stop.
+};
+
+/// Throws ModelError if there are no measures for a manoeuvre of this name.
+[[nodiscard]] MeasureKind measure_kind(const std::string& manoeuvre);
+
 /// What a measure must know of a run besides its signals and events. Filled by assemble from the
 /// description; plain SI numbers, no parts.
 ///
@@ -16,9 +27,10 @@ namespace damper {
 ///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m],
 ///   vehicle_jerk [m/s3]
 struct RunFacts {
-    std::string manoeuvre;      ///< "idle", "tip in", "back out".
+    std::string manoeuvre;      ///< "idle", "tip in", … as descriptions call it.
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
     bool clutch_closed = true;
+    bool driving = false;  ///< In gear: there is a vehicle.
     double measured_from = 0.0;  ///< Measures look at the run from here on [s].
     double length = 0.0;         ///< End of the run asked for [s].
     /// The measured time is made of whole periods of a motion that repeats itself: the sample at
@@ -63,6 +75,10 @@ struct RunFacts {
     double drag_at_input = 0.0;  ///< Steady torque through the disc at the start of the run [N m].
     double static_twist = 0.0;   ///< Twist that this torque makes [rad].
     double engine_peak_torque = 0.0;  ///< [N m]
+
+    double speed_to = 0.0;  ///< Pull, overrun: engine speed at which it is over [rad/s].
+    double switch_time = 0.0;  ///< Engine start and stop: burning begins or ceases [s].
+    double idle_speed = 0.0;  ///< The engine's own [rad/s].
 
     double change_start = 0.0;  ///< Tip-in, back-out: when the torque begins to change [s].
     double change_end = 0.0;    ///< When the ramp (without its lag) is done [s].

@@ -39,7 +39,27 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"clunk_impulse", "N.m.s"},
         {"clunk_energy", "J"},
         {"clunk_energy_lost", "J"},
-        // both
+        // creep, pull and overrun
+        {"torque_reversals", "1/s"},
+        // pull and overrun
+        {"input_shaft_acceleration_largest", "rad/s2"},
+        {"input_shaft_acceleration_largest_speed", "rad/s"},
+        {"transfer_largest", "1"},
+        {"transfer_largest_speed", "rad/s"},
+        {"isolation_speed", "rad/s"},
+        {"threshold_ratio_largest", "1"},
+        {"drive_shaft_torque_largest", "N.m"},
+        {"drive_shaft_torque_largest_speed", "rad/s"},
+        {"drive_shaft_torque_hump", "1"},
+        {"stop_reserve", "1"},
+        // engine start and stop
+        {"passage_acceleration", "rad/s2"},
+        {"passage_acceleration_speed", "rad/s"},
+        {"passage_twist", "rad"},
+        {"passage_twist_speed", "rad/s"},
+        {"time_to_idle", "s"},
+        {"run_down_time", "s"},
+        // several
         {"time_beyond_first_stage", "1"},
         {"time_on_last_stage", "1"},
         {"stage_changes", "1/s"},

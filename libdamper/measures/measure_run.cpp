@@ -4,6 +4,7 @@
 #include "libdamper/measures/run_measures.hpp"
 
 #include <algorithm>
+#include <array>
 #include <span>
 #include <utility>
 #include <vector>
@@ -17,19 +18,15 @@ struct Column {
     const char* signal;
 };
 
-const std::vector<Column>& columns(bool idle) {
-    static const std::vector<Column> of_idle = {
-        {&RunSample::crank_angle, "crank_angle"},
-        {&RunSample::flywheel_speed, "flywheel_speed"},
-        {&RunSample::input_shaft_speed, "input_shaft_speed"},
-        {&RunSample::flywheel_acceleration, "flywheel_acceleration"},
-        {&RunSample::input_shaft_acceleration, "input_shaft_acceleration"},
-        {&RunSample::disc_twist, "disc_twist"}};
-    static const std::vector<Column> of_change = {
-        {&RunSample::vehicle_acceleration, "vehicle_acceleration"},
-        {&RunSample::disc_twist, "disc_twist"}};
-    return idle ? of_idle : of_change;
-}
+constexpr std::array all_columns = {
+    Column{&RunSample::crank_angle, "crank_angle"},
+    Column{&RunSample::flywheel_speed, "flywheel_speed"},
+    Column{&RunSample::input_shaft_speed, "input_shaft_speed"},
+    Column{&RunSample::flywheel_acceleration, "flywheel_acceleration"},
+    Column{&RunSample::input_shaft_acceleration, "input_shaft_acceleration"},
+    Column{&RunSample::disc_twist, "disc_twist"},
+    Column{&RunSample::vehicle_acceleration, "vehicle_acceleration"},
+    Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"}};
 
 void add_spectra(const RunFacts& facts, const SignalSet& signals, Measured& measured) {
     const double highest = std::max(8.0, 4.0 * facts.firing_order);
@@ -46,9 +43,9 @@ void add_spectra(const RunFacts& facts, const SignalSet& signals, Measured& meas
 Measured measure_run(const RunFacts& facts, const SignalSet& signals, const EventTable& events) {
     RunMeasures measures;
     measures.start(facts, events.elements);
-    const bool idle = facts.manoeuvre == "idle";
     std::vector<std::pair<double RunSample::*, std::span<const double>>> stored;
-    for (const Column& column : columns(idle)) {
+    for (const Column& column : all_columns) {
+        if (!signals.has(column.signal)) continue;
         stored.emplace_back(column.member, signals.at(column.signal).values);
     }
     for (std::size_t i = 0; i < signals.time.size(); ++i) {
@@ -58,7 +55,7 @@ Measured measure_run(const RunFacts& facts, const SignalSet& signals, const Even
     }
     for (const Impact& impact : events.impacts) measures.impact(impact);
     Measured measured = measures.finish();
-    if (idle) add_spectra(facts, signals, measured);
+    if (measure_kind(facts.manoeuvre) == MeasureKind::steady) add_spectra(facts, signals, measured);
     return measured;
 }
 

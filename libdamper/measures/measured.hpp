@@ -4,6 +4,7 @@
 #include "libdamper/measures/gear_impacts.hpp"
 #include "libdamper/measures/measure.hpp"
 #include "libdamper/measures/stage_use.hpp"
+#include "libdamper/signals/speed_course.hpp"
 #include "libdamper/signals/spectrum.hpp"
 
 #include <string>
@@ -16,6 +17,7 @@ struct Measured {
     std::vector<MeasureValue> measures;
     /// Idle only, and only of stored signals: flywheel and input shaft acceleration.
     std::vector<OrderSpectrum> spectra;
+    SpeedCourse course;  ///< Pull and overrun only: the firing order over engine speed.
     std::vector<StageUse> stage_use;        ///< From the coast stop to the drive stop.
     std::vector<GearImpacts> gear_impacts;  ///< Loose gears first, then the loaded lashes.
     std::vector<std::string> notes;         ///< Why a measure that belongs here is absent.

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/measures/run_measures.hpp"
 
-#include "libdamper/base/error.hpp"
 #include "libdamper/measures/comfort.hpp"
 #include "libdamper/measures/response.hpp"
 
@@ -10,10 +9,8 @@
 namespace damper {
 
 void RunMeasures::start(const RunFacts& facts, const std::vector<std::string>& elements) {
-    idle_ = facts.manoeuvre == "idle";
-    if (!idle_ && facts.manoeuvre != "tip in" && facts.manoeuvre != "back out") {
-        throw ModelError("there are no measures for the manoeuvre \"" + facts.manoeuvre + "\"");
-    }
+    kind_ = measure_kind(facts.manoeuvre);
+    const bool change = kind_ == MeasureKind::change;
     facts_ = &facts;
     measuring_ = changing_ = false;
     samples_ = change_first_ = 0;
@@ -22,8 +19,11 @@ void RunMeasures::start(const RunFacts& facts, const std::vector<std::string>& e
     orders_ = EngineOrders(facts.firing_order);
     speeds_ = {};
     isolation_ = {};
-    rattle_ = idle_ ? Rattle(facts, elements) : Rattle();
-    clunk_ = idle_ ? Clunk() : Clunk(facts, elements);
+    rattle_ = change ? Rattle() : Rattle(facts, elements);
+    clunk_ = change ? Clunk(facts, elements) : Clunk();
+    reversals_ = {};
+    course_ = OrderCourse(facts.firing_order);
+    passage_ = Passage(facts.idle_speed);
     acceleration_.clear();
 }
 
@@ -33,7 +33,7 @@ void RunMeasures::sample(const RunSample& sample) {
     // A sample that misses a beginning by rounding still counts.
     const double slack = 1e-9 * (sample.time - last_time_);
     last_time_ = sample.time;
-    if (!idle_) {
+    if (kind_ == MeasureKind::change) {
         acceleration_.push_back(sample.vehicle_acceleration);
         if (!changing_) {
             changing_ = sample.time >= facts_->change_start - slack;
@@ -49,7 +49,12 @@ void RunMeasures::sample(const RunSample& sample) {
         return;
     }
     disc_.add(sample.disc_twist);
-    if (!idle_) return;
+    if (facts_->driving && kind_ != MeasureKind::change) {
+        reversals_.add(sample.time, sample.drive_shaft_torque);
+    }
+    if (kind_ == MeasureKind::sweep) course_.add(sample);
+    if (kind_ == MeasureKind::passage) passage_.add(sample);
+    if (kind_ != MeasureKind::steady) return;
     orders_.add(sample);
     speeds_.add(sample);
     isolation_.add(sample);
@@ -57,7 +62,7 @@ void RunMeasures::sample(const RunSample& sample) {
 
 void RunMeasures::impact(const Impact& impact) {
     if (impact.time < facts_->measured_from) return;
-    if (idle_) {
+    if (kind_ != MeasureKind::change) {
         rattle_.add(impact);
     } else if (impact.time >= facts_->change_start) {
         clunk_.add(impact);
@@ -68,13 +73,30 @@ double RunMeasures::step() const {
     return samples_ < 2 ? 0.0 : (last_time_ - first_time_) / static_cast<double>(samples_ - 1);
 }
 
-void RunMeasures::finish_idle(Measured& measured) {
-    const double duration = samples_ > 0 ? std::max(0.0, last_time_ - facts_->measured_from) : 0.0;
+double RunMeasures::duration() const {
+    return samples_ > 0 ? std::max(0.0, last_time_ - facts_->measured_from) : 0.0;
+}
+
+void RunMeasures::finish_steady(Measured& measured) {
     orders_.finish();
     speeds_.tell(orders_, measured);
     isolation_.tell(orders_, measured);
     disc_.tell(*facts_, step(), measured);
-    rattle_.tell(*facts_, orders_, duration, measured);
+    rattle_.tell(*facts_, orders_, duration(), measured);
+    if (facts_->driving) reversals_.tell(measured);
+}
+
+void RunMeasures::finish_sweep(Measured& measured) {
+    course_.tell(*facts_, measured);
+    disc_.tell(*facts_, step(), measured);
+    rattle_.tell(*facts_, orders_, duration(), measured);
+    reversals_.tell(measured);
+}
+
+void RunMeasures::finish_passage(Measured& measured) {
+    passage_.tell(*facts_, measured);
+    disc_.tell(*facts_, step(), measured);
+    rattle_.tell(*facts_, orders_, duration(), measured);
 }
 
 void RunMeasures::finish_change(Measured& measured) const {
@@ -88,10 +110,11 @@ void RunMeasures::finish_change(Measured& measured) const {
 
 Measured RunMeasures::finish() {
     Measured measured;
-    if (idle_) {
-        finish_idle(measured);
-    } else {
-        finish_change(measured);
+    switch (kind_) {
+        case MeasureKind::steady: finish_steady(measured); break;
+        case MeasureKind::change: finish_change(measured); break;
+        case MeasureKind::sweep: finish_sweep(measured); break;
+        case MeasureKind::passage: finish_passage(measured); break;
     }
     return measured;
 }

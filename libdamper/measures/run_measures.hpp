@@ -7,6 +7,8 @@
 #include "libdamper/measures/facts.hpp"
 #include "libdamper/measures/isolation.hpp"
 #include "libdamper/measures/measured.hpp"
+#include "libdamper/measures/order_course.hpp"
+#include "libdamper/measures/passage.hpp"
 #include "libdamper/measures/rattle.hpp"
 #include "libdamper/measures/run_sample.hpp"
 #include "libdamper/measures/speed_fluctuation.hpp"
@@ -20,7 +22,7 @@ namespace damper {
 /// The measures of a run, taken while it goes: fed with its samples and impacts, it needs no stored
 /// signals. A stored run fed sample by sample gives the same numbers bit for bit.
 ///
-/// Of an idle run only sums are kept. A change of torque keeps the vehicle's acceleration, because
+/// Only sums are kept, of a run through speeds a row for every two engine cycles. A change of torque keeps the vehicle's acceleration, because
 /// its filters run both ways; that memory is used again by the next run. No sample and no impact
 /// allocates beyond it.
 class RunMeasures {
@@ -39,22 +41,28 @@ class RunMeasures {
     [[nodiscard]] Measured finish();
 
   private:
-    void finish_idle(Measured& measured);
+    void finish_steady(Measured& measured);
     void finish_change(Measured& measured) const;
+    void finish_sweep(Measured& measured);
+    void finish_passage(Measured& measured);
+    [[nodiscard]] double duration() const;
     [[nodiscard]] double step() const;
 
     const RunFacts* facts_ = nullptr;
-    bool idle_ = true;
+    MeasureKind kind_ = MeasureKind::steady;
     bool measuring_ = false;  ///< The measured part has begun.
     bool changing_ = false;   ///< The change of torque has begun.
     std::size_t samples_ = 0;
     double first_time_ = 0.0, last_time_ = 0.0;
     DiscTwist disc_;
-    // Idle
+    // Idle and creep
     EngineOrders orders_;
     SpeedFluctuation speeds_;
     Isolation isolation_;
-    Rattle rattle_;
+    Rattle rattle_;  ///< All but a change of torque.
+    TorqueReversals reversals_;  ///< Driving, but a change of torque.
+    OrderCourse course_;         ///< Pull and overrun.
+    Passage passage_;            ///< Engine start and stop.
     // Change of torque
     Clunk clunk_;
     std::size_t change_first_ = 0;

@@ -14,6 +14,7 @@ struct RunSample {
     double input_shaft_acceleration = 0.0;  ///< [rad/s2]
     double disc_twist = 0.0;                ///< [rad]
     double vehicle_acceleration = 0.0;      ///< [m/s2]; 0 in neutral
+    double drive_shaft_torque = 0.0;        ///< Of both half shafts [N m]; 0 in neutral
 };
 
 }  // namespace damper

@@ -123,6 +123,49 @@ std::string order_section(const RunRecord& record) {
     return html_section("order", "What the damper lets through", meaning + chart_figure(chart));
 }
 
+std::string course_section(const RunRecord& record) {
+    const SpeedCourse& course = record.course;
+    if (course.speed.empty()) return "";
+    const Shown speed = shown_as("rad/s");
+    const auto chart_of = [&](const char* id, const char* title, const char* label,
+                              const std::string& units) {
+        Chart chart;
+        chart.kind = Chart::Kind::path;
+        chart.id = id;
+        chart.title = title;
+        chart.x_label = "Engine speed";
+        chart.x_units = speed.units;
+        chart.y_label = label;
+        chart.y_units = shown_as(units).units;
+        return chart;
+    };
+    const auto add = [&](Chart& chart, const std::vector<double>& values, const std::string& units,
+                         const char* label, int tone) {
+        const Shown shown = shown_as(units);
+        ChartSeries series{.label = label, .stroke = Stroke::line, .tone = tone, .x = {}, .y = {}};
+        for (const double value : course.speed) series.x.push_back(value * speed.factor);
+        for (const double value : values) series.y.push_back(value * shown.factor);
+        const auto peak = std::max_element(series.y.begin(), series.y.end());
+        chart.reading += fmt::format(
+            "{}: at most {} {}, at {} {}. ", label, number_text(*peak), shown.units,
+            number_text(series.x[static_cast<std::size_t>(peak - series.y.begin())]), speed.units);
+        chart.series.push_back(std::move(series));
+    };
+    Chart swing = chart_of("course-swing", "Angular acceleration at the firing order",
+                           "Amplitude", "rad/s2");
+    add(swing, course.flywheel_acceleration, "rad/s2", "Flywheel", 1);
+    add(swing, course.input_shaft_acceleration, "rad/s2", "Gearbox input shaft", 2);
+    Chart torque = chart_of("course-torque", "Torque swing in the drive shafts at the firing order",
+                            "Amplitude", "N.m");
+    add(torque, course.drive_shaft_torque, "N.m", "Drive shafts", 4);
+    const char* meaning =
+        "<p>Where the second curve lies above the first, the driveline resonates on the springs of "
+        "the disc and the gears get more swing than the engine makes; a hump in the torque of the "
+        "drive shafts is what a body can answer with a boom.</p>";
+    return html_section("course", "Over engine speed",
+                        meaning + chart_figure(swing) + chart_figure(torque));
+}
+
 std::string impact_section(const RunRecord& record) {
     if (record.gear_impacts.empty()) return "";
     std::vector<std::vector<std::string>> rows;

@@ -13,6 +13,7 @@ std::string html_report(const RunRecord& record) {
     out += disc_section(record);
     out += motion_section(record);
     out += vehicle_section(record);
+    out += course_section(record);
     out += order_section(record);
     out += stage_section(record);
     out += impact_section(record);

@@ -15,6 +15,7 @@ namespace damper {
 [[nodiscard]] std::string disc_section(const RunRecord& record);
 [[nodiscard]] std::string vehicle_section(const RunRecord& record);
 [[nodiscard]] std::string motion_section(const RunRecord& record);
+[[nodiscard]] std::string course_section(const RunRecord& record);
 [[nodiscard]] std::string order_section(const RunRecord& record);
 [[nodiscard]] std::string stage_section(const RunRecord& record);
 [[nodiscard]] std::string impact_section(const RunRecord& record);

@@ -150,6 +150,15 @@ Json stop_json(const StopReport& stop) {
     return out;
 }
 
+Json course_json(const SpeedCourse& course) {
+    if (course.speed.empty()) return nullptr;
+    return {{"order", course.order},
+            {"speed_rad_s", course.speed},
+            {"flywheel_acceleration_rad_s2", course.flywheel_acceleration},
+            {"input_shaft_acceleration_rad_s2", course.input_shaft_acceleration},
+            {"drive_shaft_torque_N_m", course.drive_shaft_torque}};
+}
+
 Json solver_json(const SolverReport& solver) {
     return {{"method", solver.method},
             {"tolerance", solver.tolerance},
@@ -177,6 +186,7 @@ std::string json_text(const RunRecord& record) {
                       {"measured_from_s", record.measured_from},
                       {"stage_use", stages_json(record.stage_use)},
                       {"gear_impacts", impacts_json(record.gear_impacts)},
+                      {"course", course_json(record.course)},
                       {"energy", energy_json(record.energy)},
                       {"solver", solver_json(record.solver)}};
     // Names from files may hold anything: bytes that are not UTF-8 become U+FFFD.

@@ -120,6 +120,35 @@ void check_harmonics(const Engine& engine, std::vector<Finding>& findings) {
     }
 }
 
+void check_curve(std::string_view key, const std::vector<TorquePoint>& curve,
+                 std::vector<Finding>& findings) {
+    for (std::size_t i = 1; i < curve.size(); ++i) {
+        if (curve[i].speed > curve[i - 1].speed) continue;
+        findings.push_back({{},
+                            fmt::format("{}[{}].speed", key, i),
+                            write_quantity(curve[i].speed),
+                            "more than the speed before, which is " +
+                                write_quantity(curve[i - 1].speed),
+                            "Give the points of the curve by rising speed."});
+    }
+}
+
+/// Peak torque and full-load curve say the same thing twice; they must agree.
+void check_peak(const Engine& engine, std::vector<Finding>& findings) {
+    if (engine.full_load.empty()) return;
+    constexpr double slack = 1e-6;
+    double highest = 0.0;
+    for (const TorquePoint& point : engine.full_load) {
+        highest = std::max(highest, point.torque.si());
+    }
+    if (std::abs(highest - engine.peak_torque.si()) <= slack * engine.peak_torque.si()) return;
+    findings.push_back({{},
+                        "full_load",
+                        "a highest torque of " + write_quantity(Torque::from_si(highest)),
+                        "peak_torque, which is " + write_quantity(engine.peak_torque),
+                        "Correct the one that is wrong."});
+}
+
 }  // namespace
 
 std::vector<Finding> check(const Engine& engine) {
@@ -128,6 +157,9 @@ std::vector<Finding> check(const Engine& engine) {
     check_per_cylinder(engine, findings);
     if (engine.torque == "cylinder pressure") check_cylinder(engine, findings);
     if (engine.torque == "harmonics") check_harmonics(engine, findings);
+    check_curve("full_load", engine.full_load, findings);
+    check_curve("overrun", engine.overrun, findings);
+    check_peak(engine, findings);
     if (engine.top_speed.si() > 0.0 && engine.top_speed <= engine.idle_speed) {
         findings.push_back({{},
                             "top_speed",

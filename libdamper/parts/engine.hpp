@@ -27,6 +27,12 @@ struct Combustion {
     Ratio completeness;  ///< Factor a of the burn law; 6.9 burns 99.9 %.
 };
 
+/// A point of a torque curve over engine speed.
+struct TorquePoint {
+    AngularSpeed speed;
+    Torque torque;  ///< Positive, on the overrun curve too.
+};
+
 /// Engine with flywheel and clutch cover.
 struct Engine {
     std::string title;
@@ -48,6 +54,11 @@ struct Engine {
     Torque peak_torque;
     Torque friction_torque;  ///< Motored, at idle; the combustion makes this good too.
     Torque overrun_torque;   ///< Motored, foot off; positive number.
+    std::vector<TorquePoint> full_load;  ///< By rising speed; empty: `peak_torque` at any speed.
+    std::vector<TorquePoint> overrun;    ///< The same, foot off; empty: `overrun_torque`.
+    Damping idle_governor;  ///< Torque that it adds per speed that is missing to idle speed.
+    Torque starter_torque;  ///< Of the starter at the crankshaft at standstill; 0: none known.
+    AngularSpeed starter_speed;  ///< Of the crankshaft at which the starter's torque is used up.
     Combustion combustion;   ///< Used when torque = "cylinder pressure".
     std::vector<TorqueHarmonic> harmonics;  ///< Used when torque = "harmonics".
 };

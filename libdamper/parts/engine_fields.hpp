@@ -25,6 +25,20 @@ struct PartTable<TorqueHarmonic> {
 };
 
 template <>
+struct PartTable<TorquePoint> {
+    static constexpr std::string_view noun = "a point of a torque curve";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = TorquePoint;
+        return std::tuple{
+            field("speed", &P::speed, within("0 rpm", "10000 rpm"), required, "Engine speed"),
+            field("torque", &P::torque, within("0 N m", "10000 N m"), required,
+                  "Torque there, as a positive number"),
+        };
+    }
+};
+
+template <>
 struct PartTable<Combustion> {
     static constexpr std::string_view noun = "a combustion";
     static constexpr std::string_view folder = "";
@@ -89,6 +103,17 @@ struct PartTable<Engine> {
                   "Motored torque at idle"),
             field("overrun_torque", &P::overrun_torque, within("0 N m", "5000 N m"), required,
                   "Motored torque, foot off, as a positive number"),
+            field("full_load", &P::full_load, entries(2, 100), may_be_absent,
+                  "Full-load torque over speed; absent: the peak torque at any speed"),
+            field("overrun", &P::overrun, entries(2, 100), may_be_absent,
+                  "Motored torque over speed, foot off; absent: the same at any speed"),
+            field("idle_governor", &P::idle_governor, within("0 N m s/rad", "500 N m s/rad"),
+                  otherwise("2 N m s/rad"),
+                  "Torque that the idle governor adds per speed that is missing"),
+            field("starter_torque", &P::starter_torque, within("0 N m", "20000 N m"),
+                  otherwise("0 N m"), "Starter's torque at the crankshaft at standstill"),
+            field("starter_speed", &P::starter_speed, within("0 rpm", "1000 rpm"),
+                  otherwise("0 rpm"), "Crank speed at which the starter's torque is used up"),
             field("combustion", &P::combustion, any(), may_be_absent,
                   "Heat release and compression of one cylinder"),
             field("harmonics", &P::harmonics, entries(0, 100), may_be_absent,

@@ -2,6 +2,7 @@
 #include "libdamper/results/check_record.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/results/layout.hpp"
 
 #include <fmt/format.h>
 #include <set>
@@ -82,6 +83,10 @@ void check_curves(const RunRecord& record) {
         spectra.add(spectrum.signal);
         require(spectrum.order.size() == spectrum.amplitude.size(),
                 "spectrum of \"" + spectrum.signal + "\": orders and amplitudes differ in number");
+    }
+    for (const auto& column : layout::course_columns) {
+        require((record.course.*column.member).size() == record.course.speed.size(),
+                std::string("course: speeds and values of ") + column.name + " differ in number");
     }
     const DiscLoop& loop = record.disc_loop;
     require(loop.upward.size() == loop.twist.size() && loop.downward.size() == loop.twist.size(),

@@ -4,9 +4,11 @@
 #include "libdamper/results/flat_model.hpp"
 #include "libdamper/results/run_record.hpp"
 
+#include <array>
 #include <string>
 #include <tuple>
 #include <utility>
+#include <vector>
 
 /// The columns of every table of the result file: said once, used for writing and for reading.
 /// Changing a name, a unit or a type here changes the file format: raise `format_version`.
@@ -28,6 +30,19 @@ Column(const char*, const char*, const char*, T Row::*) -> Column<Row, T>;
 
 using TextPair = std::pair<std::string, std::string>;
 using NumberPair = std::pair<std::string, double>;
+
+/// Columns of /course beside its axis, the speed.
+inline constexpr std::array course_columns = {
+    Column<SpeedCourse, std::vector<double>>{"flywheel_acceleration", "rad/s2",
+                                             "flywheel acceleration at the firing order, 0 to peak",
+                                             &SpeedCourse::flywheel_acceleration},
+    Column<SpeedCourse, std::vector<double>>{
+        "input_shaft_acceleration", "rad/s2",
+        "input shaft acceleration at the firing order, 0 to peak",
+        &SpeedCourse::input_shaft_acceleration},
+    Column<SpeedCourse, std::vector<double>>{
+        "drive_shaft_torque", "N.m", "torque in the drive shafts at the firing order, 0 to peak",
+        &SpeedCourse::drive_shaft_torque}};
 
 inline constexpr std::tuple inputs{Column{"file", "", "file that was read", &TextPair::first},
                                    Column{"sha256", "", "SHA-256 of its bytes", &TextPair::second}};

@@ -122,6 +122,16 @@ void read_curves(const GroupIn& root, RunRecord& record) {
         group.read_column("order", spectrum.order);
         group.read_column("amplitude", spectrum.amplitude);
     }
+    // Files of earlier versions have none.
+    const std::vector<std::string> groups = root.names();
+    if (std::ranges::find(groups, "course") != groups.end()) {
+        const GroupIn course = root.open_group("course");
+        record.course.order = read_number(course.id(), "order");
+        course.read_column("speed", record.course.speed);
+        for (const auto& column : layout::course_columns) {
+            course.read_column(column.name, record.course.*column.member);
+        }
+    }
     const GroupIn loop = root.open_group("disc_loop");
     loop.read_column("twist", record.disc_loop.twist);
     loop.read_column("upward", record.disc_loop.upward);

@@ -24,6 +24,8 @@ namespace damper {
 ///     /signals         one dataset a signal; attribute measured_from [s]
 ///     /events/…        elements, modes (names); impacts, changes (tables that point to them)
 ///     /spectra/SIGNAL  order, amplitude
+///     /course          speed; firing order of accelerations and shaft torque over engine speed,
+///                      attribute order (pull and overrun; else empty)
 ///     /disc_loop       twist, upward, downward; corners
 ///     /stage_use /gear_impacts
 ///     /measures/NAME   single number with units, definition, better; limit and verdict if judged;

@@ -9,6 +9,7 @@
 #include "libdamper/signals/signal_set.hpp"
 #include "libdamper/signals/solver_report.hpp"
 #include "libdamper/signals/spectrum.hpp"
+#include "libdamper/signals/speed_course.hpp"
 #include "libdamper/verdict/verdict.hpp"
 
 #include <string>
@@ -27,7 +28,7 @@ struct RunIdentity {
     std::string vehicle;        ///< Title of the vehicle.
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
     std::string disc;           ///< Title of the disc.
-    std::string manoeuvre;      ///< "idle", "tip in", "back out".
+    std::string manoeuvre;      ///< "idle", "tip in", … as descriptions call it.
     std::vector<std::pair<std::string, std::string>> conditions;  ///< Name, value with unit.
     std::vector<std::pair<std::string, std::string>> changes;     ///< Overridden key, value.
     std::vector<std::pair<std::string, std::string>> inputs;      ///< File, SHA-256 of its bytes.
@@ -110,6 +111,7 @@ struct RunRecord {
     SignalSet signals;
     EventTable events;
     std::vector<OrderSpectrum> spectra;
+    SpeedCourse course;  ///< Pull and overrun only.
     DiscLoop disc_loop;
     std::vector<StageUse> stage_use;
     std::vector<GearImpacts> gear_impacts;

@@ -49,6 +49,15 @@ void write_events(GroupOut& root, const EventTable& events) {
     write_table(group, "changes", events.changes, layout::mode_changes);
 }
 
+void write_course(GroupOut& root, const SpeedCourse& course) {
+    GroupOut group = root.make_group("course");
+    write_attribute(group.id(), "order", course.order);
+    group.write_axis("speed", course.speed, {"rad/s", "engine speed, mean of two engine cycles"});
+    for (const auto& column : layout::course_columns) {
+        group.write_column(column.name, course.*column.member, {column.units, column.meaning});
+    }
+}
+
 void write_curves(GroupOut& root, const RunRecord& record) {
     GroupOut spectra = root.make_group("spectra");
     for (const OrderSpectrum& spectrum : record.spectra) {
@@ -57,6 +66,7 @@ void write_curves(GroupOut& root, const RunRecord& record) {
         group.write_column("amplitude", spectrum.amplitude,
                            {spectrum.units, "amplitude, 0 to peak, of " + spectrum.signal});
     }
+    write_course(root, record.course);
     GroupOut loop = root.make_group("disc_loop");
     loop.write_axis("twist", record.disc_loop.twist, {"rad", "twist of the disc"});
     loop.write_column("upward", record.disc_loop.upward, {"N.m", "torque while the twist grows"});

@@ -4,8 +4,10 @@
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 
+#include <array>
 #include <fmt/format.h>
 #include <string>
+#include <utility>
 
 namespace damper {
 
@@ -22,17 +24,17 @@ void check_length(Time length, Time after, const char* key, std::vector<Finding>
                         "Make the run longer, or the time before shorter."});
 }
 
-void check_gear(const TorqueChange& change, const Gearbox& gearbox,
-                std::vector<Finding>& findings) {
+void check_gear(const std::string& gear, const Gearbox& gearbox, std::vector<Finding>& findings) {
+    if (gear.empty()) return;
     std::vector<std::string> names;
-    for (const GearPair& gear : gearbox.gears) names.push_back(gear.name);
+    for (const GearPair& pair : gearbox.gears) names.push_back(pair.name);
     for (const auto& name : names) {
-        if (name == change.gear) return;
+        if (name == gear) return;
     }
-    const std::string near = nearest_word(change.gear, names);
+    const std::string near = nearest_word(gear, names);
     findings.push_back({{},
                         "manoeuvre.gear",
-                        fmt::format("\"{}\"", change.gear),
+                        fmt::format("\"{}\"", gear),
                         fmt::format("a gear of the gearbox: {}", fmt::join(names, ", ")),
                         near.empty() ? "" : fmt::format("Did you mean \"{}\"?", near)});
 }
@@ -50,25 +52,74 @@ void check_direction(const Manoeuvre& manoeuvre, const TorqueChange& change,
                               : "At a back out the torque falls; when it rises it is a tip in."});
 }
 
+void check_range(const Manoeuvre& manoeuvre, const SpeedRun& run,
+                 std::vector<Finding>& findings) {
+    const bool rises = std::holds_alternative<Pull>(manoeuvre);
+    if (!(rises ? run.to > run.from : run.to < run.from)) {
+        findings.push_back(
+            {{},
+             "manoeuvre.to",
+             write_quantity(run.to),
+             fmt::format("{} than from, which is {}", rises ? "more" : "less",
+                         write_quantity(run.from)),
+             rises ? "A pull goes up through the speeds; down it is an overrun."
+                   : "An overrun goes down through the speeds; up it is a pull."});
+    }
+    if (run.sweep.si() > 0.0 && !(run.sweep > run.settle)) {
+        findings.push_back({{},
+                            "manoeuvre.sweep",
+                            write_quantity(run.sweep),
+                            "more than settle, which is " + write_quantity(run.settle),
+                            "Make the sweep longer, or leave less out of the measures."});
+    }
+}
+
+void check_starter(const Engine& engine, std::vector<Finding>& findings) {
+    if (engine.starter_torque.si() > 0.0 && engine.starter_speed.si() > 0.0) return;
+    const bool torque = !(engine.starter_torque.si() > 0.0);
+    findings.push_back({{},
+                        torque ? "engine.starter_torque" : "engine.starter_speed",
+                        torque ? write_quantity(engine.starter_torque)
+                               : write_quantity(engine.starter_speed),
+                        "more than 0 for an engine start",
+                        "Give the engine its starter_torque and starter_speed."});
+}
+
+/// What must come before the end of the run, and its key.
+std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
+    if (const TorqueChange* change = torque_change_of(manoeuvre)) return {change->start, "start"};
+    if (const auto* start = std::get_if<EngineStart>(&manoeuvre)) return {start->fires, "fires"};
+    if (const auto* stop = std::get_if<EngineStop>(&manoeuvre)) return {stop->off, "off"};
+    if (const auto* idle = std::get_if<Idle>(&manoeuvre)) return {idle->settle, "settle"};
+    if (const auto* creep = std::get_if<Creep>(&manoeuvre)) return {creep->settle, "settle"};
+    return {speed_run_of(manoeuvre)->settle, "settle"};
+}
+
 }  // namespace
 
+std::span<const std::string_view> manoeuvre_kinds() {
+    static constexpr std::array<std::string_view, std::variant_size_v<Manoeuvre>> kinds = {
+        "idle", "tip in", "back out", "pull", "overrun", "creep", "engine start", "engine stop"};
+    return kinds;
+}
+
 std::string kind_of(const Manoeuvre& manoeuvre) {
-    if (std::holds_alternative<Idle>(manoeuvre)) return "idle";
-    return std::holds_alternative<TipIn>(manoeuvre) ? "tip in" : "back out";
+    return std::string(manoeuvre_kinds()[manoeuvre.index()]);
 }
 
 std::vector<Finding> check(const Scenario& scenario) {
     std::vector<Finding> findings;
-    Time length;
-    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
-        length = idle->length;
-        check_length(length, idle->settle, "settle", findings);
-    } else {
-        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
-        length = change.length;
-        check_length(length, change.start, "start", findings);
-        check_gear(change, scenario.vehicle.gearbox, findings);
-        check_direction(scenario.manoeuvre, change, findings);
+    const Manoeuvre& manoeuvre = scenario.manoeuvre;
+    const Time length = length_of(manoeuvre);
+    const auto [before, key] = before_end(manoeuvre);
+    check_length(length, before, key, findings);
+    check_gear(gear_of(manoeuvre), scenario.vehicle.gearbox, findings);
+    if (const TorqueChange* change = torque_change_of(manoeuvre)) {
+        check_direction(manoeuvre, *change, findings);
+    }
+    if (const SpeedRun* run = speed_run_of(manoeuvre)) check_range(manoeuvre, *run, findings);
+    if (std::holds_alternative<EngineStart>(manoeuvre)) {
+        check_starter(scenario.vehicle.engine, findings);
     }
     if (length.si() > most_samples * scenario.recording.step.si()) {
         findings.push_back({{},

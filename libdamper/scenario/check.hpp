@@ -4,6 +4,9 @@
 #include "libdamper/base/finding.hpp"
 #include "libdamper/scenario/scenario.hpp"
 
+#include <span>
+#include <string>
+#include <string_view>
 #include <vector>
 
 namespace damper {
@@ -12,7 +15,10 @@ namespace damper {
 /// their own. Findings name the key inside the scenario and have no place.
 [[nodiscard]] std::vector<Finding> check(const Scenario& scenario);
 
-/// "idle", "tip in" or "back out".
+/// What a description calls each kind of manoeuvre, in the order of the variant's alternatives.
+[[nodiscard]] std::span<const std::string_view> manoeuvre_kinds();
+
+/// The one of these that it is.
 [[nodiscard]] std::string kind_of(const Manoeuvre& manoeuvre);
 
 }  // namespace damper

@@ -38,10 +38,62 @@ struct TipIn : TorqueChange {};
 /// Pedal let go: torque falls, usually below zero.
 struct BackOut : TorqueChange {};
 
-using Manoeuvre = std::variant<Idle, TipIn, BackOut>;
+/// Driving in gear through a range of engine speeds.
+struct SpeedRun {
+    std::string gear;   ///< Name of a gear pair of the gearbox.
+    AngularSpeed from;  ///< Engine speed at the start.
+    AngularSpeed to;    ///< The run ends when the vehicle has got there.
+    Ratio load;         ///< Share of the torque curve that is used, 0…1.
+    /// On a roller bench whose brake lets the speed change evenly from `from` to `to` in this time;
+    /// 0: on the road, as mass, slope and air allow.
+    Time sweep;
+    Time settle;  ///< Left out of the measures.
+    Time length;  ///< The run ends at the latest.
+};
+
+/// Pulling: the full-load curve, from a low speed to a high one.
+struct Pull : SpeedRun {};
+/// Foot off: the engine is driven, from a high speed to a low one.
+struct Overrun : SpeedRun {};
+
+/// Rolling in a low gear with the foot off, the idle governor drives.
+struct Creep {
+    std::string gear;   ///< Name of a gear pair of the gearbox.
+    Time settle;        ///< Left out of the measures.
+    Time length;        ///< Of the whole run.
+    Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
+};
+
+/// Cranking from standstill, standing, gearbox in neutral.
+struct EngineStart {
+    std::string pedal;  ///< "up" (clutch closed) or "down".
+    Time fires;         ///< When the cylinders begin to burn.
+    Time length;        ///< Of the whole run.
+    Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
+};
+
+/// Running down from idle to standstill, standing, gearbox in neutral.
+struct EngineStop {
+    std::string pedal;  ///< "up" (clutch closed) or "down".
+    Time off;           ///< When the cylinders cease to burn.
+    Time length;        ///< Of the whole run.
+    Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
+};
+
+using Manoeuvre =
+    std::variant<Idle, TipIn, BackOut, Pull, Overrun, Creep, EngineStart, EngineStop>;
 
 /// The change of torque that a tip-in or back-out makes; nothing of any other manoeuvre.
 [[nodiscard]] const TorqueChange* torque_change_of(const Manoeuvre& manoeuvre);
+
+/// The range of speeds that a pull or overrun goes through; nothing of any other manoeuvre.
+[[nodiscard]] const SpeedRun* speed_run_of(const Manoeuvre& manoeuvre);
+
+/// Name of the gear that is engaged; empty in neutral.
+[[nodiscard]] std::string gear_of(const Manoeuvre& manoeuvre);
+
+/// Time at which a run is over, at the latest.
+[[nodiscard]] Time length_of(const Manoeuvre& manoeuvre);
 
 /// The state in which the vehicle is driven.
 struct Conditions {

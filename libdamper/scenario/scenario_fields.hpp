@@ -54,6 +54,86 @@ struct PartTable<TorqueChange> {
 };
 
 template <>
+struct PartTable<SpeedRun> {
+    static constexpr std::string_view noun = "a run through a range of speeds";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = SpeedRun;
+        return std::tuple{
+            field("gear", &P::gear, any(), required, "Name of the gear engaged"),
+            field("from", &P::from, within("200 rpm", "10000 rpm"), required,
+                  "Engine speed at the start"),
+            field("to", &P::to, within("200 rpm", "10000 rpm"), required,
+                  "Engine speed at which the run ends"),
+            field("load", &P::load, within("0", "1"), otherwise("1"),
+                  "Share of the torque curve that is used"),
+            field("sweep", &P::sweep, within("0 s", "600 s"), otherwise("0 s"),
+                  "Time of the range on a roller bench; 0 s: on the road"),
+            field("settle", &P::settle, within("0 s", "600 s"), otherwise("0.5 s"),
+                  "Time left out of the measures"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("60 s"),
+                  "The run ends at the latest"),
+        };
+    }
+};
+
+template <>
+struct PartTable<Creep> {
+    static constexpr std::string_view noun = "a creep manoeuvre";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Creep;
+        return std::tuple{
+            field("gear", &P::gear, any(), required, "Name of the gear engaged"),
+            field("settle", &P::settle, within("0 s", "600 s"), otherwise("1 s"),
+                  "Time left out of the measures"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("4 s"),
+                  "Length of the run, settling included"),
+            field("consumers", &P::consumers, within("0 N m", "1000 N m"), otherwise("0 N m"),
+                  "Load of alternator, pumps and compressor at the crankshaft"),
+        };
+    }
+};
+
+template <>
+struct PartTable<EngineStart> {
+    static constexpr std::string_view noun = "an engine start";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = EngineStart;
+        return std::tuple{
+            field("pedal", &P::pedal, one_of({"up", "down"}), otherwise("up"),
+                  "Clutch pedal: up is closed, down is released"),
+            field("fires", &P::fires, within("0 s", "600 s"), otherwise("0.6 s"),
+                  "When the cylinders begin to burn"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("3 s"),
+                  "Length of the run"),
+            field("consumers", &P::consumers, within("0 N m", "1000 N m"), otherwise("0 N m"),
+                  "Load of alternator, pumps and compressor at the crankshaft"),
+        };
+    }
+};
+
+template <>
+struct PartTable<EngineStop> {
+    static constexpr std::string_view noun = "an engine stop";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = EngineStop;
+        return std::tuple{
+            field("pedal", &P::pedal, one_of({"up", "down"}), otherwise("up"),
+                  "Clutch pedal: up is closed, down is released"),
+            field("off", &P::off, within("0 s", "600 s"), otherwise("0.5 s"),
+                  "When the cylinders cease to burn"),
+            field("length", &P::length, above("0 s", "3600 s"), otherwise("3 s"),
+                  "Length of the run"),
+            field("consumers", &P::consumers, within("0 N m", "1000 N m"), otherwise("0 N m"),
+                  "Load of alternator, pumps and compressor at the crankshaft"),
+        };
+    }
+};
+
+template <>
 struct PartTable<Conditions> {
     static constexpr std::string_view noun = "the conditions";
     static constexpr std::string_view folder = "";

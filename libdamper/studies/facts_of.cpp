@@ -3,6 +3,7 @@
 
 #include "libdamper/assemble/disc.hpp"
 #include "libdamper/driveline/stacked.hpp"
+#include "libdamper/scenario/check.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -91,7 +92,6 @@ double twist_at_start(const Assembled& assembled, const SteadyState& start) {
 }
 
 void add_idle(RunFacts& facts, const Idle& idle, const Engine& engine) {
-    facts.manoeuvre = "idle";
     facts.measured_from = idle.settle.si();
     facts.length = idle.length.si();
     facts.engine_speed = idle.speed.si() > 0.0 ? idle.speed.si() : engine.idle_speed.si();
@@ -119,6 +119,19 @@ void add_change(RunFacts& facts, const TorqueChange& change, const Assembled& as
     facts.acceleration_to = acceleration_with(assembled, change.to.si());
 }
 
+void add_speed_run(RunFacts& facts, const SpeedRun& run) {
+    facts.measured_from = run.settle.si();
+    facts.length = run.length.si();
+    facts.engine_speed = run.from.si();
+    facts.speed_to = run.to.si();
+}
+
+void add_creep(RunFacts& facts, const Creep& creep, const Engine& engine) {
+    facts.measured_from = creep.settle.si();
+    facts.length = creep.length.si();
+    facts.engine_speed = engine.idle_speed.si();
+}
+
 }  // namespace
 
 RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const SteadyState& start) {
@@ -133,14 +146,27 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
     facts.static_twist = twist_at_start(assembled, start);
     add_stages(facts, scenario.vehicle.disc);
     add_gears(facts, assembled);
+    facts.driving = assembled.vehicle >= 0;
+    facts.manoeuvre = kind_of(scenario.manoeuvre);
+    const Engine& engine = scenario.vehicle.engine;
+    facts.idle_speed = engine.idle_speed.si();
     if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
-        add_idle(facts, *idle, scenario.vehicle.engine);
-    } else if (const auto* tip_in = std::get_if<TipIn>(&scenario.manoeuvre)) {
-        facts.manoeuvre = "tip in";
-        add_change(facts, *tip_in, assembled);
+        add_idle(facts, *idle, engine);
+    } else if (const TorqueChange* change = torque_change_of(scenario.manoeuvre)) {
+        add_change(facts, *change, assembled);
+    } else if (const SpeedRun* run = speed_run_of(scenario.manoeuvre)) {
+        add_speed_run(facts, *run);
+    } else if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
+        add_creep(facts, *creep, engine);
+    } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {
+        facts.length = begins->length.si();
+        facts.switch_time = begins->fires.si();
     } else {
-        facts.manoeuvre = "back out";
-        add_change(facts, std::get<BackOut>(scenario.manoeuvre), assembled);
+        const auto& stop = std::get<EngineStop>(scenario.manoeuvre);
+        facts.length = stop.length.si();
+        facts.engine_speed = engine.idle_speed.si();
+        facts.switch_time = stop.off.si();
+        facts.measured_from = stop.off.si();
     }
     return facts;
 }

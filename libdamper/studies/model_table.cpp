@@ -52,6 +52,24 @@ ModelTable::Element element_of(const Branch& branch) {
     return element;
 }
 
+/// Speeds, times, and of each map the means by speed and the harmonics by speed, then order.
+std::vector<std::pair<std::string, std::vector<double>>> tables_of(const SpeedTorque& source) {
+    std::vector<double> from, mean, order, cosine, sine;
+    for (const CrankHarmonic& h : source.maps[0].at[0].harmonics) order.push_back(h.order);
+    for (const SpeedTorque::Map& map : source.maps) {
+        from.push_back(map.from);
+        for (const CrankTorque& torque : map.at) {
+            mean.push_back(torque.mean);
+            for (const CrankHarmonic& h : torque.harmonics) {
+                cosine.push_back(h.cosine);
+                sine.push_back(h.sine);
+            }
+        }
+    }
+    return {{"speed", source.speeds}, {"from", from},     {"mean", mean},
+            {"order", order},         {"cosine", cosine}, {"sine", sine}};
+}
+
 ModelTable::Input input_of(const Input& input) {
     ModelTable::Input row{.name = input.name,
                           .kind = kind(input.source),
@@ -74,6 +92,8 @@ ModelTable::Input input_of(const Input& input) {
     } else if (const auto* recorded = std::get_if<RecordedTorque>(&input.source)) {
         row.parameters = {{"start", recorded->start}, {"step", recorded->step}};
         row.tables = {{"values", recorded->values}};
+    } else if (const auto* over_speed = std::get_if<SpeedTorque>(&input.source)) {
+        row.tables = tables_of(*over_speed);
     } else {
         const auto& crank = std::get<CrankTorque>(input.source);
         row.parameters = {{"mean", crank.mean}};

@@ -121,6 +121,14 @@ void tell_how_it_ended(const RunSampler& sampler, TimeOutcome& outcome) {
             sampler.what_rested(), sampler.rested_at()));
     }
     constexpr double balance = 1e-6;
+    if (sampler.arrived() && !sampler.came_to_rest()) {
+        // The stop request was ours.
+        report.complete = true;
+        report.warnings.clear();
+    } else if (sampler.assembled().end_speed > 0.0 && report.complete) {
+        report.warnings.emplace_back(
+            "the speed at which the run was to end was not reached in its length");
+    }
     const double residual = outcome.energy.residual();
     if (residual > balance) {
         report.warnings.push_back(fmt::format(
@@ -173,6 +181,7 @@ SolvedRun solve_ready(const ReadyRun& ready, const TimeSettings& time, const Run
                       hair * time.sample_step, ready.facts.repeats ? 0.0 : settings.certain);
     const Progress watched{.report = progress.report, .stop_requested = [&] {
                                return progress.must_stop() || sampler.came_to_rest() ||
+                                      sampler.arrived() ||
                                       window.known() != Known::not_yet;
                            }};
     run.outcome =

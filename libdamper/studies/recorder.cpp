@@ -74,9 +74,7 @@ void Recorder::sample(const Instant& instant) {
     if (assembled.vehicle < 0) return;
     add(vehicle_speed, assembled.rolling_radius * sampler_.total_speed(assembled.vehicle, instant));
     add(vehicle_acceleration, now.vehicle_acceleration);
-    double shafts = 0.0;
-    for (const int branch : assembled.drive_shafts) shafts += branch_torque(branch);
-    add(drive_shaft_torque, shafts);
+    add(drive_shaft_torque, now.drive_shaft_torque);
 }
 
 void Recorder::change(const ModeChange& change) {

@@ -24,16 +24,27 @@ std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& s
         {"gearbox oil", write_quantity(c.gearbox_oil)},
         {"gearbox oil grade", scenario.vehicle.gearbox.oil.title},
         {"engine speed", write_quantity(AngularSpeed::from_si(facts.engine_speed))}};
-    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
-        out.emplace_back("pedal", idle->pedal);
-        out.emplace_back("consumers", write_quantity(idle->consumers));
-    } else {
-        const TorqueChange& change = *torque_change_of(scenario.manoeuvre);
-        out.emplace_back("gear", change.gear);
+    std::visit(
+        [&](const auto& m) {
+            if constexpr (requires { m.gear; }) out.emplace_back("gear", m.gear);
+            if constexpr (requires { m.pedal; }) out.emplace_back("pedal", m.pedal);
+            if constexpr (requires { m.consumers; }) {
+                out.emplace_back("consumers", write_quantity(m.consumers));
+            }
+        },
+        scenario.manoeuvre);
+    if (const TorqueChange* change = torque_change_of(scenario.manoeuvre)) {
         out.emplace_back("engine torque",
-                         write_quantity(change.from) + " to " + write_quantity(change.to));
-        out.emplace_back("grade", write_quantity(c.grade));
+                         write_quantity(change->from) + " to " + write_quantity(change->to));
     }
+    if (const SpeedRun* run = speed_run_of(scenario.manoeuvre)) {
+        out.emplace_back("engine speed at the end", write_quantity(run->to));
+        out.emplace_back("load", write_quantity(run->load));
+        out.emplace_back("driven", run->sweep.si() > 0.0
+                                       ? "on a roller bench, in " + write_quantity(run->sweep)
+                                       : std::string("on the road"));
+    }
+    if (facts.driving) out.emplace_back("grade", write_quantity(c.grade));
     return out;
 }
 
@@ -69,6 +80,7 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
     }
     record.measures = std::move(measured.measures);
     record.spectra = std::move(measured.spectra);
+    record.course = std::move(measured.course);
     record.stage_use = std::move(measured.stage_use);
     record.gear_impacts = std::move(measured.gear_impacts);
     for (std::string& note : measured.notes) record.solver.warnings.push_back(std::move(note));

@@ -9,6 +9,11 @@ RunSampler::RunSampler(const Assembled& assembled) : assembled_(assembled) {
     for (std::size_t b = 0; b < assembled.line.branches.size(); ++b) {
         if (assembled.line.branches[b].kind == "disc") disc_.push_back(b);
     }
+    if (assembled.end_speed > 0.0) {
+        const auto i = static_cast<std::size_t>(assembled.vehicle);
+        const bool rises = assembled.end_speed > assembled.line.masses[i].reference_speed;
+        end_side_ = rises ? 1.0 : -1.0;
+    }
 }
 
 double RunSampler::total_speed(int mass, const Instant& instant) const {
@@ -25,7 +30,7 @@ void RunSampler::watch(const char* what, int mass, const Instant& instant) {
 bool RunSampler::read(const Instant& instant) {
     if (came_to_rest()) return false;
     const bool in_gear = assembled_.vehicle >= 0;
-    watch("engine", assembled_.engine, instant);
+    if (!assembled_.may_rest) watch("engine", assembled_.engine, instant);
     if (in_gear) watch("vehicle", assembled_.vehicle, instant);
     if (came_to_rest()) return false;
     const auto engine = static_cast<std::size_t>(assembled_.engine);
@@ -43,6 +48,15 @@ bool RunSampler::read(const Instant& instant) {
     for (const std::size_t b : disc_) twist += stacked.twist(b, instant.time, instant.angle);
     sample_.disc_twist = twist;
     if (in_gear) {
+        const double past = total_speed(assembled_.vehicle, instant) - assembled_.end_speed;
+        arrived_ = arrived_ || end_side_ * past > 0.0;
+        double shafts = 0.0;
+        for (const int branch : assembled_.drive_shafts) {
+            const auto b = static_cast<std::size_t>(branch);
+            shafts += stacked.torque(b, stacked.twist(b, instant.time, instant.angle),
+                                     stacked.rate(b, instant.speed));
+        }
+        sample_.drive_shaft_torque = shafts;
         sample_.vehicle_acceleration =
             assembled_.rolling_radius *
             instant.acceleration[static_cast<std::size_t>(assembled_.vehicle)];

@@ -19,7 +19,7 @@ class RunSampler {
     explicit RunSampler(const Assembled& assembled);
 
     /// False once something that turned at the start stands still or turns back; the sample then
-    /// stays what it was.
+    /// stays what it was. An engine that starts or stops may rest.
     bool read(const Instant& instant);
     [[nodiscard]] const RunSample& sample() const { return sample_; }
     [[nodiscard]] const Assembled& assembled() const { return assembled_; }
@@ -28,6 +28,8 @@ class RunSampler {
     /// "engine" or "vehicle".
     [[nodiscard]] const std::string& what_rested() const { return rested_; }
     [[nodiscard]] double rested_at() const { return rested_at_; }  ///< [s]
+    /// The vehicle has the speed at which the run is over.
+    [[nodiscard]] bool arrived() const { return arrived_; }
 
     [[nodiscard]] double total_speed(int mass, const Instant& instant) const;
 
@@ -39,6 +41,8 @@ class RunSampler {
     RunSample sample_;
     std::string rested_;
     double rested_at_ = 0.0;
+    bool arrived_ = false;
+    double end_side_ = 0.0;  ///< +1: the end is reached from below, −1: from above.
 };
 
 }  // namespace damper

@@ -2,6 +2,7 @@
 #include "libdamper/studies/run_settings.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/scenario/check.hpp"
 
 #include <fmt/format.h>
 #include <variant>
@@ -30,17 +31,20 @@ void check_settings(const Scenario& scenario, const RunSettings& settings) {
                         settings.longest, shortest, longest));
     }
     if (std::holds_alternative<Idle>(scenario.manoeuvre)) return;
+    const std::string what = torque_change_of(scenario.manoeuvre) != nullptr
+                                 ? "a change of torque"
+                                 : "the manoeuvre \"" + kind_of(scenario.manoeuvre) + "\"";
     if (periodic) {
         throw InputError(fmt::format(
-            "{}: a change of torque does not repeat itself, so it has no periodic start; only idle "
-            "has. To mend: leave the start steady",
-            scenario.name));
+            "{}: {} does not repeat itself, so it has no periodic start; only idle has. To mend: "
+            "leave the start steady",
+            scenario.name, what));
     }
     if (settings.certain != 0.0) {
         throw InputError(fmt::format(
-            "{}: a change of torque happens once and has no rates of tooth impacts to be certain "
-            "of; only idle has. To mend: leave the length to the scenario",
-            scenario.name));
+            "{}: {} has no rates of tooth impacts to be certain of; only idle has. To mend: leave "
+            "the length to the scenario",
+            scenario.name, what));
     }
 }
 

@@ -5,13 +5,21 @@ namespace damper {
 
 std::vector<std::string> cautions_for(std::string_view manoeuvre) {
     std::vector<std::string> cautions;
-    if (manoeuvre == "idle") {
+    if (manoeuvre == "idle" || manoeuvre == "engine start" || manoeuvre == "engine stop") {
         cautions = {
             "Before listening at a running engine: chock the wheels, set the parking brake, make "
             "sure the gearbox is in neutral, and let nobody stand in front of or behind the "
             "vehicle.",
             "Lead the exhaust outside; keep hair, sleeves, tools and cables away from belts, fans "
             "and turning shafts, and hands out of the bellhousing."};
+    } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep") {
+        cautions = {
+            "Pulls, overruns and creeping are driven on a closed or quiet road by a trained driver "
+            "within the legal speed, or on a roller bench with the vehicle tied down, the exhaust "
+            "led outside, the tyres fit for it and nobody beside or behind the wheels; a second "
+            "person watches the instruments.",
+            "For checks by hand at joints, axle or mounts: engine off, wheels chocked, vehicle on "
+            "rated stands on firm ground."};
     } else {
         cautions = {
             "Tip-in and back-out are driven on a closed or quiet road by a trained driver within "

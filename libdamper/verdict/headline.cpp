@@ -102,9 +102,47 @@ Topic change_topic(const RunFacts& facts, const Judgement& worst) {
     return {fmt::format("The {} is not quite smooth", manoeuvre), &worst};
 }
 
+/// The manoeuvre as it stands in a sentence.
+std::string in_sentence(const RunFacts& facts) {
+    if (facts.manoeuvre == "pull") return "when pulling";
+    if (facts.manoeuvre == "overrun") return "on the overrun";
+    if (facts.manoeuvre == "creep") return "when creeping";
+    if (facts.manoeuvre == "engine start") return "when the engine starts";
+    return "when the engine stops";
+}
+
+/// Of a manoeuvre that is neither idle nor one change of torque.
+Topic driven_topic(const RunFacts& facts, const Judgement& worst) {
+    const bool bad = worst.grade == Grade::bad;
+    const auto topic = [&](const char* is_bad, const char* is_near) {
+        return Topic{fmt::format("{} {}", bad ? is_bad : is_near, in_sentence(facts)), &worst};
+    };
+    if (worst.measure == "stop_contacts" || worst.measure == "stop_reserve") {
+        return topic("The disc strikes its stop", "The disc comes close to its stop");
+    }
+    if (worst.measure == "drive_shaft_torque_hump") {
+        return topic("A boom is to be expected at one speed", "A boom at one speed is not far away");
+    }
+    if (worst.measure == "torque_reversals") {
+        return topic("The loaded teeth clatter from face to face",
+                     "The loaded teeth leave their face");
+    }
+    return topic("Gear rattle is to be expected", "Gear rattle is not far away");
+}
+
 std::string praise(const RunFacts& facts) {
     if (facts.manoeuvre == "idle") return "Quiet at idle";
-    return facts.manoeuvre == "tip in" ? "A smooth tip-in" : "A smooth back-out";
+    if (facts.manoeuvre == "tip in") return "A smooth tip-in";
+    if (facts.manoeuvre == "back out") return "A smooth back-out";
+    return "Quiet " + in_sentence(facts);
+}
+
+Topic topic_of(const RunFacts& facts, const std::vector<Judgement>& judgements) {
+    if (facts.manoeuvre == "idle") return idle_topic(facts, judgements);
+    if (measure_kind(facts.manoeuvre) == MeasureKind::change) {
+        return change_topic(facts, judgements.front());
+    }
+    return driven_topic(facts, judgements.front());
 }
 
 }  // namespace
@@ -119,9 +157,7 @@ std::string headline_of(const RunFacts& facts, const std::vector<Judgement>& jud
         return fmt::format("{}: all that has a limit is good ({} measured).", praise(facts),
                            judgements.size());
     }
-    const auto [complaint, shown] = facts.manoeuvre == "idle"
-                                        ? idle_topic(facts, judgements)
-                                        : change_topic(facts, judgements.front());
+    const auto [complaint, shown] = topic_of(facts, judgements);
     return fmt::format("{}: {} is {} (good: {} {}); {} of {} measures with a limit {} not good.",
                        complaint, words_of(shown->measure),
                        show(shown->measure, shown->units, shown->value),

@@ -84,6 +84,16 @@ std::vector<BandResult> compare_bands(const Measured& measured,
     return results;
 }
 
+std::vector<Reason> reasons_of(const RunFacts& facts, const Measured& measured) {
+    switch (measure_kind(facts.manoeuvre)) {
+        case MeasureKind::steady: return idle_reasons(facts, measured);
+        case MeasureKind::change: return torque_change_reasons(facts, measured);
+        case MeasureKind::sweep: return sweep_reasons(facts, measured);
+        case MeasureKind::passage: return passage_reasons(facts, measured);
+    }
+    return {};
+}
+
 }  // namespace
 
 Verdict judge(const RunFacts& facts, const Measured& measured,
@@ -94,9 +104,7 @@ Verdict judge(const RunFacts& facts, const Measured& measured,
         verdict.grade = std::max(verdict.grade, one.grade);
     verdict.headline = headline_of(facts, verdict.judgements);
 
-    std::vector<Reason> reasons = facts.manoeuvre == "idle"
-                                      ? idle_reasons(facts, measured)
-                                      : torque_change_reasons(facts, measured);
+    std::vector<Reason> reasons = reasons_of(facts, measured);
     std::stable_sort(reasons.begin(), reasons.end(),
                      [](const Reason& a, const Reason& b) { return a.weight > b.weight; });
     for (const Reason& reason : reasons) verdict.reasons.push_back(reason.sentence);

@@ -12,6 +12,7 @@ constexpr std::string_view lift_off =
     "lift-off at 1 follows from the loose gear's equation of motion; the band about it is a "
     "working band of this tool";
 constexpr double degree = std::numbers::pi / 180.0;
+constexpr double rpm = std::numbers::pi / 30.0;
 
 constexpr std::array limits = {
     // Idle.
@@ -38,7 +39,21 @@ constexpr std::array limits = {
     Limit{"response_delay", "", 0.2, 0.4, working},
     Limit{"clunk_energy", "car", 5.0, 20.0, working},
     Limit{"clunk_energy", "light van", 5.0, 20.0, working},
-    // Both: the stops of the disc are not meant to be reached.
+    // Pull and overrun.
+    Limit{"input_shaft_acceleration_largest", "car", 300.0, 500.0, working},
+    Limit{"input_shaft_acceleration_largest", "light van", 300.0, 500.0, working},
+    Limit{"input_shaft_acceleration_largest", "medium truck", 250.0, 450.0, working},
+    Limit{"input_shaft_acceleration_largest", "heavy truck", 200.0, 400.0, working},
+    Limit{"threshold_ratio_largest", "", 0.9, 1.5, lift_off},
+    Limit{"isolation_speed", "car", 1200.0 * rpm, 1500.0 * rpm, working},
+    Limit{"isolation_speed", "light van", 1200.0 * rpm, 1300.0 * rpm, working},
+    Limit{"isolation_speed", "medium truck", 1000.0 * rpm, 1200.0 * rpm, working},
+    Limit{"isolation_speed", "heavy truck", 900.0 * rpm, 1000.0 * rpm, working},
+    Limit{"drive_shaft_torque_hump", "", 1.5, 2.5, working},
+    Limit{"stop_reserve", "", 0.1, 0.0, working},
+    // Creep, pull and overrun: the teeth should keep to one face.
+    Limit{"torque_reversals", "", 0.0, 5.0, working},
+    // All: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
 };
 

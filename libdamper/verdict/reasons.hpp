@@ -31,6 +31,15 @@ struct Reason {
 [[nodiscard]] std::vector<Reason> torque_change_reasons(const RunFacts& facts,
                                                         const Measured& measured);
 
+/// Reasons of a pull or overrun: resonance in the range, stops of the disc, teeth that part.
+[[nodiscard]] std::vector<Reason> sweep_reasons(const RunFacts& facts, const Measured& measured);
+
+/// Reasons of an engine start or stop: where the resonance is passed, contacts with the stops.
+[[nodiscard]] std::vector<Reason> passage_reasons(const RunFacts& facts, const Measured& measured);
+
+/// The disc runs onto a stop, or comes close to it; nothing if neither.
+[[nodiscard]] std::optional<Reason> stop_reason(const RunFacts& facts, const Measured& measured);
+
 /// What the hands and ears that act on a verdict must mind, for a manoeuvre.
 [[nodiscard]] std::vector<std::string> cautions_for(std::string_view manoeuvre);
 

@@ -95,7 +95,9 @@ std::optional<Reason> worn_play(const RunFacts& facts) {
                                    as_degrees(facts.play_at_wheel), facts.vehicle_class, *much)};
 }
 
-std::optional<Reason> stops(const RunFacts& facts, const Measured& measured) {
+}  // namespace
+
+std::optional<Reason> stop_reason(const RunFacts& facts, const Measured& measured) {
     if (facts.stages.empty()) return std::nullopt;
     const RunFacts::Stage& last = facts.stages.back();
     const double high = value_of(measured, "twist_max").value_or(0.0);
@@ -124,12 +126,10 @@ std::optional<Reason> stops(const RunFacts& facts, const Measured& measured) {
     return std::nullopt;
 }
 
-}  // namespace
-
 std::vector<Reason> torque_change_reasons(const RunFacts& facts, const Measured& measured) {
     std::vector<Reason> reasons;
     for (const auto& reason : {ringing(facts, measured), overshoot(facts, measured),
-                               lash(facts, measured), worn_play(facts), stops(facts, measured)}) {
+                               lash(facts, measured), worn_play(facts), stop_reason(facts, measured)}) {
         if (reason) reasons.push_back(*reason);
     }
     return reasons;

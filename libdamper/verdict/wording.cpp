@@ -31,6 +31,17 @@ constexpr std::array words = {
     std::pair{"vibration_dose_value", "vibration dose (3 s)"},
     std::pair{"response_delay", "delay of the response"},
     std::pair{"clunk_energy", "energy that meets when the lash closes"},
+    std::pair{"input_shaft_acceleration_largest",
+              "largest input shaft acceleration at the firing order"},
+    std::pair{"transfer_largest", "largest swing of the input shaft over that of the flywheel"},
+    std::pair{"isolation_speed", "engine speed from which the disc isolates"},
+    std::pair{"threshold_ratio_largest", "largest lift-off ratio of a loose gear"},
+    std::pair{"drive_shaft_torque_largest", "largest torque swing in the drive shafts"},
+    std::pair{"drive_shaft_torque_hump", "largest torque swing over its neighbours"},
+    std::pair{"stop_reserve", "distance of the twist from the disc's stop"},
+    std::pair{"torque_reversals", "reversals of the torque in the drive shafts"},
+    std::pair{"passage_acceleration", "largest acceleration of the input shaft"},
+    std::pair{"passage_twist", "largest twist of the disc"},
     std::pair{"stop_contacts", "number of contacts with the disc's stops"},
 };
 
@@ -92,13 +103,15 @@ std::string words_of(std::string_view measure) {
 
 std::string show(std::string_view measure, std::string_view units, double value) {
     if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
-        measure == "time_at_stop" || measure == "overshoot") {
+        measure == "time_at_stop" || measure == "overshoot" || measure == "stop_reserve") {
         return as_percent(value);
     }
     if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";
     if (measure == "impact_energy_rate") return as_number(1e3 * value) + " mW";
     if (units == "rad") return as_degrees(value);
-    if (measure.starts_with("speed_fluctuation")) return as_rpm(value);
+    if (measure.starts_with("speed_fluctuation") || measure.ends_with("_speed")) {
+        return as_rpm(value);
+    }
     if (units == "N.m") return as_torque(value);
     if (units == "N.m.s") return as_number(value) + " N m s";
     if (units == "1/s") return as_number(value) + " per second";

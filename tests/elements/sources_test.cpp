@@ -92,7 +92,7 @@ TEST_CASE("a lagging ramp is what a first-order lag makes of the ramp, integrate
             // Midpoint of the input over the step, its response exact.
             const double target = asked(t + 0.5 * h);
             lagged = target + (lagged - target) * std::exp(-h / ramp.lag);
-            worst = std::max(worst, std::abs(torque(ramp, t + h, 0.0) - lagged));
+            worst = std::max(worst, std::abs(torque(ramp, t + h, 0.0, 0.0) - lagged));
         }
         CHECK(worst < 1e-2);
         CHECK(worst < 1e-4 * std::abs(ramp.to - ramp.from));
@@ -101,14 +101,14 @@ TEST_CASE("a lagging ramp is what a first-order lag makes of the ramp, integrate
 
 TEST_CASE("a ramp without lag is straight, a step jumps, and both are announced") {
     const TorqueRamp ramp{.from = 10.0, .to = 50.0, .start = 1.0, .rise = 0.4};
-    CHECK(torque(ramp, 0.9, 0.0) == 10.0);
-    CHECK(torque(ramp, 1.1, 0.0) == near(20.0, 1e-12));
-    CHECK(torque(ramp, 1.4, 0.0) == near(50.0, 1e-12));
-    CHECK(torque(ramp, 9.0, 0.0) == 50.0);
+    CHECK(torque(ramp, 0.9, 0.0, 0.0) == 10.0);
+    CHECK(torque(ramp, 1.1, 0.0, 0.0) == near(20.0, 1e-12));
+    CHECK(torque(ramp, 1.4, 0.0, 0.0) == near(50.0, 1e-12));
+    CHECK(torque(ramp, 9.0, 0.0, 0.0) == 50.0);
     CHECK(breakpoints(ramp) == std::vector<double>{1.0, 1.4});
     const TorqueRamp step{.from = 10.0, .to = 50.0, .start = 1.0};
-    CHECK(torque(step, 1.0 - 1e-12, 0.0) == 10.0);
-    CHECK(torque(step, 1.0 + 1e-12, 0.0) == 50.0);
+    CHECK(torque(step, 1.0 - 1e-12, 0.0, 0.0) == 10.0);
+    CHECK(torque(step, 1.0 + 1e-12, 0.0, 0.0) == 50.0);
     CHECK(breakpoints(ConstantTorque{3.0}).empty());
 }
 
@@ -124,7 +124,7 @@ TEST_CASE("crank harmonics add up as a direct sum does") {
         for (const CrankHarmonic& h : source.harmonics) {
             sum += h.cosine * std::cos(h.order * angle) + h.sine * std::sin(h.order * angle);
         }
-        CHECK(std::abs(torque(source, 0.0, angle) - sum) < 1e-7);
+        CHECK(std::abs(torque(source, 0.0, angle, 0.0) - sum) < 1e-7);
     }
 }
 
@@ -241,16 +241,16 @@ TEST_CASE("a recorded torque goes through its values, and gives a parabola back 
     const auto parabola = [](double t) { return 3.0 - 40.0 * t + 900.0 * t * t; };
     for (int i = 0; i < 12; ++i) recorded.values.push_back(parabola(0.02 * i));
     for (double t = 0.0; t <= 0.22; t += 0.0037) {
-        CHECK(torque(recorded, 0.1 + t, 0.0) == near(parabola(t), 1e-12));
+        CHECK(torque(recorded, 0.1 + t, 0.0, 0.0) == near(parabola(t), 1e-12));
     }
     CHECK(torque(recorded, 0.0, 0.0) == near(3.0, 1e-15));
-    CHECK(torque(recorded, 5.0, 0.0) == near(parabola(0.22), 1e-12));
+    CHECK(torque(recorded, 5.0, 0.0, 0.0) == near(parabola(0.22), 1e-12));
     CHECK(breakpoints(recorded).size() == 12);
     CHECK(breakpoints(recorded).back() == near(0.32, 1e-12));
     CHECK(kind(recorded) == "recording");
 
     recorded.values.resize(2);  // a straight line
-    CHECK(torque(recorded, 0.105, 0.0) ==
+    CHECK(torque(recorded, 0.105, 0.0, 0.0) ==
           near(0.75 * recorded.values[0] + 0.25 * recorded.values[1], 1e-12));
     recorded.values.resize(1);
     CHECK_THROWS_AS(check(recorded), ModelError);

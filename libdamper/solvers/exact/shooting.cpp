@@ -188,7 +188,8 @@ class PassageMap {
         for (const Input& input : line_.inputs) {
             const auto i = static_cast<std::size_t>(input.inertia);
             alpha[i] += torque(input.source, state.time,
-                               line_.masses[i].reference_speed * state.time + state.angle[i]);
+                               line_.masses[i].reference_speed * state.time + state.angle[i],
+                               line_.masses[i].reference_speed + state.speed[i]);
         }
         for (std::size_t i = 0; i < n_; ++i) alpha[i] /= line_.masses[i].inertia;
         return alpha;

@@ -2,6 +2,7 @@
 #include "libdamper/solvers/exact/torque_series.hpp"
 
 #include "libdamper/solvers/exact/one_over.hpp"
+#include "libdamper/solvers/exact/speed_torque_series.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -12,6 +13,9 @@ namespace damper {
 
 TorqueSeries::TorqueSeries(TorqueSource source, const Kernel& kernel)
     : source_(std::move(source)), next_order_(kernel.harmonics) {
+    if (const auto* over_speed = std::get_if<SpeedTorque>(&source_)) {
+        over_speed_ = std::make_unique<SpeedTorqueSeries>(*over_speed, kernel);
+    }
     const CrankTorque* const crank = std::get_if<CrankTorque>(&source_);
     if (crank == nullptr) return;
     int divisor = 0;
@@ -32,7 +36,23 @@ TorqueSeries::TorqueSeries(TorqueSource source, const Kernel& kernel)
     b_.assign(most_orders * orders_.size(), 0.0);
 }
 
+TorqueSeries::TorqueSeries(TorqueSeries&&) noexcept = default;
+TorqueSeries::~TorqueSeries() = default;
+
+void TorqueSeries::retune(const CrankTorque& torque) {
+    source_ = torque;
+    slope_room_ = 0.0;
+    for (const CrankHarmonic& h : torque.harmonics) {
+        slope_room_ += h.order * std::hypot(h.cosine, h.sine);
+    }
+}
+
+bool TorqueSeries::stays() const {
+    return over_speed_ == nullptr || over_speed_->stays();
+}
+
 double TorqueSeries::quickest(double speed) const {
+    if (over_speed_ != nullptr) return over_speed_->highest_order() * std::abs(speed);
     if (const auto* crank = std::get_if<CrankTorque>(&source_)) {
         return crank->harmonics.empty() ? 0.0 : crank->harmonics.back().order * std::abs(speed);
     }
@@ -48,7 +68,10 @@ void TorqueSeries::begin(double t, double h, double angle, double speed, double 
     negligible_ = negligible;
     phase_ = quickest(speed) * h;
     crank_ = std::get_if<CrankTorque>(&source_);
-    if (crank_ != nullptr) {
+    if (over_speed_ != nullptr) {
+        over_speed_->begin(t, h, angle, speed, negligible);
+        end_ = over_speed_->end();
+    } else if (crank_ != nullptr) {
         begin_crank(h, angle, speed);
     } else if (std::holds_alternative<ConstantTorque>(source_)) {
         begin_constant();
@@ -112,7 +135,7 @@ void TorqueSeries::begin_ramp(double t, double h) {
     const auto& ramp = std::get<TorqueRamp>(source_);
     const double change = ramp.to - ramp.from;
     const double middle = t + 0.5 * h - ramp.start;  // which piece the step lies in
-    out_[0] = torque(source_, t, 0.0);
+    out_[0] = torque(source_, t, 0.0, 0.0);
     out_[1] = 0.0;
     end_ = 2;
     if (middle <= 0.0) {
@@ -164,6 +187,12 @@ void TorqueSeries::begin_crank(double h, double angle, double speed) {
     last_ = 1;
     quiet_ = 0;
     end_ = most_orders;  // known when the terms have become small
+}
+
+void TorqueSeries::add_order_over_speed(std::size_t k, double theta, double omega) {
+    out_[k] = over_speed_->coefficient(k, theta, omega);
+    end_ = over_speed_->end();
+    phase_ = over_speed_->phase();
 }
 
 /// Order k of the angle's deviation is known: takes the harmonics one order further.

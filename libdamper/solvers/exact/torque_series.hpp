@@ -6,10 +6,13 @@
 
 #include <array>
 #include <cstddef>
+#include <memory>
 #include <span>
 #include <vector>
 
 namespace damper {
+
+class SpeedTorqueSeries;
 
 /// The torque of one source over a step as a power series, built order by order beside the motion
 /// of its inertia.
@@ -22,6 +25,11 @@ class TorqueSeries {
     static constexpr std::size_t most_orders = 48;  ///< Of the motion beside it.
 
     TorqueSeries(TorqueSource source, const Kernel& kernel);
+    TorqueSeries(TorqueSeries&&) noexcept;
+    ~TorqueSeries();
+
+    /// Takes another crank-angle torque of the same orders in the place of the one it has.
+    void retune(const CrankTorque& torque);
 
     /// Highest frequency in the torque at crank speed `speed` [rad/s]; bounds the step.
     [[nodiscard]] double quickest(double speed) const;
@@ -33,14 +41,22 @@ class TorqueSeries {
     /// By how much the quickest harmonic turns in the step, as far as is known [rad].
     [[nodiscard]] double phase() const { return phase_; }
 
+    /// Whether the step keeps to one piece of a torque over speed. If not, it must be cut.
+    [[nodiscard]] bool stays() const;
+
     /// Orders from here on are zero, whatever the motion: nothing more need be asked for.
     [[nodiscard]] std::size_t end() const { return end_; }
 
     /// Coefficient of order k in N m·s^k (s runs 0…1 over the step). Orders must be asked for one
-    /// after the other, `theta` being the same order of the deviation of the crank's angle.
-    [[nodiscard]] double coefficient(std::size_t k, double theta) {
+    /// after the other, `theta` and `omega` being the same order of the deviations of the crank's
+    /// angle and speed.
+    [[nodiscard]] double coefficient(std::size_t k, double theta, double omega) {
         count_ = k + 1;
-        if (crank_ != nullptr && k >= 1) add_order(k, theta);
+        if (over_speed_ != nullptr) {
+            add_order_over_speed(k, theta, omega);
+        } else if (crank_ != nullptr && k >= 1) {
+            add_order(k, theta);
+        }
         return out_[k];
     }
 
@@ -59,9 +75,11 @@ class TorqueSeries {
     void begin_recorded(double t, double h);
     void begin_sine(double t, double h);
     void add_order(std::size_t k, double theta);
+    void add_order_over_speed(std::size_t k, double theta, double omega);
 
     TorqueSource source_;
     const CrankTorque* crank_ = nullptr;
+    std::unique_ptr<SpeedTorqueSeries> over_speed_;
     Kernel::Harmonics next_order_;
     int base_half_orders_ = 1;    ///< Common divisor of all harmonics, in half orders.
     std::vector<int> steps_;      ///< From one harmonic to the next, in units of the divisor.

@@ -49,4 +49,22 @@ double CrankSeries::at(double angle) const {
             (sum.real[3] * c3 - sum.imaginary[3] * s3));
 }
 
+SpeedSeries::SpeedSeries(const SpeedTorque& torque) : places_(torque) {
+    for (SpeedTorque::Map& map : places_.maps) {
+        series_.emplace_back(map.at.begin(), map.at.end());
+        map.at.clear();
+    }
+}
+
+double SpeedSeries::at(double t, double angle, double speed) const {
+    const auto map = static_cast<std::size_t>(&places_.map_at(t) - places_.maps.data());
+    const std::vector<CrankSeries>& at = series_[map];
+    const std::size_t piece = places_.piece_of(speed);
+    if (piece == 0) return at.front().at(angle);
+    if (piece == at.size()) return at.back().at(angle);
+    const double low = places_.speeds[piece - 1];
+    return std::lerp(at[piece - 1].at(angle), at[piece].at(angle),
+                     (speed - low) / (places_.speeds[piece] - low));
+}
+
 }  // namespace damper

@@ -28,4 +28,17 @@ class CrankSeries {
     std::vector<Four> fours_;  ///< Lowest orders first; the very first one is the mean.
 };
 
+/// The same of a torque that depends on the speed as well.
+class SpeedSeries {
+  public:
+    explicit SpeedSeries(const SpeedTorque& torque);
+
+    /// Torque at a time [s], a total crank angle [rad] and a speed [rad/s]; [N m].
+    [[nodiscard]] double at(double t, double angle, double speed) const;
+
+  private:
+    SpeedTorque places_;  ///< Without harmonics: speeds and times only.
+    std::vector<std::vector<CrankSeries>> series_;  ///< Of each map, at each speed.
+};
+
 }  // namespace damper

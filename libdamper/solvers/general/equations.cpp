@@ -39,9 +39,11 @@ Equations::Equations(const Driveline& line, const Stacked& stacked)
     for (const Input& input : line.inputs) {
         const auto mass = static_cast<std::size_t>(input.inertia);
         inputs_.push_back(
-            {.mass = mass, .reference = line.masses[mass].reference_speed, .crank = {}});
+            {.mass = mass, .reference = line.masses[mass].reference_speed, .crank = {}, .over_speed = {}});
         if (const auto* crank = std::get_if<CrankTorque>(&input.source)) {
             inputs_.back().crank.emplace(*crank);
+        } else if (const auto* over_speed = std::get_if<SpeedTorque>(&input.source)) {
+            inputs_.back().over_speed.emplace(*over_speed);
         }
     }
     const std::vector<double> of_branches(count, 0.0);
@@ -150,11 +152,18 @@ void Equations::add_inputs(const double* angle, const double* speed, double t, d
     for (std::size_t u = 0; u < inputs_.size(); ++u) {
         const FlatInput& input = inputs_[u];
         const double whole = input.reference * (t + stacked_->turn()) + angle[input.mass];
-        const double tau = input.crank ? input.crank->at(whole)
-                                       : damper::torque(line_->inputs[u].source, t, whole);
+        const double turning = input.reference + speed[input.mass];
+        double tau = 0.0;
+        if (input.crank) {
+            tau = input.crank->at(whole);
+        } else if (input.over_speed) {
+            tau = input.over_speed->at(t, whole, turning);
+        } else {
+            tau = damper::torque(line_->inputs[u].source, t, whole, turning);
+        }
         torque[input.mass] += tau;
         row.input_torque[u] = tau;
-        row.input_power[u] = tau * (input.reference + speed[input.mass]);
+        row.input_power[u] = tau * turning;
     }
 }
 

@@ -73,6 +73,7 @@ class Equations {
         std::size_t mass = 0;
         double reference = 0.0;
         std::optional<CrankSeries> crank;
+        std::optional<SpeedSeries> over_speed;
     };
     void evaluate(const std::vector<double>& y, std::vector<double>& slope, double t, Row& row);
     void add_branches(const double* angle, const double* speed, double since, Row& row) const;

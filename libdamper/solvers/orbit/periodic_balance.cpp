@@ -96,7 +96,7 @@ PeriodicBalance::PeriodicBalance(PeriodicProblem problem, int harmonics)
             }
             torque_scale_ = std::max(torque_scale_, std::abs(crank->mean));
         } else {
-            torque_scale_ = std::max(torque_scale_, std::abs(torque(input.source, 0.0, 0.0)));
+            torque_scale_ = std::max(torque_scale_, std::abs(torque(input.source, 0.0, 0.0, 0.0)));
         }
     }
 }
@@ -182,7 +182,7 @@ void PeriodicBalance::take_inputs(const Eigen::VectorXd& unknowns) {
         Eigen::VectorXd slopes(grid_.points);
         for (int k = 0; k < grid_.points; ++k) {
             const double t = basis_.period() * k / grid_.points;
-            values(k) = torque(input.source, t, speed * t + angle(k));
+            values(k) = torque(input.source, t, speed * t + angle(k), speed);
             if (crank != nullptr) slopes(k) = crank_slope(*crank, speed * t + angle(k));
         }
         const double norm = 2.0 / grid_.points;

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/measures/facts.hpp"
+
+#include "libdamper/base/error.hpp"
+
+namespace damper {
+
+MeasureKind measure_kind(const std::string& manoeuvre) {
+    if (manoeuvre == "idle" || manoeuvre == "creep") return MeasureKind::steady;
+    if (manoeuvre == "tip in" || manoeuvre == "back out") return MeasureKind::change;
+    if (manoeuvre == "pull" || manoeuvre == "overrun") return MeasureKind::sweep;
+    if (manoeuvre == "engine start" || manoeuvre == "engine stop") return MeasureKind::passage;
+    throw ModelError("there are no measures for the manoeuvre \"" + manoeuvre + "\"");
+}
+
+}  // namespace damper
