@@ -29,10 +29,42 @@ CrankTorque from_table(const Engine& engine, double mean) {
     return torque;
 }
 
+/// Its cylinders at a load 0…1.
+CylinderSet cylinders_of(const Engine& engine, double load) {
+    const Combustion& c = engine.combustion;
+    CylinderSet set;
+    set.geometry = {.bore = engine.bore.si(),
+                    .stroke = engine.stroke.si(),
+                    .rod_length = engine.rod_length.si(),
+                    .compression_ratio = engine.compression_ratio.si(),
+                    .reciprocating_mass = engine.reciprocating_mass.si()};
+    set.burning = {.intake_pressure = std::lerp(c.intake_pressure.si(), c.full_pressure.si(), load),
+                   .exhaust_pressure = exhaust_pressure,
+                   .ambient_pressure = ambient,
+                   .compression_exponent = c.compression_exponent.si(),
+                   .expansion_exponent = c.expansion_exponent.si(),
+                   .start = c.start.si(),
+                   .duration = c.duration.si(),
+                   .shape = c.shape.si(),
+                   .completeness = c.completeness.si()};
+    set.firing_angles = firing_angles(engine);
+    for (std::size_t i = 0; i < set.firing_angles.size(); ++i) {
+        set.gains.push_back(engine.cylinder_gains.empty() ? 1.0 : engine.cylinder_gains[i].si());
+    }
+    return set;
+}
+
+/// The least torque at the flywheel that its cylinders can make, burning nothing [N m].
+double least_torque(const Engine& engine, double consumers) {
+    const double losses = engine.friction_torque.si() + consumers;
+    if (engine.torque == "harmonics") return -losses;
+    return motored_mean(cylinders_of(engine, 0.0)) - losses;
+}
+
 double along(const std::vector<TorquePoint>& curve, double speed) {
-    const auto above =
-        std::find_if(curve.begin(), curve.end(),
-                     [speed](const TorquePoint& point) { return point.speed.si() > speed; });
+    const auto above = std::find_if(curve.begin(), curve.end(), [speed](const TorquePoint& point) {
+        return point.speed.si() > speed;
+    });
     if (above == curve.begin()) return curve.front().torque.si();
     if (above == curve.end()) return curve.back().torque.si();
     const TorquePoint& below = *std::prev(above);
@@ -75,9 +107,10 @@ double motored_torque(const Engine& engine, double speed) {
 SpeedTorque speed_torque(const Engine& engine, std::vector<double> speeds,
                          const std::function<double(double)>& brake_torque, double consumers) {
     SpeedTorque out{.speeds = std::move(speeds), .maps = {{.from = 0.0, .at = {}}}};
+    const double least = least_torque(engine, consumers);
     for (const double speed : out.speeds) {
         const double brake = brake_torque(speed);
-        const double burnt_for = std::max(brake, -engine.friction_torque.si() - consumers);
+        const double burnt_for = std::max({brake, -engine.friction_torque.si() - consumers, least});
         out.maps[0].at.push_back(crank_torque(engine, speed, burnt_for, consumers));
         out.maps[0].at.back().mean = brake;
     }
@@ -101,26 +134,7 @@ CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque
                          double consumers) {
     if (engine.torque == "harmonics") return from_table(engine, brake_torque);
     const double load = std::clamp((brake_torque + consumers) / engine.peak_torque.si(), 0.0, 1.0);
-    const Combustion& c = engine.combustion;
-    CylinderSet set;
-    set.geometry = {.bore = engine.bore.si(),
-                    .stroke = engine.stroke.si(),
-                    .rod_length = engine.rod_length.si(),
-                    .compression_ratio = engine.compression_ratio.si(),
-                    .reciprocating_mass = engine.reciprocating_mass.si()};
-    set.burning = {.intake_pressure = std::lerp(c.intake_pressure.si(), c.full_pressure.si(), load),
-                   .exhaust_pressure = exhaust_pressure,
-                   .ambient_pressure = ambient,
-                   .compression_exponent = c.compression_exponent.si(),
-                   .expansion_exponent = c.expansion_exponent.si(),
-                   .start = c.start.si(),
-                   .duration = c.duration.si(),
-                   .shape = c.shape.si(),
-                   .completeness = c.completeness.si()};
-    set.firing_angles = firing_angles(engine);
-    for (std::size_t i = 0; i < set.firing_angles.size(); ++i) {
-        set.gains.push_back(engine.cylinder_gains.empty() ? 1.0 : engine.cylinder_gains[i].si());
-    }
+    const CylinderSet set = cylinders_of(engine, load);
     CrankTorque torque =
         engine_torque(set, speed, brake_torque + consumers + engine.friction_torque.si());
     torque.mean = brake_torque;  // friction and consumers take the rest before the flywheel

@@ -176,7 +176,10 @@ double heat_for(const CylinderSet& engine, const GasTorque& gas, double mean_tor
     const double per_cylinder_per_heat = mean(gas.per_heat);
     const auto n = static_cast<double>(engine.gains.size());
     const double gains = std::accumulate(engine.gains.begin(), engine.gains.end(), 0.0);
-    const double heat = (mean_torque - n * per_cylinder_motored) / (gains * per_cylinder_per_heat);
+    const double motored = n * per_cylinder_motored;
+    constexpr double rounding = 1e-12;  // of the torques themselves
+    if (std::abs(mean_torque - motored) <= rounding * std::abs(motored)) return 0.0;
+    const double heat = (mean_torque - motored) / (gains * per_cylinder_per_heat);
     if (!std::isfinite(heat) || heat < 0.0) {
         throw ModelError(
             "the asked mean torque needs less heat than none; check the friction "
@@ -206,6 +209,12 @@ double inertia_torque(const CrankGeometry& geometry, double angle, double speed)
 
 GasTorque gas_torque(const CrankGeometry& geometry, const Burning& burning) {
     return gas_torque_on(one_turn(geometry), geometry, burning);
+}
+
+double motored_mean(const CylinderSet& engine) {
+    check(engine);
+    const GasTorque gas = gas_torque(engine.geometry, engine.burning);
+    return static_cast<double>(engine.gains.size()) * mean(gas.motored);
 }
 
 CrankTorque engine_torque(const CylinderSet& engine, double speed, double mean_torque) {

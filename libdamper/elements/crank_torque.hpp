@@ -65,6 +65,9 @@ struct CylinderSet {
     std::vector<double> gains;          ///< Share of its due heat, same order; 1 = healthy.
 };
 
+/// Mean torque of an engine in whose cylinders nothing burns [N m]; friction is none of it.
+[[nodiscard]] double motored_mean(const CylinderSet& engine);
+
 /// Torque of the engine over two revolutions at constant `speed` [rad/s]: the heat per cylinder is
 /// such that with all gains 1 the mean is `mean_torque` [N m]; unequal gains keep the mean, as an
 /// idle governor would. The mean is left out of the harmonics and returned as `mean`.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
+#include <limits>
 #include <numbers>
 #include <optional>
 #include <span>
@@ -16,6 +17,7 @@ namespace damper {
 namespace {
 
 constexpr double row_angle = 8.0 * std::numbers::pi;  // two engine cycles
+constexpr double swinging = 0.25;   // of the flywheel's largest amplitude, to tell a transfer
 constexpr double neighbour = 1.25;  // how far off in speed a hump is compared with its sides
 
 std::size_t largest(const std::vector<double>& values) {
@@ -119,17 +121,21 @@ void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
                 course_.speed[worst],
                 "Engine speed at which the input shaft's acceleration at the firing order is "
                 "largest.");
+    // Where gas and inertia forces of the engine cancel, a quotient of leftovers is no transfer.
+    const std::vector<double>& flywheel = course_.flywheel_acceleration;
+    const double least =
+        std::max(swinging * flywheel[largest(flywheel)], std::numeric_limits<double>::min());
     std::vector<double> transfer;
     for (std::size_t i = 0; i < input.size(); ++i) {
         const double engine = course_.flywheel_acceleration[i];
-        transfer.push_back(engine > 0.0 ? input[i] / engine : 0.0);
+        transfer.push_back(engine >= least ? input[i] / engine : 0.0);
     }
     add_measure(measured, "transfer_largest", "1", Better::less, transfer[largest(transfer)],
                 "Largest ratio along the run of the input shaft's acceleration over that of the "
-                "flywheel, both as amplitudes at the firing order.");
+                "flywheel, both as amplitudes at the firing order, where the flywheel swings at "
+                "least a quarter of its most.");
     add_measure(measured, "transfer_largest_speed", "rad/s", Better::neither,
-                course_.speed[largest(transfer)],
-                "Engine speed at which that ratio is largest.");
+                course_.speed[largest(transfer)], "Engine speed at which that ratio is largest.");
     if (const auto from = isolates_from(course_, transfer)) {
         add_measure(measured, "isolation_speed", "rad/s", Better::less, *from,
                     "Engine speed from which on, up to the highest of the run, the input shaft "
@@ -150,8 +156,7 @@ void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
                 "Largest amplitude (0 to peak) of the torque in the drive shafts at the firing "
                 "order along the run.");
     add_measure(measured, "drive_shaft_torque_largest_speed", "rad/s", Better::neither,
-                course_.speed[largest(shaft)],
-                "Engine speed at which that amplitude is largest.");
+                course_.speed[largest(shaft)], "Engine speed at which that amplitude is largest.");
     if (const auto ratio = hump(course_.speed, shaft)) {
         add_measure(measured, "drive_shaft_torque_hump", "1", Better::less, *ratio,
                     "Amplitude of the torque in the drive shafts at the firing order over the mean "

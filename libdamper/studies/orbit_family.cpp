@@ -48,8 +48,8 @@ Operation operate(const Scenario& scenario, const OrbitRequest& request, double 
         return out;
     }
     const double torque = request.curve == OperatingCurve::pull
-                              ? request.load * vehicle.engine.peak_torque.si()
-                              : -vehicle.engine.overrun_torque.si();
+                              ? request.load * full_load_torque(vehicle.engine, speed)
+                              : -motored_torque(vehicle.engine, speed);
     TorqueChange change;
     change.gear = request.gear;
     change.speed = AngularSpeed::from_si(speed);

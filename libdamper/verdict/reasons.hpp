@@ -27,6 +27,9 @@ struct Reason {
 /// Reasons of an idle run: uneven engine, open clutch, what the disc and the loose gears do.
 [[nodiscard]] std::vector<Reason> idle_reasons(const RunFacts& facts, const Measured& measured);
 
+/// Reasons of creeping: where on the disc's stages the driving torque lies, what the gears do.
+[[nodiscard]] std::vector<Reason> creep_reasons(const RunFacts& facts, const Measured& measured);
+
 /// Reasons after a change of torque: ringing, overshoot, lash and its play, stops.
 [[nodiscard]] std::vector<Reason> torque_change_reasons(const RunFacts& facts,
                                                         const Measured& measured);

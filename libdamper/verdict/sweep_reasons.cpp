@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/verdict/limits.hpp"
+#include "libdamper/verdict/loose_gear_reasons.hpp"
 #include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -15,9 +16,9 @@ std::optional<Reason> swing(const RunFacts& facts, const Measured& measured) {
     const auto transfer = value_of(measured, "transfer_largest");
     const auto resonance = value_of(measured, "transfer_largest_speed");
     if (!largest || !at || !transfer || !resonance) return std::nullopt;
-    std::string text = fmt::format("The input shaft swings most at {}, with {} at the firing order",
-                                   as_rpm(*at),
-                                   show("input_shaft_acceleration", "rad/s2", *largest));
+    std::string text =
+        fmt::format("The input shaft swings most at {}, with {} at the firing order", as_rpm(*at),
+                    show("input_shaft_acceleration", "rad/s2", *largest));
     constexpr double raises = 1.0;
     if (*transfer <= raises) {
         return Reason{1.0, text + fmt::format(". The disc isolates over the whole range: at most "
@@ -25,9 +26,10 @@ std::optional<Reason> swing(const RunFacts& facts, const Measured& measured) {
                                               as_percent(*transfer), as_rpm(*resonance))};
     }
     const auto from = value_of(measured, "isolation_speed");
-    text += fmt::format(". The disc lets the swing grow up to {} at {}, where the driveline "
-                        "resonates on its springs",
-                        as_ratio(*transfer), as_rpm(*resonance));
+    text += fmt::format(
+        ". The disc lets the swing grow up to {} at {}, where the driveline "
+        "resonates on its springs",
+        as_ratio(*transfer), as_rpm(*resonance));
     text += from ? fmt::format("; from {} on it isolates.", as_rpm(*from))
                  : "; it isolates nowhere up to the end of the range.";
     const double good = limit_good(facts, "input_shaft_acceleration_largest", 0.0);
@@ -67,7 +69,34 @@ std::optional<Reason> hump(const RunFacts& facts, const Measured& measured) {
                                    as_ratio(*ratio), as_rpm(*at))};
 }
 
+/// Where the torque that drives lies on the stages of the disc.
+std::optional<Reason> working_stage(const RunFacts& facts, const Measured& measured) {
+    if (measured.stage_use.empty() || facts.stages.empty()) return std::nullopt;
+    const double changes = value_of(measured, "stage_changes").value_or(0.0);
+    const StageUse* most = &measured.stage_use.front();
+    for (const StageUse& use : measured.stage_use) {
+        if (use.share > most->share) most = &use;
+    }
+    const std::string where = fmt::format(
+        "Creeping asks {} of the disc; it works on its {} for {} of the time",
+        as_torque(facts.drag_at_input), stage_words(most->stage), as_percent(most->share));
+    if (!(changes > 0.0)) return Reason{1.0, where + " and keeps to it."};
+    return Reason{3.5, fmt::format("{} and passes a corner of its curve {} per second: the driving "
+                                   "torque lies at the corner. A middle stage or another end of "
+                                   "the first one moves the corner away from it.",
+                                   where, as_times(changes))};
+}
+
 }  // namespace
+
+std::vector<Reason> creep_reasons(const RunFacts& facts, const Measured& measured) {
+    std::vector<Reason> reasons = loose_gear_reasons(facts, measured);
+    for (const auto& reason :
+         {stop_reason(facts, measured), working_stage(facts, measured), reversals(measured)}) {
+        if (reason) reasons.push_back(*reason);
+    }
+    return reasons;
+}
 
 std::vector<Reason> sweep_reasons(const RunFacts& facts, const Measured& measured) {
     std::vector<Reason> reasons;
@@ -98,8 +127,8 @@ std::vector<Reason> passage_reasons(const RunFacts& facts, const Measured& measu
     }
     const double rate = value_of(measured, "impact_rate").value_or(0.0);
     if (rate > 0.0) {
-        reasons.push_back({1.5, fmt::format("The loose gears strike {} per second on the way.",
-                                            as_times(rate))});
+        reasons.push_back(
+            {1.5, fmt::format("The loose gears strike {} per second on the way.", as_times(rate))});
     }
     return reasons;
 }

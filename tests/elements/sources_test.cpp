@@ -148,7 +148,7 @@ TEST_CASE("any engine has the mean torque asked, by adding up its cylinders dire
             for (int i = 0; i < 720; ++i) {
                 const double angle = 4.0 * pi * i / 720;
                 const double direct = direct_torque(set, gas, heat, angle, 85.0);
-                const double series = torque(torque_over_angle, 0.0, angle);
+                const double series = torque(torque_over_angle, 0.0, angle, 0.0);
                 square += direct * direct;
                 missed += (direct - series) * (direct - series);
             }
@@ -243,7 +243,7 @@ TEST_CASE("a recorded torque goes through its values, and gives a parabola back 
     for (double t = 0.0; t <= 0.22; t += 0.0037) {
         CHECK(torque(recorded, 0.1 + t, 0.0, 0.0) == near(parabola(t), 1e-12));
     }
-    CHECK(torque(recorded, 0.0, 0.0) == near(3.0, 1e-15));
+    CHECK(torque(recorded, 0.0, 0.0, 0.0) == near(3.0, 1e-15));
     CHECK(torque(recorded, 5.0, 0.0, 0.0) == near(parabola(0.22), 1e-12));
     CHECK(breakpoints(recorded).size() == 12);
     CHECK(breakpoints(recorded).back() == near(0.32, 1e-12));
