@@ -94,13 +94,12 @@ FigureTable state_table(const CoverRecord& record) {
 FigureTable wear_table(const CoverRecord& record) {
     FigureTable table;
     table.caption = "Clamp load over wear";
-    table.headings = {"Wear of a face [mm]", "Clamp load [N]", "Tolerance [N]",
-                      "Torque warm [N m]",   "Factor",         "Factor hot"};
+    table.headings = {"Wear of a face [mm]", "Clamp [N]", "Tolerance [N]",
+                      "Torque [N m]",        "Factor",    "Hot"};
     for (const std::size_t i : some_of(record.wear.size(), 11)) {
         const CoverWearPoint& p = record.wear[i];
         table.rows.push_back(
-            {mm(p.wear) +
-                 (p.wear > record.wear_allowance * 1.000001 ? ", beyond the allowance" : ""),
+            {mm(p.wear) + (p.wear > record.wear_allowance * 1.000001 ? " (beyond allowance)" : ""),
              newton(p.clamp_load), fmt::format("{:.0f}…{:.0f}", p.root_sum_low, p.root_sum_high),
              newton(p.capacity), fmt::format("{:.2f}", p.capacity / record.torque),
              fmt::format("{:.2f}", p.capacity_hot / record.torque)});
@@ -110,12 +109,12 @@ FigureTable wear_table(const CoverRecord& record) {
 
 FigureTable travel_table(const CoverRecord& record) {
     FigureTable table;
-    table.caption = "Release, from contact of the bearing";
-    table.headings = {"Bearing travel [mm]"};
+    table.caption = "Release, from contact of the bearing: load [N], lift [mm], torque held [N m]";
+    table.headings = {"Travel [mm]"};
     for (const CoverReleaseCurve& curve : record.release_curves) {
-        table.headings.push_back("Load " + curve.state + " [N]");
-        table.headings.push_back("Lift " + curve.state + " [mm]");
-        table.headings.push_back("Torque " + curve.state + " [N m]");
+        table.headings.push_back("Load " + curve.state);
+        table.headings.push_back("Lift " + curve.state);
+        table.headings.push_back("Torque " + curve.state);
     }
     if (record.release_curves.empty()) return table;
     for (const std::size_t i : some_of(record.release_curves.front().points.size(), 13)) {
@@ -146,9 +145,8 @@ FigureTable temperature_table(const CoverRecord& record) {
 
 FigureTable case_table(const CoverRecord& record) {
     FigureTable table;
-    table.caption = "What a fault alone would make of it";
-    table.headings = {"Fault",           "Clamp new [N]",  "Factor new", "Factor worn",
-                      "Release max [N]", "Clearance [mm]", "Margin [mm]"};
+    table.caption = "What a fault alone would make of it: loads [N], clearance and margin [mm]";
+    table.headings = {"Fault", "Clamp", "Factor", "worn", "Release", "Clearance", "Margin"};
     for (const CoverCase& one : record.cases) {
         table.rows.push_back({one.name, newton(one.clamp_load), fmt::format("{:.2f}", one.factor),
                               fmt::format("{:.2f}", one.factor_worn), newton(one.bearing_load),

@@ -75,6 +75,7 @@ std::string heat_json(const HeatRecord& record) {
     json["heat_share"] = record.slip_share;
     json["ended"] = record.ended;
     json["starts_to_limit"] = record.starts_to_limit;
+    json["starts_to_fade"] = record.starts_to_fade;
     json["numbers"] = {{"engine_speed", {{"value", record.engine_speed}, {"units", "rad/s"}}},
                        {"engine_inertia", {{"value", record.engine_inertia}, {"units", "kg.m2"}}},
                        {"vehicle_inertia", {{"value", record.vehicle_inertia}, {"units", "kg.m2"}}},

@@ -14,7 +14,7 @@ std::string heat_text(const HeatRecord& record) {
     for (const auto& change : change_texts(record.identity)) {
         out += wrapped(change, text_width, "  * ");
     }
-    out += wrapped(record.identity.vehicle + " · " + heat_words(record), text_width, "  ");
+    out += wrapped(heat_words(record), text_width, "  ");
     out += "\n";
     out += headline_text(record.verdict);
     out += list_text("Why", record.verdict.reasons);

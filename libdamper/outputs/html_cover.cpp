@@ -8,6 +8,7 @@
 #include "libdamper/outputs/html_writer.hpp"
 
 #include <functional>
+#include <limits>
 
 namespace damper {
 
@@ -63,8 +64,9 @@ std::string spring_section(const CoverRecord& record) {
 }
 
 std::string wear_section(const CoverRecord& record) {
-    Chart chart = still_chart("clamp", "Clamp load over wear, with its tolerance band",
-                              {"Wear of a face", "mm"}, {"Clamp load", "N"});
+    Chart chart =
+        still_chart("clamp", "Clamp load over wear, tolerance as root of the sum of squares",
+                    {"Wear of a face", "mm"}, {"Clamp load", "N"});
     using P = CoverWearPoint;
     const Of<P> wear = [](const P& p) { return mm * p.wear; };
     const auto add = [&](std::string label, int tone, Stroke stroke, double P::*member) {
@@ -72,8 +74,15 @@ std::string wear_section(const CoverRecord& record) {
                                         [member](const P& p) { return p.*member; }));
     };
     add("clamp load", 1, Stroke::line, &P::clamp_load);
-    add("root of squares, low", 3, Stroke::dashed, &P::root_sum_low);
-    add("root of squares, high", 3, Stroke::dashed, &P::root_sum_high);
+    add("tolerance", 3, Stroke::dashed, &P::root_sum_low);
+    // The upper edge of the band under the same name, with the pen up between them.
+    ChartSeries& band = chart.series.back();
+    band.x.push_back(std::numeric_limits<double>::quiet_NaN());
+    band.y.push_back(std::numeric_limits<double>::quiet_NaN());
+    for (const P& point : record.wear) {
+        band.x.push_back(wear(point));
+        band.y.push_back(point.root_sum_high);
+    }
     const double most = mm * record.wear.back().wear;
     const double needed =
         record.states.front().clamp_load * record.torque / record.states.front().capacity;

@@ -29,7 +29,7 @@ std::string still_page_head(std::string_view subject, const RunIdentity& identit
     }
     out += "<dl class=\"facts\">";
     for (const auto& [name, value] : facts) {
-        if (value.empty()) continue;
+        if (value.empty() || value == identity.title) continue;  // that stands above
         put(out, "<div><dt>{}</dt><dd>{}</dd></div>", html_escape(name), html_escape(value));
     }
     return out + "</dl></header>\n";

@@ -78,6 +78,7 @@ void fill(GroupOut& root, const HeatRecord& record) {
     write_attribute(root.id(), "gear", record.gear);
     write_attribute(root.id(), "ended", record.ended);
     write_attribute(root.id(), "starts_to_limit", std::int64_t{record.starts_to_limit});
+    write_attribute(root.id(), "starts_to_fade", std::int64_t{record.starts_to_fade});
     const auto number = [&](const char* name, double value, const char* units, const char* what) {
         root.write_scalar(name, value, {units, what});
     };

@@ -63,6 +63,7 @@ struct HeatRecord {
     std::vector<HeatStep> steps;  ///< Hill starts, as many as asked for or as there could be.
     std::string ended;            ///< Why there are fewer steps than asked for; else empty.
     int starts_to_limit = 0;      ///< How many until a plate is above the limit; 0: it never is.
+    int starts_to_fade = 0;       ///< The start that cannot be finished; 0: none before the limit.
     double settled = 0.0;         ///< Hottest bulk temperature after endless starts [K].
     double time_to_cool = 0.0;    ///< After the last start, to `cool` [s].
     double energy_in = 0.0, energy_stored = 0.0, energy_lost = 0.0;  ///< Of all steps [J].

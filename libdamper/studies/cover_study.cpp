@@ -173,19 +173,19 @@ void add_cases(CoverRecord& record, const ClutchModel& model, const CoverSetting
     const double ground = 0.5e-3;  // a regrind as it is met; common practice, no source
     ClutchModel deeper = model;
     deeper.clamped_new.deflection = std::max(deeper.clamped_new.deflection - ground, 0.0);
-    add("rubbing face ground by 0.5 mm, cover face not", deeper);
+    add("rubbing face 0.5 mm ground, cover face not", deeper);
     ClutchModel higher = model;
     higher.clamped_new.deflection += ground;
-    add("cover face ground by 0.5 mm, rubbing face not", higher);
+    add("cover face 0.5 mm ground, rubbing face not", higher);
     ClutchModel bent = model;
     bent.parallelism += 0.5e-3;
     add("cover bent: parallelism 0.5 mm more", bent);
     ClutchModel lost = model;
     lost.lost_lift += 0.3e-3;
-    add("0.3 mm of lift lost (bent cover, worn fingers)", lost);
+    add("0.3 mm of lift lost: bent cover, fingers", lost);
     ClutchModel set = model;
     set.clamped_new.spring.factor *= 0.9;
-    add("spring set by heat: 10 % of the load lost", set);
+    add("spring set by heat: 10 % of its load lost", set);
 }
 
 }  // namespace

@@ -204,7 +204,11 @@ void count_starts(HeatRecord& record, const Starter& starter, const HeatSettings
     record.settled = std::numeric_limits<double>::quiet_NaN();
     for (int n = 1; n <= most_counted; ++n) {
         const auto step = row.next(why_not);
-        if (!step) return;
+        if (!step) {
+            record.starts_to_fade = n;
+            record.settled = std::numeric_limits<double>::quiet_NaN();
+            return;
+        }
         const double hottest = *std::max_element(step->after.begin(), step->after.end());
         if (hottest > settings.limit) {
             record.starts_to_limit = n;
@@ -239,8 +243,8 @@ std::vector<MeasureValue> figures_of(const HeatRecord& record, const Starter& st
     add("face_temperature", "K", Better::less, face,
         "hottest face: bulk before the start and the largest rise of a thick plate's surface");
     add("capacity_factor_after_starts", "1", Better::more,
-        starter.capacity(plate) / starter.torque_wanted(settings.grade),
-        "torque that the clutch holds at that bulk temperature, over the torque of the start");
+        starter.capacity(plate) / starter.peak_torque(),
+        "torque that the clutch holds at that bulk temperature, over the engine's peak torque");
     add("starts", "1", Better::neither, static_cast<double>(record.steps.size()),
         "starts in a row");
     add("starts_to_limit", "1", Better::neither, record.starts_to_limit,
@@ -249,6 +253,9 @@ std::vector<MeasureValue> figures_of(const HeatRecord& record, const Starter& st
         "hottest plate after endless starts, if the limit is not reached");
     add("limit_temperature", "K", Better::neither, settings.limit,
         "limit that starts are counted to");
+    add("starts_to_fade", "1", Better::neither, record.starts_to_fade,
+        "the start that the clutch can no longer finish; 0: none before the limit");
+    add("cool_temperature", "K", Better::neither, settings.cool, "temperature to cool to");
     add("time_to_cool", "s", Better::neither, record.time_to_cool,
         "from the end of the last start until all plates are below the temperature to cool to");
     return figures;

@@ -50,6 +50,7 @@ class Starter {
     [[nodiscard]] const std::string& gear() const { return gear_; }
     [[nodiscard]] double engine_speed() const { return engine_speed_; }
     [[nodiscard]] double engine_inertia() const { return engine_inertia_; }
+    [[nodiscard]] double peak_torque() const { return peak_torque_; }
     [[nodiscard]] double facing_area() const { return facing_area_; }  ///< Of all faces [m²].
 
   private:

@@ -67,7 +67,7 @@ Verdict judged(std::string_view vehicle_class, const std::vector<MeasureValue>& 
     const Judgement& worst = verdict.judgements.front();
     verdict.grade = worst.grade;
     if (worst.grade == Grade::good) {
-        verdict.headline = fmt::format("{}; closest is: {} {}.", all_good, words_of(worst.measure),
+        verdict.headline = fmt::format("{} (closest to its limit: {}, {}).", all_good, words_of(worst.measure),
                                        show(worst.measure, worst.units, worst.value));
         return verdict;
     }
@@ -76,7 +76,7 @@ Verdict judged(std::string_view vehicle_class, const std::vector<MeasureValue>& 
         if (!worst.measure.starts_with(one.figure)) continue;
         verdict.headline = worst.grade == Grade::bad ? one.bad : one.watch;
     }
-    verdict.headline += fmt::format(": {} is {}.", words_of(worst.measure),
+    verdict.headline += fmt::format(" ({}: {}).", words_of(worst.measure),
                                     show(worst.measure, worst.units, worst.value));
     return verdict;
 }
@@ -219,12 +219,19 @@ Verdict judge_heat(std::string_view vehicle_class, const std::vector<MeasureValu
                         "stays below {}.",
                         as_celsius(*settled), as_celsius(*limit)));
     }
+    const double cool = value_of(all, "cool_temperature").value_or(0.0);
+    const auto faded = value_of(all, "starts_to_fade");
+    if (ended.empty() && faded && *faded > 0.0) {
+        verdict.reasons.push_back(fmt::format(
+            "Going on like this, start {:.0f} could not be finished: friction fades.", *faded));
+    }
     if (const auto time = value_of(all, "time_to_cool"); time && std::isfinite(*time)) {
         verdict.reasons.push_back(
-            *time > 0.0 ? fmt::format("After the last start it takes {:.0f} minutes, engine "
-                                      "idling, until all plates have cooled.",
-                                      std::ceil(*time / 60.0))
-                        : std::string("The plates stay cool enough to go on at once."));
+            *time > 0.0
+                ? fmt::format("After the last start it takes {:.0f} minutes, engine "
+                              "idling, until no plate is above {}.",
+                              std::ceil(*time / 60.0), as_celsius(cool))
+                : fmt::format("After the last start no plate is above {}.", as_celsius(cool)));
     }
     verdict.cautions = clutch_cautions(
         "Repeated starts on a hill only on a closed road with a trained driver; nobody in front of "

@@ -18,7 +18,8 @@ namespace damper {
                                   const std::vector<MeasureValue>& figures);
 
 /// Verdict on the heat of starts. Beside the judged figures: "starts_to_limit", "starts" [1],
-/// "settled_temperature", "limit_temperature" [K], "time_to_cool" [s].
+/// "starts_to_fade" [1], "settled_temperature", "limit_temperature", "cool_temperature" [K],
+/// "time_to_cool" [s]. `ended`: why fewer starts were made than asked for; else empty.
 [[nodiscard]] Verdict judge_heat(std::string_view vehicle_class,
                                  const std::vector<MeasureValue>& figures,
                                  const std::string& ended);

@@ -56,7 +56,7 @@ constexpr std::array words = {
     std::pair{"plate_temperature", "hottest plate after the starts, bulk"},
     std::pair{"face_temperature", "hottest face during the starts"},
     std::pair{"capacity_factor_after_starts",
-              "torque held over clutch torque of the start, after the starts"},
+              "torque held over engine torque, after the starts"},
 };
 
 }  // namespace
