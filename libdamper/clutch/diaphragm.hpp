@@ -56,7 +56,7 @@ struct LoadExtremes {
 ///
 /// Source: EN 16984 (formerly DIN 2092), Disc springs – Calculation. The diaphragm spring above
 /// with its circles on the rims is the same but for K₁, which Almen and László have as
-/// 6/(π·ln δ)·((δ − 1)/δ)²: half a per cent apart at δ = 2, less below.
+/// 6/(π·ln δ)·((δ − 1)/δ)²: 0.8 per cent apart at δ = 2, less below.
 [[nodiscard]] double disc_spring_load(double outer_diameter, double inner_diameter,
                                       double thickness, double cone_height, double modulus,
                                       double poisson, double deflection);
