@@ -7,6 +7,7 @@
 #include "libdamper/outputs/html_still.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 
+#include <algorithm>
 #include <functional>
 #include <limits>
 
@@ -56,6 +57,10 @@ std::string spring_section(const CoverRecord& record) {
     for (const CoverState& state : record.states) {
         chart.marks.push_back({state.name, mm * state.deflection, state.clamp_load});
     }
+    const auto most = std::max_element(record.spring.begin(), record.spring.end(),
+                                       [](const P& a, const P& b) { return a.load < b.load; });
+    chart.reading = fmt::format("It presses most, {:.0f} N, at {:.2f} mm; it is flat at {:.2f} mm.",
+                                most->load, mm * most->deflection, mm * record.flat_deflection);
     return html_section(
         "spring", "The spring",
         "<p>From the clamped state wear lets the spring relax, to the left; releasing presses it "
@@ -101,6 +106,9 @@ std::string wear_section(const CoverRecord& record) {
         for (double& x : series.x) x *= share;
         chart.series.push_back(std::move(series));
     }
+    chart.reading = fmt::format(
+        "From {:.0f} N new to {:.0f} N worn; {:.0f} N are needed to hold the torque warm.",
+        record.states.front().clamp_load, record.states.back().clamp_load, needed);
     Chart factor = still_chart("factor", "Torque held over the torque asked for",
                                {"Wear of a face", "mm"}, {"Factor", ""});
     const auto ratio = [&](std::string label, int tone, double P::*member) {
@@ -110,6 +118,9 @@ std::string wear_section(const CoverRecord& record) {
     };
     ratio(fmt::format("warm, {:.0f} °C", record.warm - 273.15), 1, &P::capacity);
     ratio(fmt::format("hot, {:.0f} °C", record.hot - 273.15), 4, &P::capacity_hot);
+    factor.reading = fmt::format("Warm from {:.2f} new to {:.2f} worn; below 1 the clutch slips.",
+                                 record.states.front().capacity / record.torque,
+                                 record.states.back().capacity / record.torque);
     factor.series.push_back({.label = "slips below",
                              .stroke = Stroke::heavy,
                              .tone = 2,
@@ -152,6 +163,17 @@ std::string release_section(const CoverRecord& record) {
         load.marks.push_back({"full travel", mm * record.travel, state.bearing_load});
         lift.marks.push_back({"full travel", mm * record.travel, mm * state.lift});
     }
+    const CoverState& fresh = record.states.front();
+    load.reading = fmt::format(
+        "New {:.0f} N at most and {:.0f} N at full travel, worn {:.0f} N at "
+        "most.",
+        fresh.largest_bearing_load, fresh.bearing_load, record.states.back().largest_bearing_load);
+    lift.reading = fmt::format("{:.2f} mm at full travel; {:.2f} mm are needed.", mm * fresh.lift,
+                               mm * record.needed_lift);
+    torque.reading = fmt::format(
+        "From {:.0f} N m to nothing at {:.2f} mm, where the plate leaves "
+        "the disc.",
+        fresh.capacity, mm * fresh.free_travel);
     if (const auto* one = measured(record, "release load")) {
         load.series.push_back(points_of(*one, 1.0));
     }

@@ -36,6 +36,7 @@ std::string history_section(const HeatRecord& record) {
     for (const auto& all : record.history.temperature) {
         hottest = std::max(hottest, *std::max_element(all.begin(), all.end()));
     }
+    chart.reading = fmt::format("The hottest plate reaches {:.0f} °C.", hottest - celsius);
     // A limit far above all curves would only flatten them.
     if (hottest > 0.6 * (record.limit - celsius) + celsius) {
         chart.series.push_back({.label = "limit",
