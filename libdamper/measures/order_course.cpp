@@ -17,7 +17,7 @@ namespace damper {
 namespace {
 
 constexpr double row_angle = 8.0 * std::numbers::pi;  // two engine cycles
-constexpr double swinging = 0.25;   // of the flywheel's largest amplitude, to tell a transfer
+constexpr double swinging = 0.4;    // of the flywheel's largest amplitude, to tell a transfer
 constexpr double neighbour = 1.25;  // how far off in speed a hump is compared with its sides
 
 std::size_t largest(const std::vector<double>& values) {
@@ -132,8 +132,8 @@ void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
     }
     add_measure(measured, "transfer_largest", "1", Better::less, transfer[largest(transfer)],
                 "Largest ratio along the run of the input shaft's acceleration over that of the "
-                "flywheel, both as amplitudes at the firing order, where the flywheel swings at "
-                "least a quarter of its most.");
+                "flywheel, both as amplitudes at the firing order, where the flywheel swings with "
+                "at least four tenths of its most.");
     add_measure(measured, "transfer_largest_speed", "rad/s", Better::neither,
                 course_.speed[largest(transfer)], "Engine speed at which that ratio is largest.");
     if (const auto from = isolates_from(course_, transfer)) {

@@ -62,10 +62,10 @@ std::string limit_text(const Judgement& judgement) {
     const Shown shown = measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
     const bool less_is_better = judgement.bad >= judgement.good;
     std::string text = fmt::format("good {} {}", less_is_better ? "up to" : "from",
-                                   number_text(judgement.good * shown.factor));
+                                   number_text(shown.of(judgement.good)));
     if (judgement.bad != judgement.good) {
         text += fmt::format(", bad {} {}", less_is_better ? "above" : "below",
-                            number_text(judgement.bad * shown.factor));
+                            number_text(shown.of(judgement.bad)));
     }
     return with_units(std::move(text), shown.units);
 }

@@ -1,14 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/html_orbit.hpp"
 
-#include "libdamper/outputs/base64.hpp"
 #include "libdamper/outputs/html_escape.hpp"
-#include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/html_sections.hpp"
+#include "libdamper/outputs/html_still.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
-#include "libdamper/outputs/page_files.hpp"
-#include "libdamper/outputs/svg_chart.hpp"
 
 #include <cmath>
 #include <functional>
@@ -54,11 +51,6 @@ Chart chart_of(const char* id, std::string title, const char* label, std::string
     return chart;
 }
 
-std::string figure(const Chart& chart) {
-    return fmt::format("<figure><figcaption>{}</figcaption>{}</figure>", html_escape(chart.title),
-                       svg_chart(chart));
-}
-
 std::size_t order_index(const OrbitRecord& record, double order) {
     for (std::size_t k = 0; k < record.orders.size(); ++k) {
         if (std::abs(record.orders[k] - order) < 1e-9) return k;
@@ -84,7 +76,7 @@ std::string cuts(const OrbitRecord& record) {
             add_along(chart, record, label, signal == flywheel ? 1 : 2, Stroke::line,
                       [s = signal, k](const OrbitPoint& p) { return p.amplitude[s][k] / rpm; });
         }
-        body += figure(chart);
+        body += still_figure(chart);
     }
     return html_section("cuts", "How much it swings", body);
 }
@@ -98,13 +90,13 @@ std::string isolation(const OrbitRecord& record) {
         return p.amplitude[input][k] / p.amplitude[flywheel][k];
     });
     std::string body =
-        "<p>Below 1 the damper keeps swing away from the gearbox.</p>" + figure(chart);
+        "<p>Below 1 the damper keeps swing away from the gearbox.</p>" + still_figure(chart);
     if (record.signals.size() > half_shaft) {
         Chart shaft =
             chart_of("half-shaft", "Half shaft torque at the firing order", "Amplitude", "N m");
         add_along(shaft, record, "Half shaft", 4, Stroke::line,
                   [k](const OrbitPoint& p) { return p.amplitude[half_shaft][k]; });
-        body += figure(shaft);
+        body += still_figure(shaft);
     }
     return html_section("isolation", "What the damper lets through", body);
 }
@@ -127,7 +119,7 @@ std::string rattle(const OrbitRecord& record) {
             ? "<p>Above the heavy line at 1 the teeth would part: the gear can rattle. The curve "
               "itself keeps them in contact.</p>"
             : "<p>Above the heavy line at 1 the teeth part: the gear rattles.</p>";
-    return html_section("rattle", "Which loose gears rattle where", meaning + figure(chart));
+    return html_section("rattle", "Which loose gears rattle where", meaning + still_figure(chart));
 }
 
 std::string map(const OrbitRecord& record) {
@@ -182,32 +174,13 @@ std::string checks(const OrbitRecord& record) {
 }
 
 std::string head(const OrbitRecord& record) {
-    std::string out = R"(<!DOCTYPE html><html lang="en"><head><meta charset="utf-8">)";
-    put(out,
-        R"(<meta http-equiv="Content-Security-Policy" content="default-src 'none'; )"
-        R"(style-src 'sha256-{}'; base-uri 'none'; form-action 'none'">)",
-        base64_of_hex(page_style().sha256));
-    out += R"(<meta name="viewport" content="width=device-width, initial-scale=1">)"
-           R"(<meta name="color-scheme" content="light dark">)";
-    const std::string title = html_escape(record.identity.title);
-    put(out, "<title>Steady motions: {}</title><style>{}</style></head>\n", title,
-        page_style().text);
-    put(out, "<body><main>\n<header><h1>Steady motions over engine speed: {}</h1>", title);
-    for (const auto& change : change_texts(record.identity)) {
-        put(out, R"(<p class="changed">{}</p>)", html_escape(change));
-    }
-    out += "<dl class=\"facts\">";
-    const auto fact = [&](std::string_view name, const std::string& value) {
-        if (value.empty()) return;
-        put(out, "<div><dt>{}</dt><dd>{}</dd></div>", name, html_escape(value));
-    };
-    fact("Vehicle", record.identity.vehicle);
-    fact("Disc", record.identity.disc);
-    fact("Curve", record.curve);
-    fact("Gear", record.gear);
-    if (record.load > 0.0) fact("Share of peak torque", percent_text(record.load));
-    fact("Loose gears", record.loose_gears);
-    return out + "</dl></header>\n";
+    std::vector<Fact> facts = {{"Vehicle", record.identity.vehicle},
+                               {"Disc", record.identity.disc},
+                               {"Curve", record.curve},
+                               {"Gear", record.gear}};
+    if (record.load > 0.0) facts.emplace_back("Share of peak torque", percent_text(record.load));
+    facts.emplace_back("Loose gears", record.loose_gears);
+    return still_page_head("Steady motions over engine speed", record.identity, facts);
 }
 
 }  // namespace

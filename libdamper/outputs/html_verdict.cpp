@@ -32,8 +32,9 @@ std::string grade_badge(Grade grade) {
 
 /// A strip from 0 to beyond the worst figure: the part still good, the part to watch, the part
 /// that is bad, and a pointer at the value. The words beside it say the same.
-std::string margin_strip(const Judgement& judgement) {
+std::string margin_strip(Judgement judgement, const Shown& shown) {
     constexpr double width = 160.0;
+    for (double* one : {&judgement.value, &judgement.good, &judgement.bad}) *one = shown.of(*one);
     const double most =
         1.15 * std::max({std::abs(judgement.value), judgement.good, judgement.bad, 1e-300});
     if (!std::isfinite(most)) return "";
@@ -61,14 +62,13 @@ std::string limit_table(const Verdict& verdict) {
     for (const auto& judgement : verdict.judgements) {
         const Shown shown =
             measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
-        const std::string value =
-            with_units(table_number(judgement.value * shown.factor, judgement.good * shown.factor),
-                       shown.units);
+        const std::string value = with_units(
+            table_number(shown.of(judgement.value), shown.of(judgement.good)), shown.units);
         rows.push_back({html_escape(judgement.sentence.empty() ? key_text(judgement.measure)
                                                                : judgement.sentence),
                         grade_badge(judgement.grade), html_escape(value),
                         html_escape(limit_text(judgement)),
-                        margin_strip(judgement) + html_escape(margin_text(judgement.margin)),
+                        margin_strip(judgement, shown) + html_escape(margin_text(judgement.margin)),
                         html_escape(judgement.source)});
     }
     return html_table(
@@ -110,18 +110,12 @@ std::string_view estimate_notice() {
            "limits rule.";
 }
 
-std::string verdict_section(const RunRecord& record) {
-    const Verdict& verdict = record.verdict;
+std::string verdict_sections(const Verdict& verdict, const std::string& alert) {
     std::string out = fmt::format(R"(<section class="verdict {}" aria-labelledby="verdict">)",
                                   grade_key(verdict.grade));
     put(out, R"(<h2 id="verdict">{}<span class="headline">{}</span></h2><p class="meaning">{}</p>)",
         grade_badge(verdict.grade), html_escape(verdict.headline), grade_meaning(verdict.grade));
-    if (!record.solver.complete) {
-        put(out,
-            R"(<p class="alert"><strong>Unfinished:</strong> the calculation stopped at {} s. )"
-            R"(The figures cover the run up to there only.</p>)",
-            number_text(record.solver.end_time));
-    }
+    out += alert;
     if (!verdict.reasons.empty()) out += "<h3>Why</h3>" + list(verdict.reasons);
     put(out, R"(<p class="notice">{}</p>)", estimate_notice());
     out += "</section>\n";
@@ -133,6 +127,17 @@ std::string verdict_section(const RunRecord& record) {
         out += html_section("cautions", "Before you act on it", list(verdict.cautions));
     }
     return out;
+}
+
+std::string verdict_section(const RunRecord& record) {
+    std::string alert;
+    if (!record.solver.complete) {
+        put(alert,
+            R"(<p class="alert"><strong>Unfinished:</strong> the calculation stopped at {} s. )"
+            R"(The figures cover the run up to there only.</p>)",
+            number_text(record.solver.end_time));
+    }
+    return verdict_sections(record.verdict, alert);
 }
 
 }  // namespace damper

@@ -18,7 +18,7 @@ struct Row {
 
 constexpr double degree = 180.0 / std::numbers::pi;
 constexpr double rpm = 30.0 / std::numbers::pi;
-constexpr std::array<Row, 19> rows{{{"1", 1.0, ""},
+constexpr std::array<Row, 27> rows{{{"1", 1.0, ""},
                                     {"rad", degree, "°"},
                                     {"rad/s", rpm, "rpm"},
                                     {"rad s-1", rpm, "rpm"},
@@ -36,7 +36,16 @@ constexpr std::array<Row, 19> rows{{{"1", 1.0, ""},
                                     {"kg.m2", 1.0, "kg m²"},
                                     {"W", 1.0, "W"},
                                     {"J", 1.0, "J"},
-                                    {"percent", 1.0, "%"}}};
+                                    {"percent", 1.0, "%"},
+                                    {"m", 1e3, "mm"},
+                                    {"N", 1.0, "N"},
+                                    {"Pa", 1e-6, "MPa"},
+                                    {"J/m2", 1e-6, "J/mm²"},
+                                    {"W/m2", 1e-6, "W/mm²"},
+                                    {"m/s", 3.6, "km/h"},
+                                    {"s", 1.0, "s"},
+                                    {"K", 1.0, "°C"}}};
+constexpr double celsius = -273.15;
 
 }  // namespace
 
@@ -47,7 +56,9 @@ Shown shown_as(std::string_view units, double magnitude) {
     if ((units == "W" || units == "J") && std::abs(magnitude) < 0.1) {
         return {.factor = 1000.0, .units = fmt::format("m{}", units)};
     }
-    return {.factor = row->factor, .units = std::string(row->shown)};
+    return {.factor = row->factor,
+            .units = std::string(row->shown),
+            .offset = units == "K" ? celsius : 0.0};
 }
 
 Shown measure_shown_as(std::string_view measure, std::string_view units, double magnitude) {
@@ -74,7 +85,7 @@ std::string number_text(double value) {
 
 std::string quantity_text(double value, std::string_view units) {
     const Shown shown = shown_as(units, value);
-    return with_units(number_text(value * shown.factor), shown.units);
+    return with_units(number_text(shown.of(value)), shown.units);
 }
 
 std::string with_units(std::string number, std::string_view units) {

@@ -8,8 +8,10 @@ namespace damper {
 
 /// How a quantity kept in SI is shown to a workshop.
 struct Shown {
-    double factor = 1.0;  ///< Shown value = factor · SI value.
+    double factor = 1.0;  ///< Shown value = factor · SI value + offset.
     std::string units;    ///< "rpm", "°", "N m"; empty for a plain number.
+    double offset = 0.0;  ///< Of temperatures.
+    [[nodiscard]] double of(double si) const { return factor * si + offset; }
 };
 
 /// What a workshop reads instead of an SI unit: degrees for radians, rpm for rad/s, and so on.

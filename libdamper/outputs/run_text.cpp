@@ -72,7 +72,7 @@ std::string stop_text(const SolverReport& solver) {
 
 std::string value_text(const MeasureValue& measure) {
     const Shown shown = measure_shown_as(measure.name, measure.units, measure.value);
-    const std::string number = number_text(measure.value * shown.factor);
+    const std::string number = number_text(shown.of(measure.value));
     if (!measure.certainty) return with_units(number, shown.units);
     const Certainty& known = *measure.certainty;
     if (known.batches == 0) {

@@ -7,6 +7,7 @@
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/run_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
+#include "libdamper/outputs/verdict_text.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -14,13 +15,7 @@
 namespace damper {
 namespace {
 
-constexpr std::size_t width = 100;  // columns
-
-void put_list(std::string& out, std::string_view heading, const std::vector<std::string>& items) {
-    if (items.empty()) return;
-    out += fmt::format("\n{}\n", heading);
-    for (const auto& item : items) out += wrapped(item, width, "  - ");
-}
+constexpr std::size_t width = text_width;
 
 void put_heading(std::string& out, const RunRecord& record) {
     const RunIdentity& identity = record.identity;
@@ -34,9 +29,7 @@ void put_heading(std::string& out, const RunRecord& record) {
         line += fmt::format(" · {} {}", name, value);
     out += wrapped(line, width, "  ");
     out += "\n";
-    out += wrapped(record.verdict.headline, width,
-                   fmt::format("{} {}: ", grade_shape(record.verdict.grade),
-                               grade_word(record.verdict.grade)));
+    out += headline_text(record.verdict);
     if (!record.solver.complete) {
         out += wrapped(fmt::format("Unfinished: the calculation stopped at {} s; the figures cover "
                                    "the run up to there only.",
@@ -45,60 +38,9 @@ void put_heading(std::string& out, const RunRecord& record) {
     }
 }
 
-/// Sources can be long: tables point at a numbered list below them.
-class Sources {
-  public:
-    std::string point_at(const std::string& source) {
-        const auto found = std::find(sources_.begin(), sources_.end(), source);
-        const auto index = found - sources_.begin();
-        if (found == sources_.end()) sources_.push_back(source);
-        return fmt::format("[{}]", index + 1);
-    }
-    void put_list(std::string& out) const {
-        for (std::size_t i = 0; i < sources_.size(); ++i) {
-            out += wrapped(sources_[i], width, fmt::format("  [{}] ", i + 1));
-        }
-    }
-
-  private:
-    std::vector<std::string> sources_;
-};
-
-void put_judgements(std::string& out, const Verdict& verdict) {
-    if (verdict.judgements.empty()) {
-        out += "\nNo limit applies to this run; nothing was judged.\n";
-        return;
-    }
-    Sources sources;
-    std::vector<std::vector<std::string>> rows;
-    for (const auto& judgement : verdict.judgements) {
-        const Shown shown =
-            measure_shown_as(judgement.measure, judgement.units, magnitude(judgement));
-        const auto number = [&](double value) {
-            return table_number(value * shown.factor, judgement.good * shown.factor);
-        };
-        rows.push_back(
-            {fmt::format("{} {}", grade_shape(judgement.grade), grade_word(judgement.grade)),
-             key_text(judgement.measure), number(judgement.value), number(judgement.good),
-             number(judgement.bad), shown.units == "per second" ? "1/s" : shown.units,
-             margin_text(judgement.margin), sources.point_at(judgement.source)});
-    }
-    out += "\nLimits, smallest margin first\n";
-    out += text_table({{"Grade", false, 7},
-                       {"Judged", false, 30},
-                       {"Value", true, 8},
-                       {"Good to", true, 7},
-                       {"Bad from", true, 8},
-                       {"Unit", false, 8},
-                       {"Margin", true, 13},
-                       {"Src", false, 3}},
-                      rows);
-    sources.put_list(out);
-}
-
 void put_bands(std::string& out, const Verdict& verdict) {
     if (verdict.bands.empty()) return;
-    Sources sources;
+    NumberedSources sources;
     std::vector<std::vector<std::string>> rows;
     for (const auto& band : verdict.bands) {
         const Shown shown = measure_shown_as(band.measure, band.units, magnitude(band));
@@ -118,7 +60,7 @@ void put_bands(std::string& out, const Verdict& verdict) {
                        {"Unit", false, 10},
                        {"Src", false, 4}},
                       rows);
-    sources.put_list(out);
+    out += sources.list();
 }
 
 void put_stages(std::string& out, const RunRecord& record) {
@@ -184,13 +126,13 @@ void put_calculation(std::string& out, const RunRecord& record) {
 std::string terminal_text(const RunRecord& record) {
     std::string out;
     put_heading(out, record);
-    put_list(out, "Why", record.verdict.reasons);
-    put_judgements(out, record.verdict);
+    out += list_text("Why", record.verdict.reasons);
+    out += judgements_text(record.verdict);
     put_bands(out, record.verdict);
     put_stages(out, record);
     put_impacts(out, record);
     put_calculation(out, record);
-    put_list(out, "Before you act on it", record.verdict.cautions);
+    out += list_text("Before you act on it", record.verdict.cautions);
     out += '\n';
     out += wrapped(estimate_notice(), width);
     return out;

@@ -36,7 +36,7 @@ std::vector<Finding> check(const Facing& facing) {
                             "less than outer_diameter, " + write_quantity(facing.outer_diameter),
                             "The two values may be swapped."});
     }
-    if (facing.faces % 2 != 0 && facing.faces != 1) {
+    if (facing.faces % 2 != 0) {
         findings.push_back({{},
                             "faces",
                             fmt::format("{}", facing.faces),

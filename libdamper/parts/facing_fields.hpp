@@ -49,7 +49,7 @@ struct PartTable<Facing> {
                   "Outer diameter of the facings"),
             field("inner_diameter", &P::inner_diameter, within("40 mm", "700 mm"), required,
                   "Inner diameter of the facings"),
-            field("faces", &P::faces, within("1", "8"), otherwise("2"),
+            field("faces", &P::faces, within("2", "8"), otherwise("2"),
                   "Rubbing faces: 2 with one disc, 4 with two"),
             field("friction", &P::friction, above("0", "1.5"), required,
                   "Coefficient of friction at vanishing slip, warm and run in"),

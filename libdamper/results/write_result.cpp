@@ -5,6 +5,7 @@
 #include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
+#include "libdamper/results/write_verdict.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -77,41 +78,6 @@ void write_curves(GroupOut& root, const RunRecord& record) {
     write_table(root, "gear_impacts", record.gear_impacts, layout::gear_impacts);
 }
 
-void write_measures(GroupOut& root, const RunRecord& record) {
-    GroupOut group = root.make_group("measures");
-    const std::vector<Judgement>& judged = record.verdict.judgements;
-    for (const MeasureValue& measure : record.measures) {
-        // No long_name: the definition says more. `units` is there even if empty, to read back.
-        const H5Dataset made = group.write_scalar(measure.name, measure.value, {});
-        write_attribute(made.id(), "units", measure.units);
-        write_attribute(made.id(), "definition", measure.definition);
-        write_attribute(made.id(), "better", to_word(measure.better));
-        if (measure.certainty) {
-            write_attribute(made.id(), "half_width", measure.certainty->half_width);
-            write_attribute(made.id(), "confidence", measure.certainty->confidence);
-            write_attribute(made.id(), "batches", measure.certainty->batches);
-            write_attribute(made.id(), "cycles_per_batch", measure.certainty->cycles_per_batch);
-        }
-        const auto judgement = std::find_if(judged.begin(), judged.end(), [&](const Judgement& j) {
-            return j.measure == measure.name;
-        });
-        if (judgement == judged.end()) continue;
-        write_attribute(made.id(), "limit_good", judgement->good);
-        write_attribute(made.id(), "limit_bad", judgement->bad);
-        write_attribute(made.id(), "verdict", to_word(judgement->grade));
-    }
-}
-
-void write_verdict(GroupOut& root, const Verdict& verdict) {
-    GroupOut group = root.make_group("verdict");
-    write_attribute(group.id(), "grade", to_word(verdict.grade));
-    write_attribute(group.id(), "headline", verdict.headline);
-    write_texts(group, "reasons", "reason", verdict.reasons, "why, most telling first");
-    write_table(group, "judgements", verdict.judgements, layout::judgements);
-    write_texts(group, "cautions", "caution", verdict.cautions, "for those who act on it");
-    write_table(root, "bands", verdict.bands, layout::bands);
-}
-
 void write_energy(GroupOut& root, const EnergyBook& book) {
     GroupOut group = write_table(root, "energy", book.entries, layout::energy);
     (void)group.write_scalar("unbalanced", book.unbalanced(),
@@ -164,8 +130,9 @@ void fill(GroupOut& root, const RunRecord& record) {
     write_signals(root, record);
     write_events(root, record.events);
     write_curves(root, record);
-    write_measures(root, record);
+    write_measures(root, record.measures, record.verdict);
     write_verdict(root, record.verdict);
+    write_table(root, "bands", record.verdict.bands, layout::bands);
     write_energy(root, record.energy);
     write_solver(root, record.solver);
 }

@@ -121,7 +121,8 @@ Topic driven_topic(const RunFacts& facts, const Judgement& worst) {
         return topic("The disc strikes its stop", "The disc comes close to its stop");
     }
     if (worst.measure == "drive_shaft_torque_hump") {
-        return topic("A boom is to be expected at one speed", "A boom at one speed is not far away");
+        return topic("A boom is to be expected at one speed",
+                     "A boom at one speed is not far away");
     }
     if (worst.measure == "torque_reversals") {
         return topic("The loaded teeth clatter from face to face",

@@ -28,9 +28,10 @@ Judgement judge_one(const MeasureValue& measure, const Limit& limit) {
     judgement.grade = sign * measure.value <= sign * limit.good  ? Grade::good
                       : sign * measure.value <= sign * limit.bad ? Grade::watch
                                                                  : Grade::bad;
-    const double scale = limit.good != 0.0  ? std::abs(limit.good)
-                         : limit.bad != 0.0 ? std::abs(limit.bad)
-                                            : 1.0;
+    const double scale = measure.units == "K" ? std::abs(limit.bad - limit.good)
+                         : limit.good != 0.0  ? std::abs(limit.good)
+                         : limit.bad != 0.0   ? std::abs(limit.bad)
+                                              : 1.0;
     judgement.margin = sign * (limit.good - measure.value) / scale;
 
     judgement.sentence = fmt::format("{}.", capital(words_of(measure.name)));
@@ -57,19 +58,10 @@ bool has_limit_in(const RunFacts& facts, std::string_view measure) {
     return facts.manoeuvre == "creep" || !measure.starts_with("impact_");
 }
 
-std::vector<Judgement> judge_all(const RunFacts& facts, const Measured& measured) {
-    std::vector<Judgement> judgements;
-    for (const MeasureValue& measure : measured.measures) {
-        if (!has_limit_in(facts, measure.name)) continue;
-        if (const auto limit = find_limit(measure.name, facts.vehicle_class)) {
-            judgements.push_back(judge_one(measure, *limit));
-        }
-    }
-    soften_light_impacts(measured, judgements);
+void sort_worst_first(std::vector<Judgement>& judgements) {
     std::stable_sort(judgements.begin(), judgements.end(), [](const auto& a, const auto& b) {
         return a.grade != b.grade ? a.grade > b.grade : a.margin < b.margin;
     });
-    return judgements;
 }
 
 std::vector<BandResult> compare_bands(const Measured& measured,
@@ -109,10 +101,26 @@ std::vector<Reason> reasons_of(const RunFacts& facts, const Measured& measured) 
 
 }  // namespace
 
+std::vector<Judgement> judgements_of(std::string_view vehicle_class,
+                                     const std::vector<MeasureValue>& measures) {
+    std::vector<Judgement> judgements;
+    for (const MeasureValue& measure : measures) {
+        if (const auto limit = find_limit(measure.name, vehicle_class)) {
+            judgements.push_back(judge_one(measure, *limit));
+        }
+    }
+    sort_worst_first(judgements);
+    return judgements;
+}
+
 Verdict judge(const RunFacts& facts, const Measured& measured,
               std::span<const ExpectedBand> bands) {
     Verdict verdict;
-    verdict.judgements = judge_all(facts, measured);
+    verdict.judgements = judgements_of(facts.vehicle_class, measured.measures);
+    std::erase_if(verdict.judgements,
+                  [&](const Judgement& one) { return !has_limit_in(facts, one.measure); });
+    soften_light_impacts(measured, verdict.judgements);
+    sort_worst_first(verdict.judgements);
     for (const Judgement& one : verdict.judgements)
         verdict.grade = std::max(verdict.grade, one.grade);
     verdict.headline = headline_of(facts, verdict.judgements);

@@ -7,6 +7,8 @@
 
 #include <span>
 #include <string>
+#include <string_view>
+#include <vector>
 
 namespace damper {
 
@@ -17,6 +19,11 @@ struct ExpectedBand {
     double high = 0.0;
     std::string source;
 };
+
+/// Every measure that has a limit, held against it; worst first. The margin is that to the good
+/// limit, as a share of it; that of a temperature counts in steps from good to bad.
+[[nodiscard]] std::vector<Judgement> judgements_of(std::string_view vehicle_class,
+                                                   const std::vector<MeasureValue>& measures);
 
 /// Holds each measure that has a limit against it, says why the run came out as it did, and
 /// compares with the expected bands. A band on a measure that the run does not have is reported as

@@ -26,10 +26,12 @@ std::optional<Reason> swing(const RunFacts& facts, const Measured& measured) {
                                               as_percent(*transfer), as_rpm(*resonance))};
     }
     const auto from = value_of(measured, "isolation_speed");
-    text += fmt::format(
-        ". The disc lets the swing grow up to {} at {}, where the driveline "
-        "resonates on its springs",
-        as_ratio(*transfer), as_rpm(*resonance));
+    constexpr double clear = 1.5;  // from here on it is more than a disc whose friction sticks
+    text += fmt::format(". Behind the disc the swing is up to {} that of the flywheel, at {}: {}",
+                        as_ratio(*transfer), as_rpm(*resonance),
+                        *transfer > clear ? "there the driveline resonates on its springs"
+                                          : "there the driveline resonates, or the disc's friction "
+                                            "holds and makes it stiff");
     text += from ? fmt::format("; from {} on it isolates.", as_rpm(*from))
                  : "; it isolates nowhere up to the end of the range.";
     const double good = limit_good(facts, "input_shaft_acceleration_largest", 0.0);

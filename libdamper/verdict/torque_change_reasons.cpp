@@ -128,8 +128,9 @@ std::optional<Reason> stop_reason(const RunFacts& facts, const Measured& measure
 
 std::vector<Reason> torque_change_reasons(const RunFacts& facts, const Measured& measured) {
     std::vector<Reason> reasons;
-    for (const auto& reason : {ringing(facts, measured), overshoot(facts, measured),
-                               lash(facts, measured), worn_play(facts), stop_reason(facts, measured)}) {
+    for (const auto& reason :
+         {ringing(facts, measured), overshoot(facts, measured), lash(facts, measured),
+          worn_play(facts), stop_reason(facts, measured)}) {
         if (reason) reasons.push_back(*reason);
     }
     return reasons;

@@ -43,6 +43,30 @@ constexpr std::array words = {
     std::pair{"passage_acceleration", "largest acceleration of the input shaft"},
     std::pair{"passage_twist", "largest twist of the disc"},
     std::pair{"stop_contacts", "number of contacts with the disc's stops"},
+    std::pair{"capacity_factor_new", "torque held over engine torque, facings new, warm"},
+    std::pair{"capacity_factor_now", "torque held over engine torque, facings as they are, warm"},
+    std::pair{"capacity_factor_worn_hot", "torque held over engine torque, facings worn, hot"},
+    std::pair{"capacity_factor_worn_hot_low",
+              "the same at the low end of the tolerances (root of squares)"},
+    std::pair{"wear_left", "wear that is left, of the allowance"},
+    std::pair{"wear_held", "wear until it slips, over the allowance"},
+    std::pair{"facing_pressure", "mean pressure on the facings"},
+    std::pair{"disc_clearance_new", "disc clearance at full release, facings new"},
+    std::pair{"disc_clearance_worn", "disc clearance at full release, facings worn"},
+    std::pair{"release_margin_new", "lift beyond what the disc needs to turn freely, new"},
+    std::pair{"release_margin_worn", "lift beyond what the disc needs to turn freely, worn"},
+    std::pair{"lift_parallelism", "parallelism of the plate's lift"},
+    std::pair{"disc_runout", "lateral runout of the disc"},
+    std::pair{"load_left_at_release", "spring load left at full release, over the clamp load"},
+    std::pair{"clamp_load_deviation", "measured clamp load against computed, largest deviation"},
+    std::pair{"release_load_deviation",
+              "measured release load against computed, largest deviation"},
+    std::pair{"plate_lift_deviation", "measured plate lift against computed, largest deviation"},
+    std::pair{"slip_energy_level", "slip energy per facing area, start on the level"},
+    std::pair{"slip_energy_hill", "slip energy per facing area, start on the hill"},
+    std::pair{"plate_temperature", "hottest plate after the starts, bulk"},
+    std::pair{"face_temperature", "hottest face during the starts"},
+    std::pair{"capacity_factor_after_starts", "torque held over engine torque, after the starts"},
 };
 
 }  // namespace
@@ -103,7 +127,9 @@ std::string words_of(std::string_view measure) {
 
 std::string show(std::string_view measure, std::string_view units, double value) {
     if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
-        measure == "time_at_stop" || measure == "overshoot" || measure == "stop_reserve") {
+        measure == "stop_reserve" || measure == "time_at_stop" || measure == "overshoot" ||
+        measure == "wear_left" || measure == "load_left_at_release" ||
+        measure.ends_with("_deviation")) {
         return as_percent(value);
     }
     if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";
@@ -116,6 +142,10 @@ std::string show(std::string_view measure, std::string_view units, double value)
     if (units == "N.m.s") return as_number(value) + " N m s";
     if (units == "1/s") return as_number(value) + " per second";
     if (units == "1") return as_number(value);
+    if (units == "m") return fmt::format("{:.2f} mm", 1e3 * value);
+    if (units == "Pa") return as_number(1e-6 * value) + " MPa";
+    if (units == "K") return as_celsius(value);
+    if (units == "J/m2") return as_number(1e-6 * value) + " J/mm²";
     if (units == "rad/s2") return as_number(value) + " rad/s²";
     if (units == "m/s2") return as_number(value) + " m/s²";
     if (units == "m/s3") return as_number(value) + " m/s³";

@@ -24,6 +24,8 @@ struct Verb {
 [[nodiscard]] int modes(const Words& words);
 [[nodiscard]] int response(const Words& words);
 [[nodiscard]] int orbit(const Words& words);
+[[nodiscard]] int cover(const Words& words);
+[[nodiscard]] int heat(const Words& words);
 [[nodiscard]] int report(const Words& words);
 
 }  // namespace damper::command
