@@ -16,7 +16,8 @@ constexpr double least_return = 0.02;       // of the range, to count as a turni
 constexpr double noise_return = 8.0;        // standard deviations of the twist, for the same
 constexpr double median_to_sigma = 1.4826;  // of the absolute value of a normal variable
 constexpr std::size_t fewest_in_branch = 4;
-constexpr double noise_beside_turn = 2.5;  // standard deviations of the twist
+constexpr double same_turn = 0.01;  // of the range, within which loops turn at the same twist
+constexpr double noise_beside_turn = 4.0;  // standard deviations of the twist
 
 double median_of(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -41,11 +42,12 @@ std::vector<std::size_t> turning_points(const std::vector<double>& twist, double
         if (twist[i] > twist[highest]) highest = i;
         if (twist[i] < twist[lowest]) lowest = i;
         if (sense >= 0.0 && twist[highest] - twist[i] > back) {
-            if (highest > 0) turns.push_back(highest);
+            // At its begin a run only seems to turn, by noise.
+            if (twist[highest] - twist[0] > back || sense > 0.0) turns.push_back(highest);
             sense = -1.0;
             lowest = highest = i;
         } else if (sense <= 0.0 && twist[i] - twist[lowest] > back) {
-            if (lowest > 0) turns.push_back(lowest);
+            if (twist[0] - twist[lowest] > back || sense < 0.0) turns.push_back(lowest);
             sense = 1.0;
             lowest = highest = i;
         }
@@ -73,7 +75,7 @@ Turn turn_at(const std::vector<double>& twist, std::size_t at, double noise, std
     if (rate > 0.0) {
         const double blurred = noise_beside_turn * noise / rate;
         turn.guard =
-            static_cast<std::size_t>(std::min(blurred, static_cast<double>(shorter) / 40.0));
+            static_cast<std::size_t>(std::min(blurred, static_cast<double>(shorter) / 20.0));
     }
     const std::size_t begin = at > turn.guard ? at - turn.guard : 0;
     const std::size_t end = std::min(at + turn.guard + 1, twist.size());
@@ -156,8 +158,6 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
                            ""}});
     }
     check_slope(run);
-    out.low = *low;
-    out.high = *high;
     out.torque_range = *most - *least;
     out.twist_noise = noise_of(run.twist);
     out.torque_noise = noise_of(run.torque);
@@ -170,13 +170,29 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
             i + 1 < turns.size() ? turns[i + 1] - turns[i] : run.twist.size();
         exact.push_back(turn_at(run.twist, turns[i], out.twist_noise, std::min(before, behind)));
     }
+    out.low = out.high = exact[0].twist;
+    for (const Turn& turn : exact) {
+        out.low = std::min(out.low, turn.twist);
+        out.high = std::max(out.high, turn.twist);
+    }
+    const double same = std::max(0.5 * out.twist_noise, same_turn * (out.high - out.low));
+    double lows = 0.0, highs = 0.0, low_sum = 0.0, high_sum = 0.0;
+    for (const Turn& turn : exact) {
+        if (turn.twist < out.low + same) low_sum += turn.twist, lows += 1.0;
+        if (turn.twist > out.high - same) high_sum += turn.twist, highs += 1.0;
+    }
     for (std::size_t i = 1; i < exact.size(); ++i) {
         const bool first = i == 1, last = i + 1 == exact.size();
-        out.branches.push_back({.from = exact[i - 1].twist,
-                                .to = exact[i].twist,
-                                .begin = first ? 0 : exact[i - 1].at + exact[i - 1].guard + 1,
-                                .end = last ? run.twist.size() : exact[i].at - exact[i].guard + 1});
+        const Turn& from = exact[i - 1];
+        out.branches.push_back(
+            {.from = from.twist,
+             .to = exact[i].twist,
+             .begin = first ? 0 : from.at + from.guard + 1,
+             .end = last ? run.twist.size() : exact[i].at - exact[i].guard + 1,
+             .from_end = first || from.twist < out.low + same || from.twist > out.high - same});
     }
+    out.low = low_sum / lows;
+    out.high = high_sum / highs;
     const auto longer = [&](const BenchBranch& branch) {
         return std::abs(branch.to - branch.from) > 0.5 * (*high - *low);
     };

@@ -18,6 +18,7 @@ struct BenchRun {
 struct BenchBranch {
     double from = 0.0, to = 0.0;     ///< Twist at its ends [rad]
     std::size_t begin = 0, end = 0;  ///< Samples [begin, end)
+    bool from_end = false;  ///< Begins at the lowest or highest twist of the run, or with the run
     [[nodiscard]] bool rising() const { return to > from; }
 };
 
@@ -36,7 +37,7 @@ struct GroupedRun {
     std::string name;
     std::vector<BenchBranch> branches;
     std::vector<BenchGroup> groups;                ///< Branch by branch, along the way.
-    double low = 0.0, high = 0.0;                  ///< Range of the twist [rad]
+    double low = 0.0, high = 0.0;                  ///< Outermost turning points [rad]
     double torque_range = 0.0;                     ///< Largest minus smallest torque [N m]
     double twist_noise = 0.0, torque_noise = 0.0;  ///< Standard deviation of one sample
     int loops = 0;                                 ///< Whole ones, there and back

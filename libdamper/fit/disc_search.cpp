@@ -13,35 +13,43 @@ namespace damper {
 namespace {
 
 constexpr int most_stages = 6;
-constexpr std::size_t guesses = 2;  // with and without stop, of each number of stages
-constexpr int steps_to_compare = 25;
-constexpr double extra_must_gain = 4.0;  // of the criterion, for what is not usual in a disc
+constexpr std::size_t guesses = 2;   // with and without stop, of each number of stages
+constexpr double hopeless = 1000.0;  // of the criterion of the straight pieces, behind the best
+constexpr int steps_to_look = 8, steps_to_compare = 25;
+constexpr double far_behind = 20.0;    // times the least sum of squares, after a first look
+constexpr double near_enough = 100.0;  // of the criterion, to be weighed again
+constexpr std::size_t weighed_again = 5;
+// Of the criterion: strong evidence by R. E. Kass, A. E. Raftery, Bayes factors, J. Am. Stat.
+// Assoc. 90, 1995, 773–795, where 6 to 10 is strong (citation recalled).
+constexpr double clearly_better = 6.0;
 
 struct Tried {
     TriedDisc disc;
-    LoopShape shape;
-    double zero_twist = 0.0;
+    FirstGuess at;  ///< Where the search ended
     double likeness = 0.0;
 };
 
+/// `known`: sum of squares of the best disc so far, or 0; what stays far behind it is given up.
 Tried attempt(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
-              const LoopShape& start, double zero_twist, const LoopReach& reach,
-              const LoopExtras& extras) {
-    const LoopProblem problem(runs, errors, start, zero_twist, reach, extras);
-    const LeastSquaresResult found = problem.solve(steps_to_compare);
-    Tried out;
+              const FirstGuess& guess, const LoopExtras& extras, double known) {
+    const LoopProblem problem(runs, errors, guess.shape, guess.zero_twist, guess.reach, extras);
     const auto groups = static_cast<Eigen::Index>(problem.groups());
-    out.disc = {.stages = static_cast<int>(start.stages.size()),
-                .reach = reach,
+    LeastSquaresResult found = problem.solve(steps_to_look);
+    const bool behind =
+        known > 0.0 && found.residuals.head(groups).squaredNorm() > far_behind * known;
+    if (!found.found && !behind) found = problem.solve(steps_to_compare, found.x);
+    Tried out;
+    out.disc = {.stages = static_cast<int>(guess.shape.stages.size()),
+                .reach = guess.reach,
                 .extras = extras,
                 .sum_of_squares = found.residuals.head(groups).squaredNorm(),
                 .unknowns = static_cast<int>(problem.unknowns().size())};
-    out.shape = problem.shape(found.x);
-    out.zero_twist = problem.zero_twist(found.x);
+    out.at = {problem.shape(found.x), guess.reach, problem.zero_twist(found.x)};
     out.likeness = likeness_of_neighbours(found.residuals.data(), problem.groups());
     return out;
 }
 
+/// Sets the criterion of each and sorts them, the best first.
 void judge(std::vector<Tried>& all, std::size_t groups) {
     const auto best = std::min_element(all.begin(), all.end(), [](const auto& a, const auto& b) {
         return a.disc.sum_of_squares < b.disc.sum_of_squares;
@@ -56,6 +64,38 @@ void judge(std::vector<Tried>& all, std::size_t groups) {
     std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) {
         return a.disc.criterion < b.disc.criterion;
     });
+}
+
+/// The simplest disc that the best one does not clearly beat comes first.
+void prefer_simple(std::vector<Tried>& all) {
+    const double best = all.front().disc.criterion;
+    auto simplest = all.begin();
+    for (auto one = all.begin(); one != all.end(); ++one) {
+        const bool as_good = one->disc.criterion < best + clearly_better;
+        if (as_good && one->disc.unknowns < simplest->disc.unknowns) simplest = one;
+    }
+    std::rotate(all.begin(), simplest, simplest + 1);
+}
+
+/// The best few again, with errors by the slopes of the best disc instead of those of the skeleton.
+void weigh_again(const std::vector<GroupedRun>& runs, BenchErrors& errors, std::size_t groups,
+                 std::vector<Tried>& all) {
+    const FirstGuess& best = all.front().at;
+    const LoopProblem problem(runs, errors, best.shape, best.zero_twist, best.reach,
+                              all.front().disc.extras);
+    for (std::size_t r = 0; r < runs.size(); ++r) {
+        errors.group[r] =
+            group_errors(runs[r], problem.law_at_groups(best.shape, best.zero_twist, r));
+    }
+    std::vector<Tried> again;
+    for (const Tried& one : all) {
+        const bool near = one.disc.criterion < all.front().disc.criterion + near_enough;
+        if (near && again.size() < weighed_again) {
+            again.push_back(attempt(runs, errors, one.at, one.disc.extras, 0.0));
+        }
+    }
+    all = std::move(again);
+    judge(all, groups);
 }
 
 double slope_at(const Skeleton& skeleton, double twist) {
@@ -96,26 +136,39 @@ BenchErrors first_errors(const std::vector<GroupedRun>& runs,
     return errors;
 }
 
-FoundDisc search_disc(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
+FoundDisc search_disc(const std::vector<GroupedRun>& runs, const BenchErrors& rough,
                       const Skeleton& skeleton, int stages) {
     std::size_t groups = 0;
     for (const GroupedRun& run : runs) groups += run.groups.size();
-    std::vector<Tried> all;
-    int worse = 0;  // numbers of stages in a row that were no better than the best before
+    std::vector<FirstGuess> guessed;
+    double best_score = 0.0;
     for (int s = stages > 0 ? stages : 1; s <= (stages > 0 ? stages : most_stages); ++s) {
-        for (const FirstGuess& guess : first_guesses(skeleton, s, guesses)) {
+        for (FirstGuess& guess : first_guesses(skeleton, s, guesses)) {
+            best_score = guessed.empty() ? guess.score : std::min(best_score, guess.score);
+            guessed.push_back(std::move(guess));
+        }
+    }
+    std::vector<Tried> all;
+    BenchErrors errors = rough;
+    double known = 0.0;
+    int worse = 0;  // numbers of stages in a row that were no better than the best before
+    for (std::size_t i = 0; i < guessed.size() && worse < 2; ++i) {
+        const FirstGuess& guess = guessed[i];
+        const int s = static_cast<int>(guess.shape.stages.size());
+        if (guess.score <= best_score + hopeless) {
             try {
-                all.push_back(
-                    attempt(runs, errors, guess.shape, guess.zero_twist, guess.reach, {}));
+                all.push_back(attempt(runs, errors, guess, {}, known));
+                const double sum = all.back().disc.sum_of_squares;
+                known = known > 0.0 ? std::min(known, sum) : sum;
             } catch (const ModelError&) {
-                continue;  // no disc has such pieces
+                // no disc has such pieces
             }
         }
-        if (all.empty()) continue;
+        const bool last = i + 1 == guessed.size() ||
+                          guessed[i + 1].shape.stages.size() != guess.shape.stages.size();
+        if (!last || all.empty()) continue;
         judge(all, groups);
-        const bool better = all.front().disc.stages == s;
-        worse = better ? 0 : worse + 1;
-        if (worse == 2) break;
+        worse = all.front().disc.stages == s ? 0 : worse + 1;
     }
     if (all.empty()) {
         throw InputError({{{runs.front().name, 0, 0, ""},
@@ -125,23 +178,23 @@ FoundDisc search_disc(const std::vector<GroupedRun>& runs, const BenchErrors& er
                            "Record the loop with more points."}});
     }
     judge(all, groups);
+    weigh_again(runs, errors, groups, all);
+    prefer_simple(all);
     for (const LoopExtras& extras : {LoopExtras{.play = true}, LoopExtras{.first_preload = true}}) {
-        const Tried best = all.front();
         try {
-            Tried more =
-                attempt(runs, errors, best.shape, best.zero_twist, best.disc.reach, extras);
-            std::vector<Tried> both{best, more};
+            std::vector<Tried> both{all.front(),
+                                    attempt(runs, errors, all.front().at, extras, 0.0)};
             judge(both, groups);
-            const bool better = both[0].disc.unknowns == more.disc.unknowns &&
-                                both[1].disc.criterion - both[0].disc.criterion > extra_must_gain;
-            if (better) all.push_back(std::move(more));
+            if (both[0].disc.extras == extras &&
+                both[1].disc.criterion - both[0].disc.criterion > clearly_better) {
+                all.insert(all.begin(), both[0]);
+            }
         } catch (const ModelError&) {
             continue;
         }
-        judge(all, groups);
     }
-    FoundDisc out{all.front().shape,
-                  all.front().zero_twist,
+    FoundDisc out{all.front().at.shape,
+                  all.front().at.zero_twist,
                   all.front().disc.reach,
                   all.front().disc.extras,
                   {}};

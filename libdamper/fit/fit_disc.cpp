@@ -86,14 +86,7 @@ void learn_errors(std::vector<GroupedRun>& runs, BenchErrors& errors, const Loop
                            problem.torque_zero(x, r, run.groups[g].position));
         }
         if (run.groups.size() >= 30) learn_noise(run, law, left);
-        const double least = 1e-6 * run.torque_range;
-        for (std::size_t g = 0; g < run.groups.size(); ++g) {
-            const double by_twist = law[g].slope * run.twist_noise;
-            errors.group[r][g] =
-                std::sqrt((run.torque_noise * run.torque_noise + by_twist * by_twist) /
-                              run.groups[g].samples +
-                          least * least);
-        }
+        errors.group[r] = group_errors(run, law);
     }
 }
 

@@ -16,7 +16,8 @@ constexpr double usual_grip = 40.0;
 constexpr double grip_spread = 0.9;   // of its logarithm: a factor of 2.5
 constexpr double drift_share = 0.05;  // of the torque range, that a drift may make in a loop
 constexpr double least_width = 0.02 * degree;
-constexpr double difference = 1e-6;  // for derivatives, of the size of an unknown
+constexpr double least_error = 1e-5;  // of the torque range: nothing is known better
+constexpr double difference = 1e-6;   // for derivatives, of the size of an unknown
 
 using Kind = LoopProblem::Kind;
 
@@ -33,6 +34,17 @@ double hat(std::size_t knot, std::size_t knots, double position) {
 }
 
 }  // namespace
+
+std::vector<double> group_errors(const GroupedRun& run, const std::vector<PathMeans::Mean>& law) {
+    std::vector<double> out;
+    const double least = least_error * run.torque_range;
+    for (std::size_t g = 0; g < run.groups.size(); ++g) {
+        const double by_twist = law[g].slope * run.twist_noise;
+        const double square = run.torque_noise * run.torque_noise + by_twist * by_twist;
+        out.push_back(std::sqrt(square / run.groups[g].samples + least * least));
+    }
+    return out;
+}
 
 LoopProblem::LoopProblem(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
                          const LoopShape& start, double zero_twist, const LoopReach& reach,
@@ -181,16 +193,28 @@ std::vector<PathMeans::Mean> LoopProblem::law_at_groups(const LoopShape& shape, 
     std::vector<PathMeans::Mean> out;
     out.reserve(run.groups.size());
     DiscBench bench(disc_of(shape));
-    BenchPath path;
-    // A whole settling cycle first, for the bench has made one as well.
-    bench.move_to(run.high - zero_twist, path);
-    bench.move_to(run.low - zero_twist, path);
-    bench.move_to(run.branches.front().from - zero_twist, path);
+    BenchPath up, down, other;
+    // A whole settling cycle first, for the bench has made one as well. At its ends all friction
+    // has slipped, so that every way from there begins alike, whatever was before.
+    bench.move_to(run.high - zero_twist, up);
+    bench.move_to(run.low - zero_twist, down);
+    bench.move_to(run.high - zero_twist, up);
+    bool at_end = true;
     std::size_t next = 0;
     for (std::size_t b = 0; b < run.branches.size(); ++b) {
         const BenchBranch& branch = run.branches[b];
-        bench.move_to(branch.to - zero_twist, path);
-        PathMeans means(path);
+        const BenchPath* path = branch.rising() ? &up : &down;
+        if (!branch.from_end) {
+            if (at_end) {  // come here the way the run did
+                const double start = branch.rising() ? run.high : run.low;
+                bench.move_to(start - zero_twist, other);
+                bench.move_to(branch.from - zero_twist, other);
+            }
+            bench.move_to(branch.to - zero_twist, other);
+            path = &other;
+        }
+        at_end = branch.from_end;
+        PathMeans means(*path);
         for (; next < run.groups.size() && run.groups[next].branch == b; ++next) {
             const BenchGroup& group = run.groups[next];
             out.push_back(means.over(group.twist - zero_twist, group.span));

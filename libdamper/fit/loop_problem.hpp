@@ -15,6 +15,7 @@ namespace damper {
 struct LoopExtras {
     bool play = false;           ///< Play at zero torque
     bool first_preload = false;  ///< Preload of the innermost stage
+    friend bool operator==(const LoopExtras&, const LoopExtras&) = default;
 };
 
 /// What is known of the bench beforehand.
@@ -22,6 +23,10 @@ struct BenchErrors {
     std::vector<double> torque_zero;  ///< Standard deviation of each run's zero of torque [N m]
     std::vector<std::vector<double>> group;  ///< Standard deviation of each group's torque [N m]
 };
+
+/// Errors of the groups of a run by the slope of the law there.
+[[nodiscard]] std::vector<double> group_errors(const GroupedRun& run,
+                                               const std::vector<PathMeans::Mean>& law);
 
 /// The loops of one disc as a problem of least squares:
 ///
