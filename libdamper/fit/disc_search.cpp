@@ -5,6 +5,7 @@
 #include "libdamper/fit/first_guess.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 
@@ -15,8 +16,12 @@ namespace {
 constexpr int most_stages = 6;
 constexpr std::size_t guesses = 2;   // with and without stop, of each number of stages
 constexpr double hopeless = 1000.0;  // of the criterion of the straight pieces, behind the best
-constexpr int steps_to_look = 8, steps_to_compare = 25;
-constexpr double far_behind = 20.0;    // times the least sum of squares, after a first look
+/// Steps of a search, and how many times the least sum of squares so far makes it hopeless then.
+struct Look {
+    int steps = 0;
+    double far_behind = 0.0;
+};
+constexpr std::array<Look, 3> looks{{{3, 300.0}, {5, 10.0}, {25, 0.0}}};
 constexpr double near_enough = 100.0;  // of the criterion, to be weighed again
 constexpr std::size_t weighed_again = 5;
 // Of the criterion: strong evidence by R. E. Kass, A. E. Raftery, Bayes factors, J. Am. Stat.
@@ -34,10 +39,12 @@ Tried attempt(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
               const FirstGuess& guess, const LoopExtras& extras, double known) {
     const LoopProblem problem(runs, errors, guess.shape, guess.zero_twist, guess.reach, extras);
     const auto groups = static_cast<Eigen::Index>(problem.groups());
-    LeastSquaresResult found = problem.solve(steps_to_look);
-    const bool behind =
-        known > 0.0 && found.residuals.head(groups).squaredNorm() > far_behind * known;
-    if (!found.found && !behind) found = problem.solve(steps_to_compare, found.x);
+    LeastSquaresResult found = problem.solve(looks.front().steps);
+    for (std::size_t i = 0; i + 1 < looks.size() && !found.found; ++i) {
+        const double sum = found.residuals.head(groups).squaredNorm();
+        if (known > 0.0 && sum > looks[i].far_behind * known) break;
+        found = problem.solve(looks[i + 1].steps, found.x);
+    }
     Tried out;
     out.disc = {.stages = static_cast<int>(guess.shape.stages.size()),
                 .reach = guess.reach,
@@ -84,8 +91,12 @@ void weigh_again(const std::vector<GroupedRun>& runs, BenchErrors& errors, std::
     const LoopProblem problem(runs, errors, best.shape, best.zero_twist, best.reach,
                               all.front().disc.extras);
     for (std::size_t r = 0; r < runs.size(); ++r) {
-        errors.group[r] =
+        // The larger of both: a disc that is not the right one may be flat where the loop is steep.
+        const std::vector<double> by_law =
             group_errors(runs[r], problem.law_at_groups(best.shape, best.zero_twist, r));
+        for (std::size_t g = 0; g < by_law.size(); ++g) {
+            errors.group[r][g] = std::max(errors.group[r][g], by_law[g]);
+        }
     }
     std::vector<Tried> again;
     for (const Tried& one : all) {
@@ -96,6 +107,54 @@ void weigh_again(const std::vector<GroupedRun>& runs, BenchErrors& errors, std::
     }
     all = std::move(again);
     judge(all, groups);
+}
+
+/// The same disc without one of its stages, whose travel the next one takes; or with its last stage
+/// as its stop, if no stop was reached.
+std::vector<FirstGuess> one_stage_less(const FirstGuess& from) {
+    std::vector<FirstGuess> out;
+    const std::size_t stages = from.shape.stages.size();
+    if (stages < 2) return out;
+    for (std::size_t s = 0; s < stages; ++s) {
+        FirstGuess less = from;
+        const LoopShape::Stage gone = less.shape.stages[s];
+        less.shape.stages.erase(less.shape.stages.begin() + static_cast<std::ptrdiff_t>(s));
+        LoopShape::Stage& next = less.shape.stages[std::min(s, stages - 2)];
+        next.drive_width += gone.drive_width;
+        next.coast_width += gone.coast_width;
+        const auto piece = static_cast<int>(s) + 1;
+        if (less.reach.drive >= piece) --less.reach.drive;
+        if (less.reach.coast >= piece) --less.reach.coast;
+        out.push_back(std::move(less));
+    }
+    const auto count = static_cast<int>(stages);
+    if (from.reach.drive <= count && from.reach.coast <= count) {
+        FirstGuess stopped = from;
+        const LoopShape::Stage& last = stopped.shape.stages.back();
+        stopped.shape.stop_stiffness = std::max(last.drive_stiffness, last.coast_stiffness);
+        stopped.shape.stages.pop_back();
+        out.push_back(std::move(stopped));
+    }
+    return out;
+}
+
+/// Takes stages away as long as no clear loss comes of it.
+void take_stages_away(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
+                      std::size_t groups, std::vector<Tried>& all) {
+    for (bool less = true; less;) {
+        const Tried best = all.front();
+        for (const FirstGuess& guess : one_stage_less(best.at)) {
+            try {
+                all.push_back(
+                    attempt(runs, errors, guess, best.disc.extras, best.disc.sum_of_squares));
+            } catch (const ModelError&) {
+                continue;
+            }
+        }
+        judge(all, groups);
+        prefer_simple(all);
+        less = all.front().disc.stages < best.disc.stages;
+    }
 }
 
 double slope_at(const Skeleton& skeleton, double twist) {
@@ -180,6 +239,7 @@ FoundDisc search_disc(const std::vector<GroupedRun>& runs, const BenchErrors& ro
     judge(all, groups);
     weigh_again(runs, errors, groups, all);
     prefer_simple(all);
+    if (stages == 0) take_stages_away(runs, errors, groups, all);
     for (const LoopExtras& extras : {LoopExtras{.play = true}, LoopExtras{.first_preload = true}}) {
         try {
             std::vector<Tried> both{all.front(),

@@ -13,7 +13,7 @@ namespace damper {
 namespace {
 
 // The widest run is cut finest: it holds most of the corners.
-constexpr std::size_t groups_to_search = 500, groups_to_fit = 1400;
+constexpr std::size_t groups_to_search = 320, groups_to_fit = 1000;
 constexpr double inner_share = 0.4;
 constexpr int steps_to_fit = 30;
 constexpr int rounds = 2;  // noise and disc in turn
