@@ -22,7 +22,8 @@ struct Look {
     double far_behind = 0.0;
 };
 constexpr std::array<Look, 3> looks{{{3, 300.0}, {5, 10.0}, {25, 0.0}}};
-constexpr double near_enough = 100.0;  // of the criterion, to be weighed again
+constexpr double enough_to_compare = 1e-4;  // of the sum of squares, from step to step
+constexpr double near_enough = 100.0;       // of the criterion, to be weighed again
 constexpr std::size_t weighed_again = 5;
 // Of the criterion: strong evidence by R. E. Kass, A. E. Raftery, Bayes factors, J. Am. Stat.
 // Assoc. 90, 1995, 773–795, where 6 to 10 is strong (citation recalled).
@@ -39,11 +40,12 @@ Tried attempt(const std::vector<GroupedRun>& runs, const BenchErrors& errors,
               const FirstGuess& guess, const LoopExtras& extras, double known) {
     const LoopProblem problem(runs, errors, guess.shape, guess.zero_twist, guess.reach, extras);
     const auto groups = static_cast<Eigen::Index>(problem.groups());
-    LeastSquaresResult found = problem.solve(looks.front().steps);
+    LeastSquaresResult found =
+        problem.solve(problem.start(), looks.front().steps, enough_to_compare);
     for (std::size_t i = 0; i + 1 < looks.size() && !found.found; ++i) {
         const double sum = found.residuals.head(groups).squaredNorm();
         if (known > 0.0 && sum > looks[i].far_behind * known) break;
-        found = problem.solve(looks[i + 1].steps, found.x);
+        found = problem.solve(found.x, looks[i + 1].steps, enough_to_compare);
     }
     Tried out;
     out.disc = {.stages = static_cast<int>(guess.shape.stages.size()),
@@ -200,34 +202,26 @@ FoundDisc search_disc(const std::vector<GroupedRun>& runs, const BenchErrors& ro
     std::size_t groups = 0;
     for (const GroupedRun& run : runs) groups += run.groups.size();
     std::vector<FirstGuess> guessed;
-    double best_score = 0.0;
     for (int s = stages > 0 ? stages : 1; s <= (stages > 0 ? stages : most_stages); ++s) {
         for (FirstGuess& guess : first_guesses(skeleton, s, guesses)) {
-            best_score = guessed.empty() ? guess.score : std::min(best_score, guess.score);
             guessed.push_back(std::move(guess));
         }
     }
+    // The most promising first: what is far behind it is given up early.
+    std::stable_sort(guessed.begin(), guessed.end(),
+                     [](const auto& a, const auto& b) { return a.score < b.score; });
     std::vector<Tried> all;
     BenchErrors errors = rough;
     double known = 0.0;
-    int worse = 0;  // numbers of stages in a row that were no better than the best before
-    for (std::size_t i = 0; i < guessed.size() && worse < 2; ++i) {
-        const FirstGuess& guess = guessed[i];
-        const int s = static_cast<int>(guess.shape.stages.size());
-        if (guess.score <= best_score + hopeless) {
-            try {
-                all.push_back(attempt(runs, errors, guess, {}, known));
-                const double sum = all.back().disc.sum_of_squares;
-                known = known > 0.0 ? std::min(known, sum) : sum;
-            } catch (const ModelError&) {
-                // no disc has such pieces
-            }
+    for (const FirstGuess& guess : guessed) {
+        if (guess.score > guessed.front().score + hopeless) break;
+        try {
+            all.push_back(attempt(runs, errors, guess, {}, known));
+        } catch (const ModelError&) {
+            continue;  // no disc has such pieces
         }
-        const bool last = i + 1 == guessed.size() ||
-                          guessed[i + 1].shape.stages.size() != guess.shape.stages.size();
-        if (!last || all.empty()) continue;
-        judge(all, groups);
-        worse = all.front().disc.stages == s ? 0 : worse + 1;
+        const double sum = all.back().disc.sum_of_squares;
+        known = known > 0.0 ? std::min(known, sum) : sum;
     }
     if (all.empty()) {
         throw InputError({{{runs.front().name, 0, 0, ""},

@@ -13,10 +13,11 @@ namespace damper {
 namespace {
 
 // The widest run is cut finest: it holds most of the corners.
-constexpr std::size_t groups_to_search = 320, groups_to_fit = 1000;
+constexpr std::size_t groups_to_search = 200, groups_to_fit = 800;
 constexpr double inner_share = 0.4;
 constexpr int steps_to_fit = 30;
-constexpr int rounds = 2;  // noise and disc in turn
+constexpr double enough_to_fit = 1e-8;  // of the sum of squares, from step to step
+constexpr int rounds = 2;               // noise and disc in turn
 constexpr double median_to_sigma = 1.4826;
 
 std::vector<GroupedRun> all_grouped(const std::vector<BenchRun>& runs, std::size_t groups) {
@@ -138,10 +139,10 @@ DiscFit fit_disc(const std::vector<BenchRun>& runs, const FitOptions& options) {
     BenchErrors errors = first_errors(fine, zeros);
     const LoopProblem problem(fine, errors, found.shape, found.zero_twist, found.reach,
                               found.extras);
-    LeastSquaresResult best = problem.solve(steps_to_fit);
+    LeastSquaresResult best = problem.solve(problem.start(), steps_to_fit, enough_to_fit);
     for (int round = 0; round < rounds; ++round) {
         learn_errors(fine, errors, problem, best.x);
-        best = problem.solve(steps_to_fit, best.x);
+        best = problem.solve(best.x, steps_to_fit, enough_to_fit);
     }
 
     DiscFit fit;

@@ -320,15 +320,13 @@ bool LoopProblem::evaluate(const Eigen::VectorXd& x, Eigen::VectorXd& residuals,
     return true;
 }
 
-LeastSquaresResult LoopProblem::solve(int most_steps) const {
-    return solve(most_steps, start_);
-}
-
-LeastSquaresResult LoopProblem::solve(int most_steps, const Eigen::VectorXd& from) const {
+LeastSquaresResult LoopProblem::solve(const Eigen::VectorXd& from, int most_steps,
+                                      double enough) const {
     BoundedLeastSquares problem;
     problem.lower = Eigen::Map<const Eigen::VectorXd>(lower_.data(), start_.size());
     problem.upper = Eigen::Map<const Eigen::VectorXd>(upper_.data(), start_.size());
     problem.most_steps = most_steps;
+    problem.enough = enough;
     problem.evaluate = [this](const Eigen::VectorXd& x, Eigen::VectorXd& residuals,
                               Eigen::MatrixXd* jacobian) {
         return evaluate(x, residuals, jacobian);

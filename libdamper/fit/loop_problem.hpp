@@ -64,9 +64,10 @@ class LoopProblem {
                 const LoopShape& start, double zero_twist, const LoopReach& reach,
                 const LoopExtras& extras);
 
-    /// From the start, or from a point given.
-    [[nodiscard]] LeastSquaresResult solve(int most_steps) const;
-    [[nodiscard]] LeastSquaresResult solve(int most_steps, const Eigen::VectorXd& from) const;
+    /// At most `most_steps` from a point on, until the sum of squares falls by less than `enough`
+    /// of itself.
+    [[nodiscard]] LeastSquaresResult solve(const Eigen::VectorXd& from, int most_steps,
+                                           double enough) const;
     [[nodiscard]] const Eigen::VectorXd& start() const { return start_; }
 
     [[nodiscard]] LoopShape shape(const Eigen::VectorXd& x) const;
