@@ -11,6 +11,9 @@ namespace {
 
 constexpr double two_sided_95 = 1.959964;
 constexpr Eigen::Index per_stage = 7;
+constexpr double held_grip =
+    2.0;  // width of its interval over it: what is usual holds it, not the loop
+constexpr Estimate no_trace{0.0, 0.0, 0.0, Known::none};  // looked for, and no better fit with it
 
 Eigen::MatrixXd covariance(const std::vector<GroupedRun>& runs, const LeastSquaresResult& found) {
     const Eigen::Index n = found.x.size();
@@ -82,20 +85,23 @@ void estimate(const LoopProblem& problem, const std::vector<GroupedRun>& runs,
         const Eigen::Index i = per_stage * s;
         const bool drive = reach.drive > s, coast = reach.coast > s;
         const bool drive_end = reach.drive > s + 1, coast_end = reach.coast > s + 1;
-        fit.stages.push_back(
-            {.drive_stiffness = at(i, drive),
-             .coast_stiffness = at(i + 1, coast),
-             .drive_end = at(i + 2, drive_end),
-             .coast_end = at(i + 3, coast_end),
-             .travel = at(i + 4, drive_end && coast_end),
-             .hysteresis = at(i + 5, drive || coast, true),
-             .preload =
-                 at(i + 6, (drive || coast) && (s > 0 || problem.extras().first_preload), true)});
+        fit.stages.push_back({.drive_stiffness = at(i, drive),
+                              .coast_stiffness = at(i + 1, coast),
+                              .drive_end = at(i + 2, drive_end),
+                              .coast_end = at(i + 3, coast_end),
+                              .travel = at(i + 4, drive_end && coast_end),
+                              .hysteresis = at(i + 5, drive || coast, true),
+                              .preload = s > 0 || problem.extras().first_preload
+                                             ? at(i + 6, drive || coast, true)
+                                             : no_trace});
     }
     const Eigen::Index last = per_stage * stages;
     fit.stop_stiffness = at(last, reach.drive > stages || reach.coast > stages);
     fit.friction_grip = at(last + 1, true);
-    fit.spline_play = at(last + 2, problem.extras().play, true);
+    if (fit.friction_grip.high - fit.friction_grip.low > held_grip * fit.friction_grip.value) {
+        fit.friction_grip = at(last + 1, false);
+    }
+    fit.spline_play = problem.extras().play ? at(last + 2, true, true) : no_trace;
 }
 
 }  // namespace damper
