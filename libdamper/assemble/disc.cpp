@@ -17,11 +17,6 @@ double springs_left(const DiscStage& stage) {
     return static_cast<double>(stage.springs - stage.springs_broken) / stage.springs;
 }
 
-/// Stiffness of every seat and stop: in series they make the stop stiffness of the description.
-double contact_stiffness(const Disc& disc) {
-    return disc.stop_stiffness.si() * static_cast<double>(disc.stages.size());
-}
-
 /// Torque at the end of a stage, from the torque and twist at which the one before it ended.
 double end_torque(const Disc& disc, const DiscStage& stage, double stiffness, double from_torque,
                   double from_twist, double to_twist) {
@@ -43,27 +38,25 @@ double own_stiffness(const Disc& disc, double stiffness) {
     return 1.0 / compliance;
 }
 
-Law stage_spring(const Disc& disc, const StageCorners& s) {
-    const double contact = contact_stiffness(disc);
-    const double drive = own_stiffness(disc, s.drive_stiffness);
-    const double coast = own_stiffness(disc, s.coast_stiffness);
-    const double drive_seat = s.drive_start_torque / contact;
-    const double coast_seat = s.coast_start_torque / contact;
-    const double drive_end = drive_seat + (s.drive_end_torque - s.drive_start_torque) / drive;
-    const double coast_end = coast_seat + (s.coast_end_torque - s.coast_start_torque) / coast;
-    std::vector<SpringSegment> segments = {{"coast stop", contact}, {"coast side", coast}};
-    std::vector<double> corners = {-coast_end, -coast_seat};
-    if (drive_seat + coast_seat > 0.0) {
-        segments.push_back({"seat", contact});
-        corners.push_back(drive_seat);
+Law stage_spring(const StageCell& cell) {
+    std::vector<SpringSegment> segments = {{"coast stop", cell.contact},
+                                           {"coast side", cell.coast}};
+    std::vector<double> corners = {-cell.coast_end, -cell.coast_seat};
+    if (cell.drive_seat + cell.coast_seat > 0.0) {
+        segments.push_back({"seat", cell.contact});
+        corners.push_back(cell.drive_seat);
     }
-    segments.push_back({"drive side", drive});
-    segments.push_back({"drive stop", contact});
-    corners.push_back(drive_end);
+    segments.push_back({"drive side", cell.drive});
+    segments.push_back({"drive stop", cell.contact});
+    corners.push_back(cell.drive_end);
     return piecewise_spring(segments, corners);
 }
 
 }  // namespace
+
+double contact_stiffness(const Disc& disc) {
+    return disc.stop_stiffness.si() * static_cast<double>(disc.stages.size());
+}
 
 std::vector<StageCorners> stage_corners(const Disc& disc) {
     std::vector<StageCorners> out;
@@ -89,21 +82,38 @@ std::vector<StageCorners> stage_corners(const Disc& disc) {
     return out;
 }
 
-std::vector<Cell> disc_cells(const Disc& disc) {
+std::vector<StageCell> stage_cells(const Disc& disc) {
     const std::vector<StageCorners> corners = stage_corners(disc);
-    std::vector<Cell> cells;
+    const double contact = contact_stiffness(disc);
+    std::vector<StageCell> cells;
     for (std::size_t i = 0; i < corners.size(); ++i) {
-        const DiscStage& stage = disc.stages[i];
         const StageCorners& s = corners[i];
+        StageCell cell{.contact = contact,
+                       .drive = own_stiffness(disc, s.drive_stiffness),
+                       .coast = own_stiffness(disc, s.coast_stiffness),
+                       .drive_seat = s.drive_start_torque / contact,
+                       .coast_seat = s.coast_start_torque / contact,
+                       .friction_limit = s.friction_limit,
+                       .friction_grip = disc.friction_grip.si() * s.drive_stiffness,
+                       .friction_play = disc.stages[i].friction_play.si()};
+        cell.drive_end = cell.drive_seat + (s.drive_end_torque - s.drive_start_torque) / cell.drive;
+        cell.coast_end = cell.coast_seat + (s.coast_end_torque - s.coast_start_torque) / cell.coast;
+        cells.push_back(cell);
+    }
+    return cells;
+}
+
+std::vector<Cell> disc_cells(const Disc& disc) {
+    std::vector<Cell> cells;
+    for (const StageCell& stage : stage_cells(disc)) {
+        const std::string& name = disc.stages[cells.size()].name;
         Cell cell;
-        cell.parts.push_back(
-            {fmt::format("disc stage {} spring", stage.name), stage_spring(disc, s)});
-        if (s.friction_limit > 0.0) {
-            const Slider washer{.limit = s.friction_limit,
-                                .grip = disc.friction_grip.si() * s.drive_stiffness,
-                                .play = stage.friction_play.si()};
-            cell.parts.push_back(
-                {fmt::format("disc stage {} friction", stage.name), slider(washer)});
+        cell.parts.push_back({fmt::format("disc stage {} spring", name), stage_spring(stage)});
+        if (stage.friction_limit > 0.0) {
+            const Slider washer{.limit = stage.friction_limit,
+                                .grip = stage.friction_grip,
+                                .play = stage.friction_play};
+            cell.parts.push_back({fmt::format("disc stage {} friction", name), slider(washer)});
         }
         cells.push_back(std::move(cell));
     }

@@ -22,6 +22,25 @@ struct StageCorners {
 /// preload is overcome.
 [[nodiscard]] std::vector<StageCorners> stage_corners(const Disc& disc);
 
+/// One stage as the cell of springs, seats, stops and friction that it becomes. Deflections are
+/// those of the cell itself; coast side as positive numbers.
+struct StageCell {
+    double contact = 0.0;                      ///< Stiffness of seat and stop [N m/rad]
+    double drive = 0.0, coast = 0.0;           ///< Stiffness of the springs between them [N m/rad]
+    double drive_seat = 0.0, drive_end = 0.0;  ///< Where the springs begin and cease to move [rad]
+    double coast_seat = 0.0, coast_end = 0.0;
+    double friction_limit = 0.0;  ///< [N m]
+    double friction_grip = 0.0;   ///< Stiffness of the sticking washer [N m/rad]
+    double friction_play = 0.0;   ///< [rad]
+};
+
+/// The cells of disc_cells() as numbers. Throws ModelError as stage_corners() does, or if the stops
+/// are softer than the stages.
+[[nodiscard]] std::vector<StageCell> stage_cells(const Disc& disc);
+
+/// Stiffness of every seat and stop: in series they make the stop stiffness of the description.
+[[nodiscard]] double contact_stiffness(const Disc& disc);
+
 /// The disc's damper as cells in series, one per stage from the inside out.
 ///
 /// Each stage is a spring between two stops beside its own friction washer. Its springs sit in

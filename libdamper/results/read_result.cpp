@@ -4,6 +4,7 @@
 #include "libdamper/results/check_record.hpp"
 #include "libdamper/results/modes_layout.hpp"
 #include "libdamper/results/orbit_layout.hpp"
+#include "libdamper/results/fit_layout.hpp"
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 #include "libdamper/results/table_io.hpp"
@@ -28,6 +29,9 @@ void check_format(const GroupIn& root) {
         throw H5Failure(
             "holds steady motions over engine speed; their page is written by: damper orbit "
             "SCENARIO --out DIR");
+    }
+    if (format == layout::fit_format_name) {
+        throw H5Failure("holds a fitted disc; its page is written by: damper fit FILE --out DIR");
     }
     if (format != layout::format_name) throw H5Failure("is not a result");
     const std::int64_t version = read_integer(root.id(), "format_version");

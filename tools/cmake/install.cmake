@@ -9,7 +9,7 @@ install(DIRECTORY libdamper DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}
         FILES_MATCHING PATTERN "*.hpp"
         PATTERN "detail" EXCLUDE)
 install(DIRECTORY models scenarios DESTINATION ${CMAKE_INSTALL_DATADIR}/damper
-        FILES_MATCHING PATTERN "*.toml")
+        FILES_MATCHING PATTERN "*.toml" PATTERN "*.csv")
 install(FILES tools/damper/damper.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1)
 install(FILES tools/damper/damper.bash
         DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions RENAME damper)

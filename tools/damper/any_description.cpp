@@ -179,10 +179,11 @@ FoundDescription find_description(const std::string& word, const fs::path& model
     return found;
 }
 
-NamedDisc read_disc_of(const std::string& word, const ReadOptions& options) {
+NamedDisc read_disc_of(const std::string& word, const ReadOptions& options,
+                       const std::string& verb) {
     const auto [file, kind] =
         find_description(word, options.models,
-                         {"damper loop",
+                         {verb,
                           "a disc, a vehicle or a scenario",
                           {"vehicles", "discs", "scenarios"},
                           {&scenario_schema(), &schema_of<Vehicle>(), &schema_of<Disc>()}});

@@ -41,7 +41,8 @@ struct NamedDisc {
     Disc disc;
 };
 
-/// The disc of a disc, vehicle or scenario file. Throws InputError.
-[[nodiscard]] NamedDisc read_disc_of(const std::string& word, const ReadOptions& options);
+/// The disc of a disc, vehicle or scenario file; `verb` is who asks. Throws InputError.
+[[nodiscard]] NamedDisc read_disc_of(const std::string& word, const ReadOptions& options,
+                                     const std::string& verb);
 
 }  // namespace damper::command

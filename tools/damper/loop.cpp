@@ -112,7 +112,7 @@ int loop(const Words& words) {
     if (!read_words(app, words)) return to_int(ExitStatus::done);
     require_one_of("--format", format, {"text", "json", "csv"});
 
-    const auto [name, disc] = read_disc_of(file, description.read_options());
+    const auto [name, disc] = read_disc_of(file, description.read_options(), "damper loop");
     const DiscLoop table = quasi_static_loop(disc);
     std::string text = format == "json"  ? as_json(disc.title, table)
                        : format == "csv" ? as_csv(table)

@@ -20,6 +20,7 @@ const std::vector<Verb>& verbs() {
         {"show", "Show what is built in, or the values of a scenario or vehicle and their places",
          show},
         {"loop", "Torque over twist of a disc, turned slowly to and fro", loop},
+        {"fit", "Disc from torque and twist measured on a bench", fit},
         {"modes", "Natural frequencies of the driveline, gear by gear", modes},
         {"response", "What of the engine's swing reaches the gearbox, and where it resonates",
          response},

@@ -21,6 +21,7 @@ struct Verb {
 [[nodiscard]] int run(const Words& words);
 [[nodiscard]] int show(const Words& words);
 [[nodiscard]] int loop(const Words& words);
+[[nodiscard]] int fit(const Words& words);
 [[nodiscard]] int modes(const Words& words);
 [[nodiscard]] int response(const Words& words);
 [[nodiscard]] int orbit(const Words& words);
