@@ -172,9 +172,8 @@ TEST_CASE("every manoeuvre of every shipped vehicle begins in a balanced steady 
                 take(line.smooth[s].row, steady.smooth_torque[s]);
             }
             for (const Input& input : line.inputs) {
-                const auto* crank = std::get_if<CrankTorque>(&input.source);
-                net[static_cast<std::size_t>(input.inertia)] +=
-                    crank != nullptr ? crank->mean : torque(input.source, 0.0, 0.0);
+                const auto i = static_cast<std::size_t>(input.inertia);
+                net[i] += mean_torque(input.source, line.masses[i].reference_speed);
             }
             for (std::size_t i = 0; i < net.size(); ++i) {
                 CAPTURE(line.masses[i].name);

@@ -96,6 +96,10 @@ inline std::string text_of(const OrderSpectrum& x) {
     const auto& [a, b, c, d] = x;
     return all(a, b, c, d);
 }
+inline std::string text_of(const SpeedCourse& x) {
+    const auto& [a, b, c, d, e] = x;
+    return all(a, b, c, d, e);
+}
 inline std::string text_of(const DiscLoop::Corner& x) {
     const auto& [a, b, c] = x;
     return all(a, b, c);
@@ -159,8 +163,8 @@ inline std::string text_of(const RunIdentity& x) {
     return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n);
 }
 inline std::string text_of(const RunRecord& x) {
-    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m] = x;
-    return all(a, b, c, d, e, f, g, h, i, j, k, l, m);
+    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n] = x;
+    return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n);
 }
 
 template <class A, class B>
