@@ -22,7 +22,8 @@ struct Assembled {
     double rolling_radius = 0.0;    ///< [m]; 0 in neutral.
     bool clutch_closed = true;
     bool may_rest = false;  ///< The manoeuvre begins or ends with the engine at rest.
-    double end_speed = 0.0;  ///< Of the vehicle's inertia at which the run is over [rad/s]; 0: none.
+    double end_speed =
+        0.0;  ///< Of the vehicle's inertia at which the run is over [rad/s]; 0: none.
 
     struct LooseGear {
         int branch = 0;        ///< Its lash.

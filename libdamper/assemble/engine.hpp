@@ -20,8 +20,8 @@ namespace damper {
 [[nodiscard]] CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque,
                                        double consumers);
 
-/// Full-load torque at a speed [rad/s]: straight between the points of the curve, beyond its ends as
-/// at them [N m].
+/// Full-load torque at a speed [rad/s]: straight between the points of the curve, beyond its ends
+/// as at them [N m].
 [[nodiscard]] double full_load_torque(const Engine& engine, double speed);
 
 /// Torque that it takes to turn the engine over, foot off, a positive number [N m].

@@ -195,8 +195,7 @@ Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
               .vehicle = vehicle,
               .gear = gear_by_name(vehicle.gearbox, driven.gear),
               .oil = conditions.gearbox_oil.si()};
-    path.slip_speed =
-        driven.slip_speed / (path.gear.ratio.si() * vehicle.axle.final_drive.si());
+    path.slip_speed = driven.slip_speed / (path.gear.ratio.si() * vehicle.axle.final_drive.si());
     add_clutch_side(path.out, vehicle, driven.speed, driven.speed, true);
     add_gearbox(path, driven.speed);
     add_propshaft(path);
@@ -236,7 +235,9 @@ Assembled assemble(const Scenario& scenario) {
         Assembled operator()(const Overrun& m) const {
             return assemble_speed_run(vehicle, m, false, conditions);
         }
-        Assembled operator()(const Creep& m) const { return assemble_creep(vehicle, m, conditions); }
+        Assembled operator()(const Creep& m) const {
+            return assemble_creep(vehicle, m, conditions);
+        }
         Assembled operator()(const EngineStart& m) const {
             return assemble_start(vehicle, m, conditions);
         }

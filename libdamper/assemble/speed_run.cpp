@@ -14,8 +14,8 @@ namespace {
 
 /// Evenly spaced speeds over a range and somewhat beyond its ends, where ripple and shuffle go.
 std::vector<double> speeds_over(double low, double high) {
-    constexpr double widest = 10.0;   // rad/s from one to the next
-    constexpr double beyond = 0.15;   // of each end
+    constexpr double widest = 10.0;  // rad/s from one to the next
+    constexpr double beyond = 0.15;  // of each end
     const double first = (1.0 - beyond) * low;
     const double last = (1.0 + beyond) * high;
     const int pieces = std::max(2, static_cast<int>(std::ceil((last - first) / widest)));
@@ -31,9 +31,8 @@ double acceleration_at(const Assembled& assembled, double speed, double torque) 
     const double ratio =
         speed / line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
     for (RotatingMass& mass : line.masses) mass.reference_speed *= ratio;
-    line.inputs = {{.name = "engine torque",
-                    .inertia = assembled.engine,
-                    .source = ConstantTorque{torque}}};
+    line.inputs = {
+        {.name = "engine torque", .inertia = assembled.engine, .source = ConstantTorque{torque}}};
     return steady_state(line).acceleration[static_cast<std::size_t>(assembled.vehicle)];
 }
 
@@ -79,19 +78,17 @@ Assembled assemble_speed_run(const Vehicle& vehicle, const SpeedRun& run, bool p
     const double to = run.to.si();
     const double sweep = run.sweep.si();
     const bool bench = sweep > 0.0;
-    Assembled out = assemble_driven(vehicle,
-                                    {.gear = run.gear,
-                                     .speed = from,
-                                     .slip_speed = 0.5 * (from + to),
-                                     .road_load = !bench},
-                                    conditions);
+    Assembled out = assemble_driven(
+        vehicle,
+        {.gear = run.gear, .speed = from, .slip_speed = 0.5 * (from + to), .road_load = !bench},
+        conditions);
     const double load = run.load.si();
     const Engine& engine = vehicle.engine;
     const SpeedTorque torque = speed_torque(
         engine, speeds_over(std::min(from, to), std::max(from, to)),
         [&](double speed) {
-            return load * (pulling ? full_load_torque(engine, speed)
-                                   : -motored_torque(engine, speed));
+            return load *
+                   (pulling ? full_load_torque(engine, speed) : -motored_torque(engine, speed));
         },
         0.0);
     const double ratio = vehicle_ratio(out);
@@ -100,14 +97,12 @@ Assembled assemble_speed_run(const Vehicle& vehicle, const SpeedRun& run, bool p
         out.line.inputs.push_back(
             {.name = "roller brake", .inertia = out.vehicle, .source = std::move(brake)});
     }
-    out.line.inputs.push_back(
-        {.name = "engine torque", .inertia = out.engine, .source = torque});
+    out.line.inputs.push_back({.name = "engine torque", .inertia = out.engine, .source = torque});
     out.end_speed = to / ratio;
     return out;
 }
 
-Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep,
-                         const Conditions& conditions) {
+Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep, const Conditions& conditions) {
     const Engine& engine = vehicle.engine;
     const double idle = engine.idle_speed.si();
     Assembled out = assemble_driven(
@@ -120,11 +115,10 @@ Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep,
         return std::clamp(needed + engine.idle_governor.si() * (idle - speed),
                           -motored_torque(engine, speed), full_load_torque(engine, speed));
     };
-    out.line.inputs.push_back(
-        {.name = "engine torque",
-         .inertia = out.engine,
-         .source = speed_torque(engine, speeds_over(0.6 * idle, 1.4 * idle), governed,
-                                creep.consumers.si())});
+    out.line.inputs.push_back({.name = "engine torque",
+                               .inertia = out.engine,
+                               .source = speed_torque(engine, speeds_over(0.6 * idle, 1.4 * idle),
+                                                      governed, creep.consumers.si())});
     return out;
 }
 

@@ -45,13 +45,12 @@ RunningAndNot torques_about_idle(const Engine& engine, double needed, double con
     };
     // Changing the gas takes nothing at standstill.
     const auto motored = [&](double speed) {
-        const double gas = std::max(motored_torque(engine, speed) - engine.friction_torque.si(),
-                                    0.0);
+        const double gas =
+            std::max(motored_torque(engine, speed) - engine.friction_torque.si(), 0.0);
         return -friction - gas * std::min(1.0, speed / idle);
     };
-    RunningAndNot out{
-        .running = speed_torque(engine, speeds_about_idle(idle), governed, consumers),
-        .motored = speed_torque(engine, speeds_about_idle(idle), motored, consumers)};
+    RunningAndNot out{.running = speed_torque(engine, speeds_about_idle(idle), governed, consumers),
+                      .motored = speed_torque(engine, speeds_about_idle(idle), motored, consumers)};
     for (SpeedTorque* torque : {&out.running, &out.motored}) {
         for (CrankTorque& at : torque->maps[0].at) at.mean += friction;
     }
@@ -103,10 +102,10 @@ Assembled assemble_start(const Vehicle& vehicle, const EngineStart& start,
     const DragTorque drag = neutral_drag(vehicle.gearbox, oil);
     const double load = closed ? drag.at(idle) : std::min(vehicle.release.drag.si(), drag.at(idle));
     const RunningAndNot torques = torques_about_idle(engine, load, consumers);
-    out.line.inputs.push_back({.name = "engine torque",
-                               .inertia = out.engine,
-                               .source = followed_by(torques.motored, torques.running,
-                                                     start.fires.si())});
+    out.line.inputs.push_back(
+        {.name = "engine torque",
+         .inertia = out.engine,
+         .source = followed_by(torques.motored, torques.running, start.fires.si())});
     const CrankTorque cranks{.mean = engine.starter_torque.si(), .harmonics = {}};
     out.line.inputs.push_back(
         {.name = "starter",
@@ -124,7 +123,8 @@ Assembled assemble_stop(const Vehicle& vehicle, const EngineStop& stop,
     const double consumers = stop.consumers.si();
     const bool closed = stop.pedal != "down";
     const DragTorque drag = neutral_drag(vehicle.gearbox, oil);
-    const double input_speed = closed ? idle : released_speed(drag, vehicle.release.drag.si(), idle);
+    const double input_speed =
+        closed ? idle : released_speed(drag, vehicle.release.drag.si(), idle);
     Assembled out = assemble_standing(
         vehicle, {.speed = idle, .input_speed = input_speed, .closed = closed, .oil = oil});
     out.may_rest = true;

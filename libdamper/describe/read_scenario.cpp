@@ -74,9 +74,9 @@ void read_text(const TreeNode& root, std::string_view key, std::string& value, P
 
 /// The table that lists a manoeuvre's keys; tip-in and back-out share one, pull and overrun too.
 template <class Kind>
-using Keys = std::conditional_t<
-    std::is_base_of_v<TorqueChange, Kind>, TorqueChange,
-    std::conditional_t<std::is_base_of_v<SpeedRun, Kind>, SpeedRun, Kind>>;
+using Keys =
+    std::conditional_t<std::is_base_of_v<TorqueChange, Kind>, TorqueChange,
+                       std::conditional_t<std::is_base_of_v<SpeedRun, Kind>, SpeedRun, Kind>>;
 
 template <std::size_t kind = 0>
 void read_manoeuvre_as(std::string_view name, const TreeNode& node, Manoeuvre& manoeuvre,

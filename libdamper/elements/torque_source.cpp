@@ -72,10 +72,9 @@ double torque_of(const SpeedTorque& source, double t, double angle, double speed
 }
 
 bool same_orders(const CrankTorque& one, const CrankTorque& other) {
-    return std::equal(one.harmonics.begin(), one.harmonics.end(), other.harmonics.begin(),
-                      other.harmonics.end(), [](const CrankHarmonic& a, const CrankHarmonic& b) {
-                          return a.order == b.order;
-                      });
+    return std::equal(
+        one.harmonics.begin(), one.harmonics.end(), other.harmonics.begin(), other.harmonics.end(),
+        [](const CrankHarmonic& a, const CrankHarmonic& b) { return a.order == b.order; });
 }
 
 void check_recorded(const RecordedTorque& recorded) {

@@ -30,7 +30,7 @@ struct RunFacts {
     std::string manoeuvre;      ///< "idle", "tip in", … as descriptions call it.
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
     bool clutch_closed = true;
-    bool driving = false;  ///< In gear: there is a vehicle.
+    bool driving = false;        ///< In gear: there is a vehicle.
     double measured_from = 0.0;  ///< Measures look at the run from here on [s].
     double length = 0.0;         ///< End of the run asked for [s].
     /// The measured time is made of whole periods of a motion that repeats itself: the sample at
@@ -76,9 +76,9 @@ struct RunFacts {
     double static_twist = 0.0;   ///< Twist that this torque makes [rad].
     double engine_peak_torque = 0.0;  ///< [N m]
 
-    double speed_to = 0.0;  ///< Pull, overrun: engine speed at which it is over [rad/s].
+    double speed_to = 0.0;     ///< Pull, overrun: engine speed at which it is over [rad/s].
     double switch_time = 0.0;  ///< Engine start and stop: burning begins or ceases [s].
-    double idle_speed = 0.0;  ///< The engine's own [rad/s].
+    double idle_speed = 0.0;   ///< The engine's own [rad/s].
 
     double change_start = 0.0;  ///< Tip-in, back-out: when the torque begins to change [s].
     double change_end = 0.0;    ///< When the ramp (without its lag) is done [s].

@@ -4,8 +4,8 @@
 #include "libdamper/measures/gear_impacts.hpp"
 #include "libdamper/measures/measure.hpp"
 #include "libdamper/measures/stage_use.hpp"
-#include "libdamper/signals/speed_course.hpp"
 #include "libdamper/signals/spectrum.hpp"
+#include "libdamper/signals/speed_course.hpp"
 
 #include <string>
 #include <vector>
@@ -15,7 +15,7 @@ namespace damper {
 /// All that is measured of a run.
 struct Measured {
     std::vector<MeasureValue> measures;
-    /// Idle only, and only of stored signals: flywheel and input shaft acceleration.
+    /// Idle and creep only, and only of stored signals: flywheel and input shaft acceleration.
     std::vector<OrderSpectrum> spectra;
     SpeedCourse course;  ///< Pull and overrun only: the firing order over engine speed.
     std::vector<StageUse> stage_use;        ///< From the coast stop to the drive stop.

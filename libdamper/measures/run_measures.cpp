@@ -111,10 +111,18 @@ void RunMeasures::finish_change(Measured& measured) const {
 Measured RunMeasures::finish() {
     Measured measured;
     switch (kind_) {
-        case MeasureKind::steady: finish_steady(measured); break;
-        case MeasureKind::change: finish_change(measured); break;
-        case MeasureKind::sweep: finish_sweep(measured); break;
-        case MeasureKind::passage: finish_passage(measured); break;
+        case MeasureKind::steady:
+            finish_steady(measured);
+            break;
+        case MeasureKind::change:
+            finish_change(measured);
+            break;
+        case MeasureKind::sweep:
+            finish_sweep(measured);
+            break;
+        case MeasureKind::passage:
+            finish_passage(measured);
+            break;
     }
     return measured;
 }

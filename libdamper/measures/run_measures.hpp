@@ -22,9 +22,9 @@ namespace damper {
 /// The measures of a run, taken while it goes: fed with its samples and impacts, it needs no stored
 /// signals. A stored run fed sample by sample gives the same numbers bit for bit.
 ///
-/// Only sums are kept, of a run through speeds a row for every two engine cycles. A change of torque keeps the vehicle's acceleration, because
-/// its filters run both ways; that memory is used again by the next run. No sample and no impact
-/// allocates beyond it.
+/// Only sums are kept, of a run through speeds a row for every two engine cycles. A change of
+/// torque keeps the vehicle's acceleration, because its filters run both ways; that memory is used
+/// again by the next run. No sample and no impact allocates beyond it.
 class RunMeasures {
   public:
     /// Begins anew. `facts` must outlive finish(); `elements` are the names that Impact::element
@@ -59,7 +59,7 @@ class RunMeasures {
     EngineOrders orders_;
     SpeedFluctuation speeds_;
     Isolation isolation_;
-    Rattle rattle_;  ///< All but a change of torque.
+    Rattle rattle_;              ///< All but a change of torque.
     TorqueReversals reversals_;  ///< Driving, but a change of torque.
     OrderCourse course_;         ///< Pull and overrun.
     Passage passage_;            ///< Engine start and stop.

@@ -151,8 +151,8 @@ std::string course_section(const RunRecord& record) {
             number_text(series.x[static_cast<std::size_t>(peak - series.y.begin())]), speed.units);
         chart.series.push_back(std::move(series));
     };
-    Chart swing = chart_of("course-swing", "Angular acceleration at the firing order",
-                           "Amplitude", "rad/s2");
+    Chart swing =
+        chart_of("course-swing", "Angular acceleration at the firing order", "Amplitude", "rad/s2");
     add(swing, course.flywheel_acceleration, "rad/s2", "Flywheel", 1);
     add(swing, course.input_shaft_acceleration, "rad/s2", "Gearbox input shaft", 2);
     Chart torque = chart_of("course-torque", "Torque swing in the drive shafts at the firing order",

@@ -124,12 +124,12 @@ void check_curve(std::string_view key, const std::vector<TorquePoint>& curve,
                  std::vector<Finding>& findings) {
     for (std::size_t i = 1; i < curve.size(); ++i) {
         if (curve[i].speed > curve[i - 1].speed) continue;
-        findings.push_back({{},
-                            fmt::format("{}[{}].speed", key, i),
-                            write_quantity(curve[i].speed),
-                            "more than the speed before, which is " +
-                                write_quantity(curve[i - 1].speed),
-                            "Give the points of the curve by rising speed."});
+        findings.push_back(
+            {{},
+             fmt::format("{}[{}].speed", key, i),
+             write_quantity(curve[i].speed),
+             "more than the speed before, which is " + write_quantity(curve[i - 1].speed),
+             "Give the points of the curve by rising speed."});
     }
 }
 

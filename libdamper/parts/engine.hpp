@@ -52,14 +52,14 @@ struct Engine {
     AngularSpeed idle_speed;
     AngularSpeed top_speed;  ///< Highest one in use; 0: not stated (parts/top_speed.hpp).
     Torque peak_torque;
-    Torque friction_torque;  ///< Motored, at idle; the combustion makes this good too.
-    Torque overrun_torque;   ///< Motored, foot off; positive number.
+    Torque friction_torque;              ///< Motored, at idle; the combustion makes this good too.
+    Torque overrun_torque;               ///< Motored, foot off; positive number.
     std::vector<TorquePoint> full_load;  ///< By rising speed; empty: `peak_torque` at any speed.
     std::vector<TorquePoint> overrun;    ///< The same, foot off; empty: `overrun_torque`.
-    Damping idle_governor;  ///< Torque that it adds per speed that is missing to idle speed.
-    Torque starter_torque;  ///< Of the starter at the crankshaft at standstill; 0: none known.
+    Damping idle_governor;       ///< Torque that it adds per speed that is missing to idle speed.
+    Torque starter_torque;       ///< Of the starter at the crankshaft at standstill; 0: none known.
     AngularSpeed starter_speed;  ///< Of the crankshaft at which the starter's torque is used up.
-    Combustion combustion;   ///< Used when torque = "cylinder pressure".
+    Combustion combustion;       ///< Used when torque = "cylinder pressure".
     std::vector<TorqueHarmonic> harmonics;  ///< Used when torque = "harmonics".
 };
 

@@ -32,7 +32,7 @@ struct CoverState {
     double free_travel = 0.0;    ///< Bearing travel at which the plate leaves the disc [m].
     double needed_travel = 0.0;  ///< Bearing travel at which the discs turn freely [m]; not a
                                  ///< number if none does.
-    double finger_shift = 0.0;  ///< Bearing moved since new by wear, along the release way [m].
+    double finger_shift = 0.0;   ///< Bearing moved since new by wear, along the release way [m].
 };
 
 /// A point of the clamp load over wear.

@@ -52,18 +52,16 @@ void check_direction(const Manoeuvre& manoeuvre, const TorqueChange& change,
                               : "At a back out the torque falls; when it rises it is a tip in."});
 }
 
-void check_range(const Manoeuvre& manoeuvre, const SpeedRun& run,
-                 std::vector<Finding>& findings) {
+void check_range(const Manoeuvre& manoeuvre, const SpeedRun& run, std::vector<Finding>& findings) {
     const bool rises = std::holds_alternative<Pull>(manoeuvre);
     if (!(rises ? run.to > run.from : run.to < run.from)) {
-        findings.push_back(
-            {{},
-             "manoeuvre.to",
-             write_quantity(run.to),
-             fmt::format("{} than from, which is {}", rises ? "more" : "less",
-                         write_quantity(run.from)),
-             rises ? "A pull goes up through the speeds; down it is an overrun."
-                   : "An overrun goes down through the speeds; up it is a pull."});
+        findings.push_back({{},
+                            "manoeuvre.to",
+                            write_quantity(run.to),
+                            fmt::format("{} than from, which is {}", rises ? "more" : "less",
+                                        write_quantity(run.from)),
+                            rises ? "A pull goes up through the speeds; down it is an overrun."
+                                  : "An overrun goes down through the speeds; up it is a pull."});
     }
     if (run.sweep.si() > 0.0 && !(run.sweep > run.settle)) {
         findings.push_back({{},
@@ -77,12 +75,12 @@ void check_range(const Manoeuvre& manoeuvre, const SpeedRun& run,
 void check_starter(const Engine& engine, std::vector<Finding>& findings) {
     if (engine.starter_torque.si() > 0.0 && engine.starter_speed.si() > 0.0) return;
     const bool torque = !(engine.starter_torque.si() > 0.0);
-    findings.push_back({{},
-                        torque ? "engine.starter_torque" : "engine.starter_speed",
-                        torque ? write_quantity(engine.starter_torque)
-                               : write_quantity(engine.starter_speed),
-                        "more than 0 for an engine start",
-                        "Give the engine its starter_torque and starter_speed."});
+    findings.push_back(
+        {{},
+         torque ? "engine.starter_torque" : "engine.starter_speed",
+         torque ? write_quantity(engine.starter_torque) : write_quantity(engine.starter_speed),
+         "more than 0 for an engine start",
+         "Give the engine its starter_torque and starter_speed."});
 }
 
 /// What must come before the end of the run, and its key.

@@ -58,10 +58,10 @@ struct Overrun : SpeedRun {};
 
 /// Rolling in a low gear with the foot off, the idle governor drives.
 struct Creep {
-    std::string gear;   ///< Name of a gear pair of the gearbox.
-    Time settle;        ///< Left out of the measures.
-    Time length;        ///< Of the whole run.
-    Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
+    std::string gear;  ///< Name of a gear pair of the gearbox.
+    Time settle;       ///< Left out of the measures.
+    Time length;       ///< Of the whole run.
+    Torque consumers;  ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
 };
 
 /// Cranking from standstill, standing, gearbox in neutral.
@@ -80,8 +80,7 @@ struct EngineStop {
     Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
 };
 
-using Manoeuvre =
-    std::variant<Idle, TipIn, BackOut, Pull, Overrun, Creep, EngineStart, EngineStop>;
+using Manoeuvre = std::variant<Idle, TipIn, BackOut, Pull, Overrun, Creep, EngineStart, EngineStop>;
 
 /// The change of torque that a tip-in or back-out makes; nothing of any other manoeuvre.
 [[nodiscard]] const TorqueChange* torque_change_of(const Manoeuvre& manoeuvre);

@@ -181,8 +181,7 @@ SolvedRun solve_ready(const ReadyRun& ready, const TimeSettings& time, const Run
                       hair * time.sample_step, ready.facts.repeats ? 0.0 : settings.certain);
     const Progress watched{.report = progress.report, .stop_requested = [&] {
                                return progress.must_stop() || sampler.came_to_rest() ||
-                                      sampler.arrived() ||
-                                      window.known() != Known::not_yet;
+                                      sampler.arrived() || window.known() != Known::not_yet;
                            }};
     run.outcome =
         solve_by(settings.solver, ready.assembled.line, ready.start, time, window, watched);

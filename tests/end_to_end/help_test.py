@@ -6,7 +6,7 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "modes", "response", "orbit", "report")
+VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "report")
 
 
 def options_of(verb):

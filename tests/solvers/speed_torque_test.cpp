@@ -97,7 +97,8 @@ TEST_CASE("a torque that falls with speed lets an inertia go exponentially to it
          .inertia = 0,
          .source = SpeedTorque{
              .speeds = {0.0, 100.0},
-             .maps = {{.from = 0.0, .at = {CrankTorque{.mean = 50.0, .harmonics = {}}, CrankTorque{}}}}}});
+             .maps = {{.from = 0.0,
+                       .at = {CrankTorque{.mean = 50.0, .harmonics = {}}, CrankTorque{}}}}}});
     const TimeSettings time{
         .end = 0.7, .sample_step = 1e-2, .tolerance = 1e-11, .largest_step = 1e-2, .crank = 0};
     const double expected = 100.0 * -std::expm1(-0.5 * 0.7 / 0.25);

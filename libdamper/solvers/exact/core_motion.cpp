@@ -102,7 +102,8 @@ void CoreMotion::add_inputs(std::size_t k) {
     inputs_end_ = 0;
     for (Feed& feed : inputs_) {
         if (k >= feed.series.end()) continue;
-        const double torque = feed.series.coefficient(k, theta_[at + feed.place], omega_[at + feed.place]);
+        const double torque =
+            feed.series.coefficient(k, theta_[at + feed.place], omega_[at + feed.place]);
         alpha_[at + feed.place] += inverse_inertia_[feed.place] * torque;
         inputs_end_ = std::max(inputs_end_, feed.series.end());
     }
@@ -192,11 +193,10 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         // Not complete: a shorter stretch needs fewer orders. A kink of a smooth law: step up to
         // it.
         const bool one_piece =
-            h <= kink_step ||
-            (std::all_of(smooth_.begin(), smooth_.end(),
-                         [](const SmoothSeries& s) { return s.stays(); }) &&
-             std::all_of(inputs_.begin(), inputs_.end(),
-                         [](const Feed& feed) { return feed.series.stays(); }));
+            h <= kink_step || (std::all_of(smooth_.begin(), smooth_.end(),
+                                           [](const SmoothSeries& s) { return s.stays(); }) &&
+                               std::all_of(inputs_.begin(), inputs_.end(),
+                                           [](const Feed& feed) { return feed.series.stays(); }));
         if (quiet >= 2 && one_piece && k >= inputs_end_) break;
         h *= 0.5;
     }

@@ -37,7 +37,7 @@ class SpeedSeries {
     [[nodiscard]] double at(double t, double angle, double speed) const;
 
   private:
-    SpeedTorque places_;  ///< Without harmonics: speeds and times only.
+    SpeedTorque places_;                            ///< Without harmonics: speeds and times only.
     std::vector<std::vector<CrankSeries>> series_;  ///< Of each map, at each speed.
 };
 

@@ -38,8 +38,10 @@ Equations::Equations(const Driveline& line, const Stacked& stacked)
     mass_first_.push_back(at_mass_.size());
     for (const Input& input : line.inputs) {
         const auto mass = static_cast<std::size_t>(input.inertia);
-        inputs_.push_back(
-            {.mass = mass, .reference = line.masses[mass].reference_speed, .crank = {}, .over_speed = {}});
+        inputs_.push_back({.mass = mass,
+                           .reference = line.masses[mass].reference_speed,
+                           .crank = {},
+                           .over_speed = {}});
         if (const auto* crank = std::get_if<CrankTorque>(&input.source)) {
             inputs_.back().crank.emplace(*crank);
         } else if (const auto* over_speed = std::get_if<SpeedTorque>(&input.source)) {
