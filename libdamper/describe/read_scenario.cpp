@@ -5,6 +5,7 @@
 #include "libdamper/describe/part_files.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_bands.hpp"
+#include "libdamper/describe/read_data.hpp"
 #include "libdamper/describe/read_part.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 #include "libdamper/scenario/check.hpp"
@@ -182,6 +183,10 @@ Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
     Part part;
     PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     reader.read(root.table()->front().node, path, part);
+    if constexpr (requires(DataFiles & data) { read_data(part, data); }) {
+        DataFiles data(options.models, reading.map, reading.findings);
+        if (reading.findings.empty()) read_data(part, data);
+    }
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     if (provenance != nullptr) *provenance = std::move(reading.provenance);
     if (written != nullptr) *written = std::move(reading.written);
@@ -199,9 +204,12 @@ Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& opt
     apply_changes(root, file.parent_path(), options, reading, scenario);
     PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     read_parts(root, options, reader, scenario);
+    DataFiles data(options.models, reading.map, reading.findings);
+    if (reading.findings.empty()) read_data(scenario, data);
     if (reading.findings.empty()) reader.add(check(scenario), "");
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     scenario.inputs = reading.files.inputs();
+    scenario.inputs.insert(scenario.inputs.end(), data.inputs().begin(), data.inputs().end());
     scenario.provenance = std::move(reading.provenance);
     scenario.written = std::move(reading.written);
     return scenario;

@@ -132,6 +132,13 @@ void add_creep(RunFacts& facts, const Creep& creep, const Engine& engine) {
     facts.engine_speed = engine.idle_speed.si();
 }
 
+void add_recorded(RunFacts& facts, const RecordedSpeed& recorded, const Assembled& assembled) {
+    facts.measured_from = recorded.settle.si();
+    facts.length = recorded.length.si();
+    facts.engine_speed =
+        assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
+}
+
 }  // namespace
 
 RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const SteadyState& start) {
@@ -158,6 +165,8 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         add_speed_run(facts, *run);
     } else if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
         add_creep(facts, *creep, engine);
+    } else if (const auto* recorded = std::get_if<RecordedSpeed>(&scenario.manoeuvre)) {
+        add_recorded(facts, *recorded, assembled);
     } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {
         facts.length = begins->length.si();
         facts.switch_time = begins->fires.si();
