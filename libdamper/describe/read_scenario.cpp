@@ -50,14 +50,15 @@ std::vector<std::pair<std::string, std::string>> lasting(const std::vector<Chang
     };
     std::vector<std::pair<std::string, std::string>> kept;
     for (const auto& change : changes) {
-        const bool covered = std::ranges::any_of(
-            settings, [&](const Change& later) { return covers(later.key, change.key); });
+        const bool covered = std::ranges::any_of(settings, [&](const Change& later) {
+            return !multiplies(later) && covers(later.key, change.key);
+        });
         if (!covered) kept.emplace_back(change.key, as_written(change.node));
     }
     for (std::size_t i = 0; i < settings.size(); ++i) {
         bool repeated = false;
         for (std::size_t j = i + 1; j < settings.size(); ++j) {
-            repeated = repeated || settings[j].key == settings[i].key;
+            repeated = repeated || (settings[j].key == settings[i].key && !multiplies(settings[j]));
         }
         if (!repeated) kept.emplace_back(settings[i].key, as_written(settings[i].node));
     }
