@@ -7,6 +7,7 @@
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
@@ -88,13 +89,12 @@ AnyQuantity quantity_of(const Asked& who, const std::string& text) {
 /// Quantities of one dimension; those without a unit take that of another.
 std::vector<double> quantities_of(const Asked& who, std::vector<std::string> texts,
                                   Dimension& dimension) {
-    std::string unit;
-    for (const std::string& text : texts) {
-        if (unit.empty()) unit = unit_in(text);
-    }
+    const auto with_unit =
+        std::ranges::find_if(texts, [](const std::string& text) { return !unit_in(text).empty(); });
+    const std::string unit = with_unit == texts.end() ? std::string() : unit_in(*with_unit);
     std::vector<double> out;
     for (std::string& text : texts) {
-        if (plain(text)) text += unit;
+        if (plain(text)) text.append(unit);
         const AnyQuantity one = quantity_of(who, text);
         if (!out.empty() && !(one.dimension == dimension)) {
             who.refuse(fmt::format("{} beside {}", spoken(one.dimension), spoken(dimension)),
@@ -199,7 +199,7 @@ StudyVariable read_range(const std::string& text) {
     const std::size_t dots = who.value.find("..");
     if (dots == std::string::npos) {
         out.key.choices = split(who.value, '|');
-        out.key.units = "1";
+        out.key.units = si_units(Dimension{});
         if (out.key.choices.size() < 2 || who.value.empty()) {
             who.refuse("a single value", "LOW..HIGH, LOW..HIGH:N or ONE|ANOTHER");
         }
@@ -241,7 +241,8 @@ StudyVariable read_spread(const std::string& text, const Scenario& nominal) {
     const bool normal = name == "normal" && (texts.size() == 2 || texts.size() == 4);
     if (!normal && !(name == "uniform" && texts.size() == 2) &&
         !(name == "triangular" && texts.size() == 3)) {
-        who.refuse(fmt::format("{} with {} values", name.empty() ? "no name" : name, texts.size()),
+        who.refuse(fmt::format("{} with {} values", name.empty() ? std::string("no name") : name,
+                               texts.size()),
                    expected);
     }
     StudyVariable out;
