@@ -14,10 +14,10 @@ namespace damper {
 ///
 ///     /keys       what was varied, and how it was asked for
 ///     /variants   by variant: its number, how it ended, the value of each key (attribute `key`)
-///     /measures   by variant, in the same order: each measure; not a number where a variant lacks it
-///     /limits /statistics   what the variants say together
-///     /influences, /effects or /indices   which key matters, as the design allows
-///     /failures /missing    variants without measures, and those that are not there
+///     /measures   by variant, in the same order: each measure; not a number where a variant lacks
+///     it /limits /statistics   what the variants say together /influences, /effects or /indices
+///     which key matters, as the design allows /failures /missing    variants without measures, and
+///     those that are not there
 ///
 /// Root attributes hold counts and the hashes of model and study. Sealed as a result is (seal.hpp).
 /// Throws FileError if HDF5 fails.
