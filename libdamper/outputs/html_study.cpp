@@ -195,7 +195,7 @@ std::string influence(const StudyRecord& record) {
         for (std::size_t k = 0; k < record.head.keys.size(); ++k) {
             if (record.head.keys[k].key != first->key) continue;
             const std::string figure = along_key(record, one, k);
-            drawn += figure.empty() ? 0 : 1;
+            if (!figure.empty()) ++drawn;
             body += figure;
         }
     }
