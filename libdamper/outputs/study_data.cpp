@@ -16,10 +16,13 @@ using Json = nlohmann::ordered_json;
 /// A CSV cell: in quotation marks where it needs them.
 std::string cell(const std::string& text) {
     if (text.find_first_of(",\"\n") == std::string::npos) return text;
-    std::string out = "\"";
-    for (const char letter : text)
-        out += letter == '"' ? std::string("\"\"") : std::string(1, letter);
-    return out + "\"";
+    std::string out(1, '"');
+    for (const char letter : text) {
+        if (letter == '"') out.push_back('"');
+        out.push_back(letter);
+    }
+    out.push_back('"');
+    return out;
 }
 
 std::string heading(const std::string& name, const std::string& units) {

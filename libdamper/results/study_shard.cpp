@@ -126,22 +126,21 @@ std::int64_t size_of(const std::filesystem::path& path) {
     return static_cast<std::int64_t>(size);
 }
 
-/// A program was killed while it began the shard: there is less than a head.
-bool hardly_begun(const std::filesystem::path& path, const std::string& start) {
+}  // namespace
+
+bool hardly_begun(const std::filesystem::path& path) {
     std::ifstream in(path, std::ios::binary);
-    std::string there(start.size(), '\0');
+    constexpr std::size_t frame_head = 8;
+    std::string there(magic.size() + frame_head, '\0');
     in.read(there.data(), static_cast<std::streamsize>(there.size()));
     const auto got = static_cast<std::size_t>(in.gcount());
-    // When the command line or the time differ, so does the text of the head; the magic is enough.
     if (got < magic.size()) return magic.starts_with(there.substr(0, got));
     if (!there.starts_with(magic)) return false;
+    if (got < there.size()) return true;
     std::uint32_t length = 0;
-    if (got < magic.size() + 2 * sizeof length) return true;
     std::memcpy(&length, there.data() + magic.size(), sizeof length);
-    return size_of(path) < static_cast<std::int64_t>(magic.size() + 2 * sizeof length + length);
+    return size_of(path) < static_cast<std::int64_t>(there.size() + length);
 }
-
-}  // namespace
 
 ShardRead read_shard(const std::filesystem::path& path,
                      const std::function<void(VariantResult&&)>& visit) {
@@ -182,7 +181,7 @@ ShardWriter::ShardWriter(std::filesystem::path path, const StudyHead& head)
     struct stat status {};
     if (::fstat(file_.number(), &status) != 0) throw_file_error(path_, "cannot be read", errno);
     if (!S_ISREG(status.st_mode)) throw FileError(path_.string() + ": is not a regular file");
-    const bool fresh = status.st_size == 0 || hardly_begun(path_, start);
+    const bool fresh = hardly_begun(path_);
     if (!fresh) {
         const ShardRead there = read_shard(path_, {});
         const std::string other = difference_of(there.head, head);

@@ -73,6 +73,10 @@ struct ShardRead {
     std::int64_t torn = 0;   ///< Bytes behind it.
 };
 
+/// A file that could be the beginning of a shard, but ends before its head does: the program was
+/// killed or the disk full when it began. It holds no variants. Throws FileError.
+[[nodiscard]] bool hardly_begun(const std::filesystem::path& path);
+
 /// Reads a shard frame by frame. `visit` may be empty: then only the frames are checked. Throws
 /// InputError if it is no shard or its head is damaged, FileError.
 [[nodiscard]] ShardRead read_shard(const std::filesystem::path& path,

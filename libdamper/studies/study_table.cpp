@@ -158,17 +158,8 @@ VariantSet variants_in(const fs::path& folder, const StudyHead& head) {
     const std::string stem = fmt::format("{}_{}.part-", head.identity.scenario, head.verb);
     for (const fs::path& shard : shards_in(folder)) {
         if (!shard.filename().string().starts_with(stem)) continue;
-        std::error_code error;
-        if (fs::file_size(shard, error) == 0) continue;  // begun on a full disk
-        ShardRead first;
-        try {
-            first = read_shard(shard, {});
-        } catch (const InputError&) {
-            // Killed while it began; who writes it looks closer.
-            if (shard.filename() == shard_name(head, {})) continue;
-            throw;
-        }
-        const std::string other = difference_of(first.head, head);
+        if (hardly_begun(shard)) continue;
+        const std::string other = difference_of(read_shard(shard, {}).head, head);
         if (!other.empty()) {
             throw InputError(fmt::format(
                 "{}: holds another study ({})\n    Choose another folder with --out, or --fresh to "

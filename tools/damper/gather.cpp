@@ -71,10 +71,7 @@ std::vector<fs::path> shards_of(const std::vector<std::string>& words) {
         if (inside.empty()) throw InputError(fmt::format("{}: holds no shards of a study", word));
         out.insert(out.end(), inside.begin(), inside.end());
     }
-    std::erase_if(out, [](const fs::path& shard) {
-        std::error_code error;
-        return fs::file_size(shard, error) == 0 && !error;  // begun on a full disk
-    });
+    std::erase_if(out, hardly_begun);
     if (out.empty()) throw InputError("the shards are empty");
     return out;
 }
@@ -92,7 +89,8 @@ int gather(const Words& words) {
         ->required();
     app.add_option("--measure", measures,
                    "Measure to look at, else those with a limit; may be given several times")
-        ->type_name("NAME");
+        ->type_name("NAME")
+        ->allow_extra_args(false);
     tie_format(app, format, {"text", "json", "csv"});
     app.add_flag("--quiet", quiet, "Print errors only");
     app.footer(example);

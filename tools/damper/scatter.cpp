@@ -32,6 +32,7 @@ int scatter(const Words& words) {
         ->required();
     app.add_option("--spread", spread, "Key and how it scatters; may be given several times")
         ->type_name("KEY=SPREAD")
+        ->allow_extra_args(false)
         ->required();
     options.tie_to(app, "Vehicles, else 1000");
     app.footer(example);

@@ -90,8 +90,7 @@ std::vector<fs::path> own_shards(const fs::path& folder, const StudyHead& head) 
     const std::string stem = fmt::format("{}_{}.part-", head.identity.scenario, head.verb);
     std::vector<fs::path> out = shards_in(folder);
     std::erase_if(out, [&](const fs::path& shard) {
-        std::error_code error;
-        return !shard.filename().string().starts_with(stem) || fs::file_size(shard, error) == 0;
+        return !shard.filename().string().starts_with(stem) || hardly_begun(shard);
     });
     return out;
 }
@@ -186,7 +185,8 @@ void StudyOptions::tie_to(CLI::App& app, const std::string& count_help) {
     app.add_option("--count", count, count_help)->type_name("N");
     app.add_option("--measure", measures,
                    "Measure to look at, else those with a limit; may be given several times")
-        ->type_name("NAME");
+        ->type_name("NAME")
+        ->allow_extra_args(false);
     app.add_option("--seed", seed, "Another number draws other variants")
         ->type_name("N")
         ->capture_default_str();

@@ -68,6 +68,7 @@ int vary(const Words& words) {
     app.add_option("--over", options.over,
                    "Key and its range; N levels in a grid, else 5; may be given several times")
         ->type_name("KEY=LOW..HIGH[:N]")
+        ->allow_extra_args(false)
         ->required();
     app.add_option("--design", options.design,
                    "grid: all levels with each other; sobol: evenly strewn. Default: sobol if "
