@@ -39,9 +39,9 @@ void add_number(std::string& text, double value) {
 std::string study_csv(const StudyRecord& record) {
     const StudyHead& head = record.head;
     std::string text = "variant,ended";
-    for (const StudyKey& key : head.keys) text += "," + heading(key.key, key.units);
+    for (const StudyKey& key : head.keys) text.append(1, ',').append(heading(key.key, key.units));
     for (const std::size_t number : record.present) {
-        text += "," + heading(head.measures[number].name, head.measures[number].units);
+        text.append(1, ',').append(heading(head.measures[number].name, head.measures[number].units));
     }
     text += "\n";
     for (std::size_t r = 0; r < record.variants.size(); ++r) {
@@ -52,7 +52,7 @@ std::string study_csv(const StudyRecord& record) {
             if (choices.empty()) {
                 add_number(text, value);
             } else {
-                text += "," + cell(choices.at(static_cast<std::size_t>(value)));
+                text.append(1, ',').append(cell(choices.at(static_cast<std::size_t>(value))));
             }
         }
         for (const auto& column : record.measures) add_number(text, column[r]);

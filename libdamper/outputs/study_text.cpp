@@ -54,7 +54,7 @@ std::string study_text(const StudyRecord& record) {
         out += wrapped(change, text_width, "  * ");
     }
     out += keys_text(head);
-    out += "\n" + wrapped(study_headline(record), text_width);
+    out.append(1, '\n').append(wrapped(study_headline(record), text_width));
     out += wrapped(study_words(record), text_width);
     out += missing_text(record);
     out += list_text("Why", study_reasons(record));
@@ -66,7 +66,7 @@ std::string study_text(const StudyRecord& record) {
     out += shown(study_variant_table(record, most_variants));
     out += shown(study_failure_table(record, most_failures));
     out += list_text("Mind", study_cautions(record));
-    out += "\n" + wrapped(estimate_notice(), text_width);
+    out.append(1, '\n').append(wrapped(estimate_notice(), text_width));
     return out;
 }
 
