@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/results/study_record.hpp"
 #include "libdamper/studies/variant_study.hpp"
 
 #include "tools/damper/command_line.hpp"
