@@ -41,7 +41,8 @@ std::string study_csv(const StudyRecord& record) {
     std::string text = "variant,ended";
     for (const StudyKey& key : head.keys) text.append(1, ',').append(heading(key.key, key.units));
     for (const std::size_t number : record.present) {
-        text.append(1, ',').append(heading(head.measures[number].name, head.measures[number].units));
+        text.append(1, ',').append(
+            heading(head.measures[number].name, head.measures[number].units));
     }
     text += "\n";
     for (std::size_t r = 0; r < record.variants.size(); ++r) {

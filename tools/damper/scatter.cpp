@@ -43,13 +43,11 @@ int scatter(const Words& words) {
     std::vector<StudyVariable> variables;
     for (const std::string& text : spread) variables.push_back(read_spread(text, nominal));
     constexpr std::int64_t vehicles = 1000;
-    VariantStudy study{"scatter",
-                       file,
-                       read,
-                       {},
-                       StudyPlan(StudyDesign::random, std::move(variables),
-                                 options.count_or(vehicles), options.seed_number())};
-    study.run.command_line = as_typed("damper scatter", words);
+    StudyPlan plan(StudyDesign::random, std::move(variables), options.count_or(vehicles),
+                   options.seed_number());
+    RunSettings run;
+    run.command_line = as_typed("damper scatter", words);
+    const VariantStudy study{"scatter", file, read, run, std::move(plan)};
     return run_study(study, options);
 }
 

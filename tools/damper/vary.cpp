@@ -91,12 +91,11 @@ int vary(const Words& words) {
     if (has_choices && (design == StudyDesign::screening || design == StudyDesign::indices)) {
         throw InputError("--screen and --indices need ranges, not words to choose from");
     }
-    VariantStudy study{"vary",
-                       scenario_file(options, read, "damper vary"),
-                       read,
-                       {},
-                       StudyPlan(design, std::move(variables), count, options.seed_number())};
-    study.run.command_line = as_typed("damper vary", words);
+    StudyPlan plan(design, std::move(variables), count, options.seed_number());
+    RunSettings run;
+    run.command_line = as_typed("damper vary", words);
+    const VariantStudy study{"vary", scenario_file(options, read, "damper vary"), read, run,
+                             std::move(plan)};
     return run_study(study, options);
 }
 
