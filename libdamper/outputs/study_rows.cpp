@@ -213,7 +213,7 @@ FigureTable study_influence_table(const StudyRecord& record, std::size_t most) {
     table.caption =
         "What moves them: share of a measure's spread that a key explains by itself (↑ rises with "
         "it)";
-    table.headings = {"Measure and key", "Explained", "Correlation"};
+    table.headings = {"Measure", "Key", "Explained", "Way", "Correlation"};
     for (const StudyStatistic& statistic : record.statistics) {
         std::vector<StudyInfluence> mine;
         for (const StudyInfluence& one : record.influences) {
@@ -223,9 +223,8 @@ FigureTable study_influence_table(const StudyRecord& record, std::size_t most) {
         for (std::size_t i = 0; i < std::min(most, mine.size()); ++i) {
             constexpr double faint = 0.005;
             if (mine[i].explained < faint) continue;
-            table.rows.push_back({fmt::format("{} {} {}", key_text(mine[i].measure),
-                                              arrow(mine[i].correlation), mine[i].key),
-                                  percent_text(mine[i].explained),
+            table.rows.push_back({key_text(mine[i].measure), mine[i].key,
+                                  percent_text(mine[i].explained), arrow(mine[i].correlation),
                                   fmt::format("{:.2f}", mine[i].correlation)});
         }
     }
@@ -302,10 +301,10 @@ FigureTable study_variant_table(const StudyRecord& record, std::size_t most) {
         Figures figure;
     };
     std::vector<Measure> measures;
-    constexpr std::size_t widest = 5;
+    constexpr std::size_t widest = 3;
     for (const StudyStatistic& one : record.statistics) {
         const std::ptrdiff_t column = study_column(record, one.measure);
-        if (column < 0 || measures.size() == widest) continue;
+        if (column < 0 || measures.size() == widest || !(one.most > one.least)) continue;
         const auto c = static_cast<std::size_t>(column);
         measures.push_back({c, Figures(one.measure, one.units, largest(record.measures[c]))});
         const std::string& units = measures.back().figure.shown.units;
