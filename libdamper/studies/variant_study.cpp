@@ -50,6 +50,26 @@ std::vector<StudyMeasure> measures_of(const MeasuredRun& nominal) {
     return out;
 }
 
+/// A variant that the rules refuse is a result; when none of the first ones fits, a key is wrong or
+/// the ranges are. What is said then is what is wrong in their middle.
+void take_one_that_fits(const VariantStudy& study, const std::vector<double>& middle,
+                        ScenarioReader& reader, const std::function<void(const Scenario&)>& take) {
+    constexpr std::int64_t tried = 20;
+    try {
+        return take(reader.read(study.plan.changes(middle)));
+    } catch (const InputError&) {
+        for (std::int64_t v = 0; v < std::min(tried, study.plan.total()); ++v) {
+            try {
+                const auto values = study.plan.values(static_cast<std::uint64_t>(v));
+                return take(reader.read(study.plan.changes(values)));
+            } catch (const InputError&) {
+                continue;
+            }
+        }
+        throw;
+    }
+}
+
 /// Every file that some variant rests on: choices may bring in parts of their own.
 Inputs inputs_of(const VariantStudy& study, ScenarioReader& reader) {
     std::set<std::pair<std::string, std::string>> seen;
@@ -66,13 +86,13 @@ Inputs inputs_of(const VariantStudy& study, ScenarioReader& reader) {
         middle.push_back(grid ? levels[levels.size() / 2] : value_at(one, 0.5));
     }
     take(reader.read({}));
-    take(reader.read(study.plan.changes(middle)));
+    take_one_that_fits(study, middle, reader, take);
     for (std::size_t k = 0; k < middle.size(); ++k) {
         const auto& choices = study.plan.variables()[k].key.choices;
         std::vector<double> values = middle;
         for (std::size_t c = 0; c < choices.size(); ++c) {
             values[k] = static_cast<double>(c);
-            take(reader.read(study.plan.changes(values)));
+            take(reader.read({study.plan.changes(values)[k]}));
         }
     }
     return out;

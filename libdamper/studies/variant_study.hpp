@@ -27,7 +27,7 @@ struct VariantStudy {
 
 /// Runs the scenario as it stands and says what the study is. A variant with every key at the
 /// middle of its range is read as well, so that a key that does not fit is found before anything
-/// runs for long. Throws InputError.
+/// runs for long. Throws InputError if it is refused and the first variants are as well.
 [[nodiscard]] StudyHead head_of(const VariantStudy& study);
 
 /// Variants that are there already.
