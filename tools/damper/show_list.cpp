@@ -22,16 +22,18 @@ struct Shelf {
     std::vector<BuiltIn> items;
 };
 
-constexpr std::array<std::pair<const char*, const char*>, 10> kinds{{{"scenarios", "Scenarios"},
-                                                                     {"vehicles", "Vehicles"},
-                                                                     {"discs", "Discs"},
-                                                                     {"covers", "Clutch covers"},
-                                                                     {"facings", "Facings"},
-                                                                     {"engines", "Engines"},
-                                                                     {"gearboxes", "Gearboxes"},
-                                                                     {"oils", "Oils"},
-                                                                     {"axles", "Axles"},
-                                                                     {"tyres", "Tyres"}}};
+constexpr std::array<std::pair<const char*, const char*>, 11> kinds{
+    {{"scenarios", "Scenarios"},
+     {"vehicles", "Vehicles"},
+     {"discs", "Discs"},
+     {"covers", "Clutch covers"},
+     {"facings", "Facings"},
+     {"engines", "Engines"},
+     {"flywheels", "Two-mass flywheels"},
+     {"gearboxes", "Gearboxes"},
+     {"oils", "Oils"},
+     {"axles", "Axles"},
+     {"tyres", "Tyres"}}};
 
 /// "car" of "car_soft": discs and vehicles that belong together share it.
 std::string first_part(const std::string& name) {
@@ -76,8 +78,8 @@ std::string as_text(const std::vector<Shelf>& shelves) {
            "A scenario:  damper run NAME, its values: damper show NAME\n"
            "A vehicle:   damper show NAME\n"
            "A disc:      damper loop NAME, in a scenario: damper run SCENARIO --set disc=NAME\n"
-           "Other parts: --set engine=NAME, cover=, facing=, gearbox=, gearbox.oil=, axle=, "
-           "tyre=\n";
+           "Other parts: --set engine=NAME, two_mass_flywheel=, cover=, facing=, gearbox=, "
+           "gearbox.oil=, axle=, tyre=; two_mass_flywheel=none takes it out\n";
 }
 
 }  // namespace
