@@ -352,6 +352,7 @@ class Study {
         const auto element = static_cast<std::size_t>(swinging_element(point_));
         const bool in_flywheel = point_.assembled.flywheel >= 0;
         if (in_flywheel) {
+            out_.swinging = "two-mass flywheel";
             out_.remarks.emplace_back(
                 "the swing is followed in the two-mass flywheel: twist, stiffness and damping at "
                 "the swing it meets are the flywheel's; the friction of the disc slips");
