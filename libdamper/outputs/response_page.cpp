@@ -105,7 +105,7 @@ std::string isolation_section(const ResponseRecord& record) {
 
 std::string disc_section_of(const ResponseRecord& record) {
     if (record.equivalent.empty()) return "";
-    const auto chart_of = [&](const char* id, const char* title, const char* label,
+    const auto chart_of = [&](const char* id, const std::string& title, const char* label,
                               const char* units, double EquivalentRow::*member) {
         const Shown shown = shown_as(units);
         Chart chart = frequency_chart(record, id, title, label, shown.units);
