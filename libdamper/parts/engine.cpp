@@ -160,7 +160,7 @@ std::vector<Finding> check(const Engine& engine) {
     check_curve("full_load", engine.full_load, findings);
     check_curve("overrun", engine.overrun, findings);
     check_peak(engine, findings);
-    if (engine.flywheel_inertia >= engine.inertia) {
+    if (engine.flywheel_inertia.si() > 0.0 && engine.flywheel_inertia >= engine.inertia) {
         findings.push_back({{},
                             "flywheel_inertia",
                             write_quantity(engine.flywheel_inertia),

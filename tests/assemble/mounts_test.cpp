@@ -23,7 +23,7 @@ const Changes van_mounts = {{"mounts.roll_inertia", "9 kg m2"},
 /// Pulling with a constant torque in a gear.
 Assembled pulling(const std::string& scenario, const std::string& gear, Changes changes) {
     changes.emplace_back("manoeuvre.gear", gear);
-    changes.emplace_back("manoeuvre.from", "60 N m");
+    changes.emplace_back("manoeuvre.from", "40 N m");
     return assemble(shipped_scenario(scenario, std::move(changes)));
 }
 

@@ -18,6 +18,8 @@ namespace {
 
 constexpr double degree = std::numbers::pi / 180.0;
 constexpr double rpm = std::numbers::pi / 30.0;
+// Seats and stops of the other stages, 75 times as stiff, give a little under the friction.
+constexpr double give = 0.014;
 
 /// Free for 3° each way, then 4 N m/° up to 30°, then 8 N m/° up to 50°; softer far on coast.
 TwoMassFlywheel sample() {
@@ -57,7 +59,7 @@ TEST_CASE("a two-mass flywheel has the corners, slopes and loop widths of its de
     CHECK(up_in - down_in == near(3.0, 1e-9));
     const auto [up, down] = loop_at(flywheel, 0.0, 20.0 * degree);
     CHECK(0.5 * (up + down) == near(4.0 * 17.0, 1e-9));
-    CHECK(up - down == near(6.0, 1e-9));
+    CHECK(up - down == near(6.0, give));
     const auto [up_outer, down_outer] = loop_at(flywheel, 0.0, 40.0 * degree);
     CHECK(0.5 * (up_outer + down_outer) == near(4.0 * 27.0 + 8.0 * 10.0, 1e-9));
 }
@@ -68,10 +70,10 @@ TEST_CASE("arc spring friction grows with the square of the speed and with its f
         const auto [up, down] = loop_at(flywheel, speed, 20.0 * degree);
         return up - down;
     };
-    CHECK(width(2000.0 * rpm) == near(6.0 + 8.0, 1e-9));
-    CHECK(width(1000.0 * rpm) == near(6.0 + 2.0, 1e-9));
+    CHECK(width(2000.0 * rpm) == near(6.0 + 8.0, give));
+    CHECK(width(1000.0 * rpm) == near(6.0 + 2.0, give));
     flywheel.friction_factor = Ratio::from_si(0.5);
-    CHECK(width(2000.0 * rpm) == near(7.0, 1e-9));
+    CHECK(width(2000.0 * rpm) == near(7.0, give));
 }
 
 TEST_CASE("a torn arc spring halves the slope, a wider free angle takes its twist from the stage") {
