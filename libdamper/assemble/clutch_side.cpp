@@ -73,13 +73,13 @@ void add_clutch_side(Assembled& out, const Vehicle& vehicle, const ClutchSide& a
         add_mass(line, "engine", crankshaft_inertia(vehicle) + (two_masses ? 0.0 : with_facings),
                  at.engine_speed);
     out.clutch_side = out.engine;
-    out.mean_speed = at.mean_speed;
+    out.mean_speed = at.mean_speed > 0.0 ? at.mean_speed : at.engine_speed;
     if (two_masses) {
         const TwoMassFlywheel& flywheel = *vehicle.two_mass_flywheel;
         out.clutch_side = add_mass(line, "flywheel secondary side",
                                    flywheel.secondary_inertia.si() + with_facings, at.engine_speed);
         line.branches.push_back(
-            flywheel_branch(flywheel, at.mean_speed, out.engine, out.clutch_side));
+            flywheel_branch(flywheel, out.mean_speed, out.engine, out.clutch_side));
         out.flywheel = static_cast<int>(line.branches.size()) - 1;
     }
     out.clutch_closed = at.closed;

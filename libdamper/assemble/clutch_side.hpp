@@ -21,7 +21,9 @@ struct ClutchSide {
     double engine_speed = 0.0;  ///< Reference speed [rad/s].
     double input_speed = 0.0;   ///< Of the gearbox side [rad/s].
     bool closed = true;
-    double mean_speed = 0.0;  ///< Of the manoeuvre: sets the friction of arc springs [rad/s].
+    /// Of the engine over the manoeuvre: sets the friction of arc springs [rad/s]; 0: as at the
+    /// start.
+    double mean_speed = 0.0;
 };
 void add_clutch_side(Assembled& out, const Vehicle& vehicle, const ClutchSide& at);
 

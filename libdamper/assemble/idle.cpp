@@ -13,11 +13,8 @@ Assembled assemble_idle(const Vehicle& vehicle, const Idle& idle, const Conditio
     const DragTorque drag = neutral_drag(vehicle.gearbox, oil);
     const double input_speed =
         closed ? speed : released_speed(drag, vehicle.release.drag.si(), speed);
-    Assembled out = assemble_standing(vehicle, {.speed = speed,
-                                                .input_speed = input_speed,
-                                                .closed = closed,
-                                                .oil = oil,
-                                                .mean_speed = speed});
+    Assembled out = assemble_standing(
+        vehicle, {.speed = speed, .input_speed = input_speed, .closed = closed, .oil = oil});
     // A released clutch that drags the gearbox along altogether passes on what the gearbox takes.
     const bool slips = !closed && input_speed < speed;
     const double load = slips ? vehicle.release.drag.si() : drag.at(speed);

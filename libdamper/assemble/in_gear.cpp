@@ -216,7 +216,7 @@ Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
                     {.engine_speed = driven.speed,
                      .input_speed = driven.speed,
                      .closed = true,
-                     .mean_speed = driven.slip_speed > 0.0 ? driven.slip_speed : driven.speed});
+                     .mean_speed = driven.slip_speed});
     add_gearbox(path, driven.speed);
     add_propshaft(path);
     add_axle(path, driven.speed);
@@ -261,6 +261,9 @@ Assembled assemble(const Scenario& scenario) {
         }
         Assembled operator()(const EngineStart& m) const {
             return assemble_start(vehicle, m, conditions);
+        }
+        Assembled operator()(const RecordedSpeed& m) const {
+            return assemble_recorded(vehicle, m, conditions);
         }
         Assembled operator()(const EngineStop& m) const {
             return assemble_stop(vehicle, m, conditions);

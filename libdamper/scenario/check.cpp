@@ -3,6 +3,7 @@
 
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
+#include "libdamper/scenario/recorded_speed.hpp"
 
 #include <array>
 #include <fmt/format.h>
@@ -90,6 +91,9 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
     if (const auto* stop = std::get_if<EngineStop>(&manoeuvre)) return {stop->off, "off"};
     if (const auto* idle = std::get_if<Idle>(&manoeuvre)) return {idle->settle, "settle"};
     if (const auto* creep = std::get_if<Creep>(&manoeuvre)) return {creep->settle, "settle"};
+    if (const auto* recorded = std::get_if<RecordedSpeed>(&manoeuvre)) {
+        return {recorded->settle, "settle"};
+    }
     return {speed_run_of(manoeuvre)->settle, "settle"};
 }
 
@@ -97,7 +101,8 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
 
 std::span<const std::string_view> manoeuvre_kinds() {
     static constexpr std::array<std::string_view, std::variant_size_v<Manoeuvre>> kinds = {
-        "idle", "tip in", "back out", "pull", "overrun", "creep", "engine start", "engine stop"};
+        "idle",  "tip in",       "back out",    "pull",          "overrun",
+        "creep", "engine start", "engine stop", "recorded speed"};
     return kinds;
 }
 
@@ -118,6 +123,9 @@ std::vector<Finding> check(const Scenario& scenario) {
     if (const SpeedRun* run = speed_run_of(manoeuvre)) check_range(manoeuvre, *run, findings);
     if (std::holds_alternative<EngineStart>(manoeuvre)) {
         check_starter(scenario.vehicle.engine, findings);
+    }
+    if (const auto* recorded = std::get_if<RecordedSpeed>(&manoeuvre)) {
+        check_recording(*recorded, scenario.vehicle.engine, findings);
     }
     if (length.si() > most_samples * scenario.recording.step.si()) {
         findings.push_back({{},

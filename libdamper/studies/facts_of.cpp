@@ -142,6 +142,13 @@ void add_creep(RunFacts& facts, const Creep& creep, const Engine& engine) {
     facts.engine_speed = engine.idle_speed.si();
 }
 
+void add_recorded(RunFacts& facts, const RecordedSpeed& recorded, const Assembled& assembled) {
+    facts.measured_from = recorded.settle.si();
+    facts.length = recorded.length.si();
+    facts.engine_speed =
+        assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
+}
+
 }  // namespace
 
 RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const SteadyState& start) {
@@ -156,10 +163,9 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
     facts.static_twist = twist_at_start(assembled, start);
     facts.stages = stages_of(staged_spring(scenario.vehicle.disc));
     if (const auto& flywheel = scenario.vehicle.two_mass_flywheel) {
-        facts.flywheel_stages =
-            stages_of(staged_spring(*flywheel, scenario.vehicle.engine.idle_speed.si()));
+        facts.flywheel_stages = stages_of(staged_spring(*flywheel, assembled.mean_speed));
     }
-    if (scenario.vehicle.mounts) add_mounts(facts, *scenario.vehicle.mounts);
+    if (assembled.mounts >= 0) add_mounts(facts, *scenario.vehicle.mounts);
     add_gears(facts, assembled);
     facts.driving = assembled.vehicle >= 0;
     facts.manoeuvre = kind_of(scenario.manoeuvre);
@@ -173,6 +179,8 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         add_speed_run(facts, *run);
     } else if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
         add_creep(facts, *creep, engine);
+    } else if (const auto* recorded = std::get_if<RecordedSpeed>(&scenario.manoeuvre)) {
+        add_recorded(facts, *recorded, assembled);
     } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {
         facts.length = begins->length.si();
         facts.switch_time = begins->fires.si();

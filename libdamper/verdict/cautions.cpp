@@ -12,7 +12,8 @@ std::vector<std::string> cautions_for(std::string_view manoeuvre) {
             "vehicle.",
             "Lead the exhaust outside; keep hair, sleeves, tools and cables away from belts, fans "
             "and turning shafts, and hands out of the bellhousing."};
-    } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep") {
+    } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep" ||
+               manoeuvre == "recorded speed") {
         cautions = {
             "Pulls, overruns and creeping are driven on a closed or quiet road by a trained driver "
             "within the legal speed, or on a roller bench with the vehicle tied down, the exhaust "
