@@ -13,10 +13,13 @@ void tell_flywheel(const RunFacts& facts, const Measured& measured, std::vector<
     const double contacts = value_of(measured, "flywheel_stop_contacts").value_or(0.0);
     const auto twist = value_of(measured, "passage_flywheel_twist");
     const auto at = value_of(measured, "passage_flywheel_twist_speed");
+    const bool hangs =
+        facts.manoeuvre == "engine start" && !value_of(measured, "time_to_idle").has_value();
     if (passes && twist && at) {
-        reasons.push_back({2.2, fmt::format("The two-mass flywheel twists most, {}, at {} of the "
-                                            "engine: there it passes its resonance.",
-                                            as_degrees(*twist), as_rpm(*at))});
+        reasons.push_back(
+            {2.2, fmt::format("The two-mass flywheel twists most, {}, at {} of the engine{}.",
+                              as_degrees(*twist), as_rpm(*at),
+                              hangs ? "" : ": there it passes its resonance")});
     }
     if (contacts > 0.0) {
         std::string text =
@@ -28,7 +31,7 @@ void tell_flywheel(const RunFacts& facts, const Measured& measured, std::vector<
         }
         reasons.push_back({3.1, std::move(text)});
     }
-    if (facts.manoeuvre == "engine start" && !value_of(measured, "time_to_idle")) {
+    if (hangs) {
         reasons.push_back(
             {4.0,
              "The engine hangs in the resonance of the two-mass flywheel: what it gives goes "
