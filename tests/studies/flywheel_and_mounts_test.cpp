@@ -3,8 +3,6 @@
 #include "libdamper/studies/find_modes.hpp"
 #include "libdamper/studies/frequency_response.hpp"
 #include "libdamper/studies/measure_one.hpp"
-#include "libdamper/studies/model_table.hpp"
-#include "libdamper/studies/orbit_study.hpp"
 #include "libdamper/studies/run_one.hpp"
 
 #include "tests/support/near.hpp"
