@@ -165,7 +165,10 @@ std::string mode_name(const GearModes& gear, std::size_t at) {
         return "shuffle";
     }
     if (strained(is_disc)) return name_on_disc(gear, mode, at == 0);
-    if (strained(is_flywheel)) return "two-mass flywheel";
+    if (strained(is_flywheel)) {
+        const bool shuffles = at == 0 && gear.ratio != 0.0 && against_each_other(gear, mode);
+        return shuffles ? "shuffle on the two-mass flywheel" : "two-mass flywheel";
+    }
     const auto moves = [&](const Wanted& wanted) {
         return kinetic_in(gear, mode, wanted) >= most_of_it;
     };

@@ -41,6 +41,9 @@ TEST_CASE(
     const double flywheel = named(two.gears[0], "two-mass flywheel").frequency;
     CHECK(flywheel > 8.0);
     CHECK(flywheel < 15.0);
+    settings.gears = {"5"};
+    const ModesRecord top = find_modes(shipped_scenario("car_two_mass_tip_in_2"), settings);
+    CHECK(top.gears[0].modes[0].name == "shuffle on the two-mass flywheel");
     settings.gears = {"1", "2", "3"};
     const ModesRecord sound = find_modes(shipped_scenario("car_on_mounts_tip_in_2"), settings);
     const ModesRecord torn = find_modes(shipped_scenario("car_on_mounts_tip_in_2_torn"), settings);
