@@ -4,7 +4,9 @@
 #include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <vector>
 
 namespace damper {
 namespace {
@@ -32,8 +34,11 @@ std::optional<Reason> swing(const RunFacts& facts, const Measured& measured) {
                         *transfer > clear ? "there the driveline resonates on its springs"
                                           : "there the driveline resonates, or the disc's friction "
                                             "holds and makes it stiff");
-    text += from ? fmt::format("; from {} on it isolates.", as_rpm(*from))
-                 : "; it isolates nowhere up to the end of the range.";
+    const std::vector<double>& speeds = measured.course.speed;
+    const bool nowhere =
+        !from || (!speeds.empty() && *from >= *std::max_element(speeds.begin(), speeds.end()));
+    text += nowhere ? "; it isolates nowhere as far as the flywheel's swing tells."
+                    : fmt::format("; from {} on it isolates.", as_rpm(*from));
     const double good = limit_good(facts, "input_shaft_acceleration_largest", 0.0);
     return Reason{*largest > good ? 4.0 : 1.5, text};
 }
