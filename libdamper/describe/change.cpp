@@ -13,6 +13,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <optional>
+#include <system_error>
 
 namespace damper {
 
@@ -130,6 +131,11 @@ class Walk {
                               {TreeNode::Table{}, change_.node.spot, change_.node.origin}});
             entry = &table->back();
         }
+        if (last && key.kind == Kind::part && key.optional && change_.node.text() != nullptr &&
+            *change_.node.text() == "none") {
+            std::erase_if(*table, [&](const TreeEntry& one) { return one.key == *name; });
+            return;
+        }
         if (last) return put(*entry, key, here);
         if (key.kind == Kind::part) return descend(entry->node, *key.child, steps, at + 1, here);
         enter_list(entry->node, key, steps, at + 1, here);
@@ -188,7 +194,22 @@ class Walk {
             entry.node = change_.node;
         }
         entry.spot = change_.node.spot;
-        if (key.kind == Kind::part) files_.resolve(entry.node, *key.child, path, target_.folder);
+        if (key.kind == Kind::part) {
+            files_.resolve(entry.node, *key.child, path, from_where_it_is_typed(entry.node));
+        }
+    }
+
+    /// A file that the command line names is one that its user sees, wherever the scenario lies:
+    /// leaves its name and returns its folder.
+    [[nodiscard]] std::filesystem::path from_where_it_is_typed(TreeNode& node) const {
+        if (node.origin != TreeNode::Origin::set || node.text() == nullptr) return target_.folder;
+        const std::filesystem::path typed(*node.text());
+        std::error_code error;
+        if (typed.extension() != ".toml" || !std::filesystem::exists(typed, error)) {
+            return target_.folder;
+        }
+        node.value = typed.filename().string();
+        return typed.has_parent_path() ? typed.parent_path() : std::filesystem::path(".");
     }
 
     /// The value that a number takes: the change's own, or the old one times its factor.

@@ -26,7 +26,9 @@ constexpr std::array all_columns = {
     Column{&RunSample::input_shaft_acceleration, "input_shaft_acceleration"},
     Column{&RunSample::disc_twist, "disc_twist"},
     Column{&RunSample::vehicle_acceleration, "vehicle_acceleration"},
-    Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"}};
+    Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"},
+    Column{&RunSample::flywheel_twist, "flywheel_twist"},
+    Column{&RunSample::block_roll, "block_roll"}};
 
 void add_spectra(const RunFacts& facts, const SignalSet& signals, Measured& measured) {
     const double highest = std::max(8.0, 4.0 * facts.firing_order);

@@ -50,16 +50,17 @@ std::optional<double> hump(const std::vector<double>& speeds, const std::vector<
     return worst;
 }
 
-/// The lowest speed from which on, up to the highest, the transfer keeps below 1.
-std::optional<double> isolates_from(const SpeedCourse& course,
-                                    const std::vector<double>& transfer) {
+/// The lowest speed from which on, up to the highest that tells, the transfer keeps below 1; if it
+/// does not there, the highest of the run. A transfer of 0 is not known: it tells neither way.
+double isolates_from(const SpeedCourse& course, const std::vector<double>& transfer) {
     std::vector<std::size_t> by_speed(course.speed.size());
     for (std::size_t i = 0; i < by_speed.size(); ++i) by_speed[i] = i;
     std::sort(by_speed.begin(), by_speed.end(),
-              [&](std::size_t a, std::size_t b) { return course.speed[a] < course.speed[b]; });
-    std::optional<double> from;
-    for (auto i = by_speed.rbegin(); i != by_speed.rend() && transfer[*i] < 1.0; ++i) {
-        from = course.speed[*i];
+              [&](std::size_t a, std::size_t b) { return course.speed[a] > course.speed[b]; });
+    double from = course.speed[by_speed.front()];
+    for (const std::size_t i : by_speed) {
+        if (transfer[i] >= 1.0) break;
+        if (transfer[i] > 0.0) from = course.speed[i];
     }
     return from;
 }
@@ -136,11 +137,11 @@ void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
                 "at least four tenths of its most.");
     add_measure(measured, "transfer_largest_speed", "rad/s", Better::neither,
                 course_.speed[largest(transfer)], "Engine speed at which that ratio is largest.");
-    if (const auto from = isolates_from(course_, transfer)) {
-        add_measure(measured, "isolation_speed", "rad/s", Better::less, *from,
-                    "Engine speed from which on, up to the highest of the run, the input shaft "
-                    "swings less than the flywheel at the firing order.");
-    }
+    add_measure(
+        measured, "isolation_speed", "rad/s", Better::less, isolates_from(course_, transfer),
+        "Engine speed from which on, up to the highest at which the flywheel swings with at "
+        "least four tenths of its most, the input shaft swings less than the flywheel at "
+        "the firing order; the highest speed of the run if it does not.");
     double lifts = 0.0;
     for (const RunFacts::LooseGear& gear : facts.loose_gears) {
         lifts = std::max(lifts, threshold_ratio(gear, input[worst]));

@@ -129,6 +129,9 @@ constexpr std::array limits = {
     Limit{"capacity_factor_after_starts", "", 1.05, 1.0, hot_worn},
     // Both manoeuvres: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
+    // A short rattle of a two-mass flywheel at start and stop can be normal.
+    Limit{"flywheel_stop_contacts", "", 0.0, 10.0, working},
+    Limit{"roll_stop_contacts", "", 0.0, 10.0, working},
 };
 
 }  // namespace

@@ -4,7 +4,9 @@
 #include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <vector>
 
 namespace damper {
 namespace {
@@ -32,8 +34,11 @@ std::optional<Reason> swing(const RunFacts& facts, const Measured& measured) {
                         *transfer > clear ? "there the driveline resonates on its springs"
                                           : "there the driveline resonates, or the disc's friction "
                                             "holds and makes it stiff");
-    text += from ? fmt::format("; from {} on it isolates.", as_rpm(*from))
-                 : "; it isolates nowhere up to the end of the range.";
+    const std::vector<double>& speeds = measured.course.speed;
+    const bool nowhere =
+        !from || (!speeds.empty() && *from >= *std::max_element(speeds.begin(), speeds.end()));
+    text += nowhere ? "; it isolates nowhere as far as the flywheel's swing tells."
+                    : fmt::format("; from {} on it isolates.", as_rpm(*from));
     const double good = limit_good(facts, "input_shaft_acceleration_largest", 0.0);
     return Reason{*largest > good ? 4.0 : 1.5, text};
 }
@@ -76,8 +81,11 @@ std::optional<Reason> working_stage(const RunFacts& facts, const Measured& measu
     if (measured.stage_use.empty() || facts.stages.empty()) return std::nullopt;
     const double changes = value_of(measured, "stage_changes").value_or(0.0);
     const StageUse* most = &measured.stage_use.front();
-    for (const StageUse& use : measured.stage_use) {
-        if (use.share > most->share) most = &use;
+    // What comes after the disc's ranges belongs to a two-mass flywheel.
+    const std::size_t count =
+        std::min(measured.stage_use.size(), twist_ranges(facts.stages).size());
+    for (std::size_t i = 0; i < count; ++i) {
+        if (measured.stage_use[i].share > most->share) most = &measured.stage_use[i];
     }
     const std::string where = fmt::format(
         "Creeping asks {} of the disc; it works on its {} for {} of the time",

@@ -91,6 +91,19 @@ TEST_CASE("where the flywheel stands nearly still there is no transfer") {
     CHECK(value(measured, "isolation_speed").has_value());
 }
 
+TEST_CASE("a flywheel that stands nearly still at the top proves no isolation") {
+    // Up to 260 rad/s the gearbox swings more than the flywheel; above that nothing is known.
+    const auto fades = [](double n) { return n < 260.0 ? 400.0 : 20.0; };
+    const Measured amplified = sweep(
+        fades, [](double) { return 450.0; }, fades);
+    const auto& speeds = amplified.course.speed;
+    CHECK(*value(amplified, "isolation_speed") == *std::max_element(speeds.begin(), speeds.end()));
+    // Where it isolates before, that holds.
+    const Measured isolated = sweep(
+        fades, [](double n) { return n < 200.0 ? 450.0 : 100.0; }, fades);
+    CHECK(*value(isolated, "isolation_speed") == doctest::Approx(200.0).epsilon(0.05));
+}
+
 TEST_CASE("a run shorter than two engine cycles has no course and says so") {
     OrderCourse course(2.0);
     RunSample sample;

@@ -1,0 +1,65 @@
+# SPDX-License-Identifier: MIT
+"""How the figures look, and where they are kept: DAMPER_FIGURES, else notebooks_out/figures.
+
+Each two colours stay at least 25 apart (CIE 1976 colour difference) with normal vision and with
+red, green or blue cones missing, by the matrices of Machado, Oliveira and Fernandes, "A
+physiologically-based model for simulation of color vision deficiency", 2009, severity 1. Lines
+differ by their dashes too.
+"""
+import io
+import os
+import pathlib
+
+import matplotlib
+
+matplotlib.use("Agg")
+import matplotlib.pyplot as plt  # noqa: E402
+from PIL import Image  # noqa: E402
+from matplotlib.ticker import ScalarFormatter  # noqa: E402
+
+FIGURES = pathlib.Path(os.environ.get("DAMPER_FIGURES",
+                                      pathlib.Path(__file__).resolve().parent / "figures"))
+
+BLUE, RUST, GREEN, OCHRE, GREY = "#27588f", "#b3451a", "#5aa88a", "#d9a441", "#55554f"
+COLOURS = [BLUE, RUST, GREEN, OCHRE, GREY]
+DASHES = ["-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1))]
+
+plt.rcParams.update({
+    "figure.figsize": (7.2, 3.4),
+    "figure.dpi": 100,
+    "figure.constrained_layout.use": True,
+    "font.size": 9.0,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "axes.titlesize": 10.0,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "grid.color": "#e3e2dc",
+    "grid.linewidth": 0.8,
+    "lines.linewidth": 1.5,
+    "legend.frameon": False,
+    "axes.prop_cycle": plt.cycler(color=COLOURS, linestyle=DASHES),
+})
+
+
+def plain(axis):
+    """Numbers on a logarithmic axis as people write them."""
+    axis.set_major_formatter(ScalarFormatter())
+
+
+def small(picture):
+    """A picture of 64 colours: about a quarter of the bytes."""
+    return picture.convert("RGB").quantize(64, dither=Image.Dither.NONE)
+
+
+def keep(figure, name):
+    """Writes NAME.png, with nothing in it that differs from one run to the next."""
+    FIGURES.mkdir(parents=True, exist_ok=True)
+    path = FIGURES / f"{name}.png"
+    drawn = io.BytesIO()
+    figure.savefig(drawn, metadata={"Software": None})
+    small(Image.open(drawn)).save(path, optimize=True)
+    plt.close(figure)
+    return path.name
