@@ -19,7 +19,7 @@ constexpr const char* example =
     "\nExample:\n"
     "  damper scatter car_idle_hot --spread 'disc.stages[0].hysteresis=normal(nominal, 20 %)' "
     "--spread 'conditions.gearbox_oil=uniform(60 degC, 95 degC)' --count 20 --set "
-    "'manoeuvre.length=0.9 s'\n";
+    "'manoeuvre.length=0.9 s' --out damper_study\n";
 
 }  // namespace
 
