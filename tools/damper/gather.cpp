@@ -23,8 +23,9 @@ namespace fs = std::filesystem;
 namespace {
 
 constexpr const char* example =
-    "Puts the shards of a study (damper vary or scatter with --shard and --out) together into one\n"
-    "plain HDF5 file, and writes its page beside it. All must be of the same study and model;\n"
+    "Puts the shards of a study, which damper vary and damper scatter leave in their folders,\n"
+    "together into one plain HDF5 file, and writes its page beside it. All must be of the same "
+    "study and model;\n"
     "variants that are there twice must agree; missing parts are named.\n"
     "\nExample:\n"
     "  damper gather damper_study --out series.h5\n";
