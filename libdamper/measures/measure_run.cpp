@@ -26,7 +26,12 @@ constexpr std::array all_columns = {
     Column{&RunSample::input_shaft_acceleration, "input_shaft_acceleration"},
     Column{&RunSample::disc_twist, "disc_twist"},
     Column{&RunSample::vehicle_acceleration, "vehicle_acceleration"},
-    Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"}};
+    Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"},
+    Column{&RunSample::clutch_torque, "clutch_torque"},
+    Column{&RunSample::slip_speed, "clutch_slip"},
+    Column{&RunSample::slip_angle, "clutch_slip_angle"},
+    Column{&RunSample::clamp_load, "clutch_clamp"},
+    Column{&RunSample::vehicle_speed, "vehicle_speed"}};
 
 void add_spectra(const RunFacts& facts, const SignalSet& signals, Measured& measured) {
     const double highest = std::max(8.0, 4.0 * facts.firing_order);

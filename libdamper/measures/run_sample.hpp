@@ -15,6 +15,12 @@ struct RunSample {
     double disc_twist = 0.0;                ///< [rad]
     double vehicle_acceleration = 0.0;      ///< [m/s2]; 0 in neutral
     double drive_shaft_torque = 0.0;        ///< Of both half shafts [N m]; 0 in neutral
+    // Of a clutch that slips; else 0.
+    double clutch_torque = 0.0;  ///< Of the engine on the disc [N m]
+    double slip_speed = 0.0;     ///< Engine less disc [rad/s]
+    double slip_angle = 0.0;     ///< Counted on [rad]
+    double clamp_load = 0.0;     ///< With its modulations [N]
+    double vehicle_speed = 0.0;  ///< [m/s]
 };
 
 }  // namespace damper

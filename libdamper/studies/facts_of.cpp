@@ -4,6 +4,7 @@
 #include "libdamper/assemble/disc.hpp"
 #include "libdamper/driveline/stacked.hpp"
 #include "libdamper/scenario/check.hpp"
+#include "libdamper/studies/slipping_modes.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -158,6 +159,11 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         add_speed_run(facts, *run);
     } else if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
         add_creep(facts, *creep, engine);
+    } else if (const auto* take_up = std::get_if<TakeUp>(&scenario.manoeuvre)) {
+        facts.length = take_up->length.si();
+        facts.engine_speed = assembled.line.masses[static_cast<std::size_t>(assembled.engine)]
+                                 .reference_speed;
+        facts.clutch = clutch_facts(scenario, *take_up, assembled);
     } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {
         facts.length = begins->length.si();
         facts.switch_time = begins->fires.si();

@@ -40,6 +40,9 @@ struct Reason {
 /// Reasons of an engine start or stop: where the resonance is passed, contacts with the stops.
 [[nodiscard]] std::vector<Reason> passage_reasons(const RunFacts& facts, const Measured& measured);
 
+/// Reasons of a take-up: friction that falls with slip, uneven faces, heat, an engine that stalls.
+[[nodiscard]] std::vector<Reason> take_up_reasons(const RunFacts& facts, const Measured& measured);
+
 /// The disc runs onto a stop, or comes close to it; nothing if neither.
 [[nodiscard]] std::optional<Reason> stop_reason(const RunFacts& facts, const Measured& measured);
 
