@@ -130,6 +130,9 @@ Measured RunMeasures::finish() {
         case MeasureKind::passage:
             finish_passage(measured);
             break;
+        case MeasureKind::take_up:
+            finish_take_up(measured);
+            break;
     }
     return measured;
 }

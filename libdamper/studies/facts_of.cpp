@@ -29,6 +29,7 @@ void add_stages(RunFacts& facts, const Disc& disc) {
 /// Inertia of everything on one side of a lash, seen from the input shaft, and of all the rest.
 /// Sides are told apart by walking the elements without the lash.
 double reduced_at_input(const Assembled& assembled, int lash) {
+    if (assembled.clutch_faces >= 0) return 0.0;  // a slipping clutch leaves no rigid whole
     const Driveline& line = assembled.line;
     std::vector<bool> before(line.masses.size(), false);
     before[static_cast<std::size_t>(assembled.engine)] = true;

@@ -2,6 +2,7 @@
 #include "libdamper/verdict/reasons.hpp"
 #include "libdamper/verdict/wording.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
