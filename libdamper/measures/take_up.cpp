@@ -21,7 +21,7 @@ constexpr double on_a_hill = 0.02;     // grade from which a start is one on a h
 constexpr double flux_bin = 0.01;      // s
 constexpr double shortest_look = 0.4;  // s of slip that judder is looked for in: two periods at 5 Hz
 constexpr double left_out = 0.1;       // s after the vehicle has begun to move: its own jerk
-constexpr double order_window = 0.5;   // s
+constexpr double order_window = 0.3;   // s
 constexpr double smallest = 1e-3;      // m/s² of judder that has a frequency
 constexpr double explained_at_least = 0.6;
 
@@ -249,7 +249,7 @@ void TakeUpCourse::tell_slip_order(Window judder, std::span<const double> band, 
                                    Measured& measured) const {
     const auto width = static_cast<std::size_t>(std::lround(order_window / step));
     if (judder.size() < width || width < 8) return;
-    double largest = 0.0, share = 0.0, at = 0.0;
+    double largest = 0.0, at = 0.0, explained = 0.0, all = 0.0;
     for (std::size_t from = 0; from + width <= judder.size(); from += width / 8) {
         const std::size_t middle = judder.first + from + width / 2;
         const double frequency = std::abs(slip_[middle]) / (2.0 * pi);
@@ -265,18 +265,21 @@ void TakeUpCourse::tell_slip_order(Window judder, std::span<const double> band, 
             squares += weight * value * value;
         }
         const double amplitude = 2.0 * std::abs(sum) / weights;
+        explained += 0.5 * amplitude * amplitude;
+        all += squares / weights;
         if (!(amplitude > largest)) continue;
         largest = amplitude;
-        share = squares > 0.0 ? 0.5 * amplitude * amplitude * weights / squares : 0.0;
         at = frequency;
     }
+    const double share = all > 0.0 ? explained / all : 0.0;
     add_measure(measured, "slip_order_acceleration", "m/s2", Better::less, largest,
                 "Largest amplitude of that acceleration which turns with the slip, once per "
-                "revolution of it, over half a second, while that is 5 to 20 per second.");
+                "revolution of it, over 0.3 s, while that is 5 to 20 per second.");
     add_measure(measured, "slip_order_share", "1", Better::neither, share,
-                "Share of the squares of that acceleration, there, which turns with the slip.");
+                "Share of the squares of the acceleration between 5 and 20 Hz which turns with the "
+                "slip, while that is 5 to 20 revolutions per second.");
     add_measure(measured, "slip_order_frequency", "Hz", Better::neither, at,
-                "Revolutions of slip per second, there.");
+                "Revolutions of slip per second where that amplitude is largest.");
 }
 
 void TakeUpCourse::tell(const RunFacts& facts, double step, Measured& measured) const {

@@ -12,6 +12,7 @@ namespace damper {
 namespace {
 
 constexpr double follows_slip = 0.5;     // share of the judder that turns with the slip
+constexpr double follows_anyhow = 0.65;  // the same where friction alone makes judder as well
 constexpr double felt_otherwise = 0.15;  // m/s², where the limit is not told
 
 double rpm_of(double hertz) {
@@ -20,7 +21,7 @@ double rpm_of(double hertz) {
 
 std::string growth_words(double growth) {
     return growth > 0.0
-               ? fmt::format("grows by {} in a tenth of a second",
+               ? fmt::format("grows to {} in a tenth of a second",
                              as_ratio(std::exp(0.1 * growth)))
                : fmt::format("falls to {} in a tenth of a second", as_percent(std::exp(0.1 * growth)));
 }
@@ -53,16 +54,18 @@ std::optional<Reason> geometry(const RunFacts& facts, const Measured& measured) 
     const std::optional<double> order = value_of(measured, "slip_order_acceleration");
     const double share = value_of(measured, "slip_order_share").value_or(0.0);
     const double at = value_of(measured, "slip_order_frequency").value_or(0.0);
-    if (!order || share < follows_slip) return std::nullopt;
+    const bool friction_too = value_of(measured, "judder_margin").value_or(1.0) < 0.0;
+    if (!order || share < (friction_too ? follows_anyhow : follows_slip)) return std::nullopt;
     if (*order < limit_good(facts, "judder_acceleration", felt_otherwise)) return std::nullopt;
     return Reason{
         4.5, fmt::format("Geometric judder: it turns with the slip, once per revolution ({} of the "
-                         "swing), and is strongest with {} m/s² where that meets the driveline's "
-                         "own frequency, at {} Hz or {} rpm of slip. The clamp load swings: look "
+                         "swing), and is strongest with {} m/s² at {} rpm of slip, that is {} Hz; the "
+                         "slipping driveline's own frequency is {} Hz. The clamp load swings: look "
                          "for run-out of the disc, an uneven plate or flywheel, not for the "
                          "friction material.",
-                         as_percent(share), as_number(*order), as_number(at),
-                         as_number(rpm_of(at)))};
+                         as_percent(share), as_number(*order), as_number(rpm_of(at)),
+                         as_number(at),
+                         as_number(value_of(measured, "judder_mode_frequency").value_or(0.0)))};
 }
 
 std::optional<Reason> unevenness(const RunFacts& facts) {
@@ -77,7 +80,8 @@ std::optional<Reason> unevenness(const RunFacts& facts) {
 
 std::optional<Reason> catches(const Measured& measured) {
     const double caught = value_of(measured, "caught_and_let_go").value_or(0.0);
-    if (!(caught > 1.0)) return std::nullopt;
+    constexpr double at_the_end = 10.0;  // as many as firings make when the slip ends
+    if (!(caught > at_the_end)) return std::nullopt;
     return Reason{3.0, fmt::format("The faces stick and slip in turns: they are caught and let go "
                                    "{} before they hold.",
                                    as_times(caught))};
