@@ -41,6 +41,19 @@ SpeedTorque held_torque(const Engine& engine, const TakeUp& take_up) {
     const int pieces = static_cast<int>(std::ceil((last - first) / widest));
     std::vector<double> speeds;
     for (int i = 0; i <= pieces; ++i) speeds.push_back(first + (last - first) * i / pieces);
+    // Where the governor begins and ends to act there are corners.
+    if (governor > 0.0) {
+        for (const double corner :
+             {held - take_up.load.si() * full_load_torque(engine, held) / governor, held,
+              held + motored_torque(engine, held) / governor}) {
+            if (corner > first && corner < last) speeds.push_back(corner);
+        }
+        constexpr double apart = 0.1;  // rad/s that two of them lie apart at least
+        std::ranges::sort(speeds);
+        const auto [from, end] = std::ranges::unique(
+            speeds, [](double a, double b) { return b - a < apart; });
+        speeds.erase(from, end);
+    }
     return speed_torque(engine, std::move(speeds), governed, take_up.consumers.si());
 }
 

@@ -118,6 +118,17 @@ void check_take_up(const TakeUp& take_up, const Vehicle& vehicle, std::vector<Fi
                             fmt::format("Add {} to the vehicle or, to try one, --set {}=NAME.",
                                         key, key)});
     }
+    // A governor hears of the speed once per firing; one that is quicker would work on the ripple.
+    constexpr double quickest = 100.0;  // 1/s
+    const Damping most = Damping::from_si(quickest * vehicle.engine.inertia.si());
+    if (take_up.governor > most) {
+        findings.push_back(
+            {{},
+             "manoeuvre.governor",
+             write_quantity(take_up.governor),
+             "at most " + write_quantity(most, 3) + ", 100/s times the engine's inertia",
+             "A stiffer hold of the speed would work inside single firings."});
+    }
     if (take_up.load.si() > 0.0) return;
     findings.push_back({{},
                         "manoeuvre.load",

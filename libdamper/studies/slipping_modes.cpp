@@ -51,8 +51,9 @@ Driveline pulled_by_faces(const Assembled& slipping, const SlippingAt& at) {
 
 }  // namespace
 
-std::vector<std::complex<double>> slipping_eigenvalues(const Assembled& slipping,
-                                                       const SlippingAt& at, double face_damping) {
+std::vector<SlippingMode> slipping_modes(const Assembled& slipping, const SlippingAt& at,
+                                         double face_damping) {
+    using Complex = std::complex<double>;
     const Driveline line = pulled_by_faces(slipping, at);
     const SteadyState steady = steady_state(line);
     const Linearised linear = linearise(line, steady.state, Friction::slips);
@@ -73,29 +74,46 @@ std::vector<std::complex<double>> slipping_eigenvalues(const Assembled& slipping
     a.topRightCorner(n, n) = scale * Eigen::MatrixXd::Identity(n, n);
     a.bottomLeftCorner(n, n) = -k / scale;
     a.bottomRightCorner(n, n) = -c;
-    const Eigen::EigenSolver<Eigen::MatrixXd> solver(a, false);
-    std::vector<std::complex<double>> out;
+    const Eigen::EigenSolver<Eigen::MatrixXd> solver(a);
+    const Eigen::VectorXd pull = root.cwiseProduct(row);
+    std::vector<SlippingMode> out;
     for (Eigen::Index i = 0; i < 2 * n; ++i) {
-        if (solver.eigenvalues()(i).imag() > 0.0) out.push_back(solver.eigenvalues()(i));
+        SlippingMode mode;
+        mode.lambda = solver.eigenvalues()(i);
+        if (!(mode.lambda.imag() > 0.0)) continue;
+        const Eigen::VectorXcd y = solver.eigenvectors().col(i).head(n).normalized();
+        mode.shape = root.cast<Complex>().cwiseProduct(y);
+        if (slipping.vehicle >= 0) {
+            // With D = yᵀ·(2λ + c)·y, not conjugated, the residue of the acceleration is
+            // λ²·y_vehicle·(g·y)/D.
+            const Complex d = 2.0 * mode.lambda * (y.transpose() * y)(0) +
+                              (y.transpose() * c.cast<Complex>() * y)(0);
+            const Complex moved = mode.shape(slipping.vehicle) *
+                                  (pull.cast<Complex>().transpose() * y)(0);
+            mode.felt = std::abs(mode.lambda * moved / d);
+        }
+        out.push_back(std::move(mode));
     }
-    std::ranges::sort(out, [](const auto& x, const auto& y) { return x.real() > y.real(); });
+    std::ranges::sort(out, [](const SlippingMode& x, const SlippingMode& y) {
+        return x.lambda.real() > y.lambda.real();
+    });
     return out;
 }
 
-std::vector<std::complex<double>> slipping_eigenvalues(const Assembled& slipping,
-                                                       const SlippingAt& at) {
+std::vector<SlippingMode> slipping_modes(const Assembled& slipping, const SlippingAt& at) {
     FrictionFaces law = slipping.line.faces[static_cast<std::size_t>(slipping.clutch_faces)].law;
     law.load = {{0.0}, {at.clamp}};
-    return slipping_eigenvalues(slipping, at, slip_damping(law, 0.0, at.slip_speed / law.radius));
+    return slipping_modes(slipping, at, slip_damping(law, 0.0, at.slip_speed / law.radius));
 }
 
-std::optional<std::complex<double>> judder_mode(
-    const std::vector<std::complex<double>>& eigenvalues) {
-    for (const std::complex<double>& one : eigenvalues) {
-        const double frequency = one.imag() / (2.0 * std::numbers::pi);
-        if (frequency > lowest && frequency < highest) return one;
+std::optional<SlippingMode> judder_mode(const std::vector<SlippingMode>& modes) {
+    std::optional<SlippingMode> most;
+    for (const SlippingMode& one : modes) {
+        const double frequency = one.lambda.imag() / (2.0 * std::numbers::pi);
+        if (!(frequency > lowest && frequency < highest)) continue;
+        if (!most || one.felt > most->felt) most = one;
     }
-    return std::nullopt;
+    return most;
 }
 
 ClutchFacts clutch_facts(const Scenario& scenario, const TakeUp& take_up,
@@ -130,18 +148,18 @@ ClutchFacts clutch_facts(const Scenario& scenario, const TakeUp& take_up,
         assemble_slipping(vehicle, take_up, scenario.conditions, moving_at * held);
     for (int i = 1; i <= clamp_steps; ++i) {
         const SlippingAt at{.clamp = facts.full_clamp * i / clamp_steps, .slip_speed = look_at};
-        std::optional<std::complex<double>> mode, flat;
+        std::optional<SlippingMode> mode, flat;
         try {
-            mode = judder_mode(slipping_eigenvalues(slipping, at));
-            flat = judder_mode(slipping_eigenvalues(slipping, at, 0.0));
+            mode = judder_mode(slipping_modes(slipping, at));
+            flat = judder_mode(slipping_modes(slipping, at, 0.0));
         } catch (const ModelError&) {
             continue;  // tyres that cannot carry so much: the driveline never gets there
         }
         if (!mode || !flat) continue;
         facts.slipping.push_back({.clamp = at.clamp,
-                                  .growth = mode->real(),
-                                  .flat = flat->real(),
-                                  .frequency = mode->imag() / (2.0 * std::numbers::pi)});
+                                  .growth = mode->lambda.real(),
+                                  .flat = flat->lambda.real(),
+                                  .frequency = mode->lambda.imag() / (2.0 * std::numbers::pi)});
     }
     return facts;
 }
