@@ -37,6 +37,11 @@ namespace damper {
 [[nodiscard]] Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep,
                                        const Conditions& conditions);
 
+/// The flywheel driven as it was recorded, in neutral or in a gear. What drives it is so heavy that
+/// nothing behind it changes its motion by more than 1e-6; it takes the place of the engine.
+[[nodiscard]] Assembled assemble_recorded(const Vehicle& vehicle, const RecordedSpeed& recorded,
+                                          const Conditions& conditions);
+
 /// Driving in a gear at an engine speed [rad/s], without a torque of the engine.
 struct DrivenAt {
     std::string gear;

@@ -29,15 +29,29 @@ CrankTorque from_table(const Engine& engine, double mean) {
     return torque;
 }
 
+CrankGeometry geometry_of(const Engine& engine) {
+    return {.bore = engine.bore.si(),
+            .stroke = engine.stroke.si(),
+            .rod_length = engine.rod_length.si(),
+            .compression_ratio = engine.compression_ratio.si(),
+            .reciprocating_mass = engine.reciprocating_mass.si()};
+}
+
+CrankTorque from_trace(const Engine& engine, double speed, double mean) {
+    CrankTorque torque = engine_torque(geometry_of(engine),
+                                       {.angle = engine.trace.angle,
+                                        .pressure = engine.trace.pressure,
+                                        .ambient_pressure = ambient},
+                                       firing_angles(engine), speed);
+    torque.mean = mean;  // what losses and consumers leave of it, as asked for
+    return torque;
+}
+
 /// Its cylinders at a load 0…1.
 CylinderSet cylinders_of(const Engine& engine, double load) {
     const Combustion& c = engine.combustion;
     CylinderSet set;
-    set.geometry = {.bore = engine.bore.si(),
-                    .stroke = engine.stroke.si(),
-                    .rod_length = engine.rod_length.si(),
-                    .compression_ratio = engine.compression_ratio.si(),
-                    .reciprocating_mass = engine.reciprocating_mass.si()};
+    set.geometry = geometry_of(engine);
     set.burning = {.intake_pressure = std::lerp(c.intake_pressure.si(), c.full_pressure.si(), load),
                    .exhaust_pressure = exhaust_pressure,
                    .ambient_pressure = ambient,
@@ -57,7 +71,7 @@ CylinderSet cylinders_of(const Engine& engine, double load) {
 /// The least torque at the flywheel that its cylinders can make, burning nothing [N m].
 double least_torque(const Engine& engine, double consumers) {
     const double losses = engine.friction_torque.si() + consumers;
-    if (engine.torque == "harmonics") return -losses;
+    if (engine.torque != "cylinder pressure") return -losses;
     return motored_mean(cylinders_of(engine, 0.0)) - losses;
 }
 
@@ -133,6 +147,7 @@ std::vector<double> firing_angles(const Engine& engine) {
 CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque,
                          double consumers) {
     if (engine.torque == "harmonics") return from_table(engine, brake_torque);
+    if (engine.torque == "pressure trace") return from_trace(engine, speed, brake_torque);
     const double load = std::clamp((brake_torque + consumers) / engine.peak_torque.si(), 0.0, 1.0);
     const CylinderSet set = cylinders_of(engine, load);
     CrankTorque torque =

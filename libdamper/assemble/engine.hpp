@@ -14,7 +14,7 @@ namespace damper {
 /// `brake_torque` [N m] leaves at the flywheel; `consumers` [N m] are driven besides. The heat in
 /// the cylinders makes good both and the engine's friction, so that a larger load burns more and
 /// shakes more. The pressure at the start of compression goes from idle to full load with the load.
-/// With torque = "harmonics" the table is taken as it stands.
+/// With torque = "harmonics" the table is taken as it stands, and so is a pressure trace.
 ///
 /// Throws ModelError if the cylinders cannot do it.
 [[nodiscard]] CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque,

@@ -245,6 +245,9 @@ Assembled assemble(const Scenario& scenario) {
         Assembled operator()(const EngineStart& m) const {
             return assemble_start(vehicle, m, conditions);
         }
+        Assembled operator()(const RecordedSpeed& m) const {
+            return assemble_recorded(vehicle, m, conditions);
+        }
         Assembled operator()(const EngineStop& m) const {
             return assemble_stop(vehicle, m, conditions);
         }

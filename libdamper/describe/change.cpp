@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
+#include <cmath>
+#include <cstdint>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <optional>
@@ -53,6 +55,22 @@ std::string listed(const std::vector<std::string>& names) {
     constexpr std::size_t most_listed = 16;
     if (names.empty() || names.size() > most_listed) return "";
     return fmt::format("There are: {}.", fmt::join(names, ", "));
+}
+
+constexpr std::string_view times = "times ";
+
+/// "7.5 deg" → 7.5 and " deg".
+struct Leading {
+    double number = 0.0;
+    std::string rest;
+};
+std::optional<Leading> leading_number(const std::string& text) {
+    Leading out;
+    const char* end = text.data() + text.size();
+    const auto read = std::from_chars(text.data(), end, out.number);
+    if (read.ec != std::errc() || !std::isfinite(out.number)) return {};
+    out.rest = std::string(read.ptr, end);
+    return out;
 }
 
 /// Follows one change down the tree.
@@ -129,20 +147,29 @@ class Walk {
             return refuse(fmt::format("a key inside {}, which is {}", path, what),
                           is_list ? fmt::format("an index, {}[0]", path) : path, "");
         }
+        if (*index == every_entry && !array->empty()) {
+            for (std::size_t i = 0; i < array->size(); ++i) {
+                std::vector<PathStep> one = steps;
+                one[at] = i;
+                enter_list(list, key, one, at, path);
+            }
+            return;
+        }
         if (*index >= array->size()) {
-            return refuse(fmt::format("the index {}", *index),
-                          array->empty() ? fmt::format("no index: {} is empty", path)
-                                         : fmt::format("an index from 0 to {}: {} has {} {}",
-                                                       array->size() - 1, path, array->size(),
-                                                       array->size() == 1 ? "entry" : "entries"),
-                          "Lists are counted from 0.");
+            return refuse(
+                *index == every_entry ? "the index *" : fmt::format("the index {}", *index),
+                array->empty()
+                    ? fmt::format("no index: {} is empty", path)
+                    : fmt::format("an index from 0 to {}: {} has {} {}", array->size() - 1, path,
+                                  array->size(), array->size() == 1 ? "entry" : "entries"),
+                "Lists are counted from 0.");
         }
         TreeNode& node = (*array)[*index];
         const std::string here = fmt::format("{}[{}]", path, *index);
         const bool last = at + 1 == steps.size();
         if (key.kind == Kind::parts && !last) return descend(node, *key.child, steps, at + 1, here);
         if (!last) return refuse(fmt::format("a key inside {}, a single value", here), here, "");
-        node = change_.node;
+        if (const auto value = multiplied(&node)) node = *value;
     }
 
     void put(TreeEntry& entry, const SchemaKey& key, const std::string& path) {
@@ -152,11 +179,48 @@ class Walk {
                 TreeEntry* old = find_entry(*entry.node.table(), inner.key);
                 old != nullptr ? void(*old = inner) : entry.node.table()->push_back(inner);
             }
+        } else if (key.kind == Kind::number) {
+            const bool known = entry.node.table() == nullptr;  // a new entry is an empty table
+            const auto value = multiplied(known ? &entry.node : nullptr);
+            entry.node =
+                value ? *value : TreeNode{Broken{}, change_.node.spot, change_.node.origin};
         } else {
             entry.node = change_.node;
         }
         entry.spot = change_.node.spot;
         if (key.kind == Kind::part) files_.resolve(entry.node, *key.child, path, target_.folder);
+    }
+
+    /// The value that a number takes: the change's own, or the old one times its factor.
+    [[nodiscard]] std::optional<TreeNode> multiplied(const TreeNode* old) {
+        const std::string* text = change_.node.text();
+        if (!multiplies(change_)) return change_.node;
+        const auto factor = leading_number(text->substr(times.size()));
+        if (!factor || !factor->rest.empty()) {
+            refuse(quote(*text), "times and a number, such as \"times 0.5\"", "");
+            return {};
+        }
+        if (old == nullptr) {
+            refuse(fmt::format("{}, but the description says nothing here", quote(*text)),
+                   "a value", "What is left out cannot be multiplied: give the value itself.");
+            return {};
+        }
+        TreeNode value = change_.node;
+        if (const auto* whole = std::get_if<std::int64_t>(&old->value)) {
+            const double product = static_cast<double>(*whole) * factor->number;
+            value.value = product;
+            if (product == std::round(product)) value.value = static_cast<std::int64_t>(product);
+        } else if (const auto* number = std::get_if<double>(&old->value)) {
+            value.value = *number * factor->number;
+        } else if (old->text() != nullptr && leading_number(*old->text())) {
+            const auto before = leading_number(*old->text());
+            value.value = fmt::format("{:.15g}{}", before->number * factor->number, before->rest);
+        } else {
+            refuse(fmt::format("{} of {}", quote(*text), in_words(*old)), "a number to multiply",
+                   "");
+            return {};
+        }
+        return value;
     }
 
     void refuse_key(const PartSchema& schema, const std::string& name, std::size_t at) {
@@ -215,6 +279,11 @@ class Walk {
 
 }  // namespace
 
+bool multiplies(const Change& change) {
+    const std::string* text = change.node.text();
+    return text != nullptr && text->starts_with(times);
+}
+
 std::vector<PathStep> split_path(const std::string& text) {
     std::vector<PathStep> steps;
     std::size_t at = 0;
@@ -222,10 +291,15 @@ std::vector<PathStep> split_path(const std::string& text) {
         if (text[at] == '[') {
             const std::size_t end = text.find(']', at);
             if (end == std::string::npos || steps.empty()) return {};
+            if (text.substr(at, end - at) == "[*") {
+                steps.emplace_back(every_entry);
+                at = end + 1;
+                continue;
+            }
             std::size_t index = 0;
             const char* last = text.data() + end;
             const auto read = std::from_chars(text.data() + at + 1, last, index);
-            if (read.ec != std::errc() || read.ptr != last) return {};
+            if (read.ec != std::errc() || read.ptr != last || index == every_entry) return {};
             steps.emplace_back(index);
             at = end + 1;
             continue;

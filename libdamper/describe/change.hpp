@@ -17,14 +17,21 @@ namespace damper {
 /// One step of a key path: a key, or the index of a list entry.
 using PathStep = std::variant<std::string, std::size_t>;
 
-/// "disc.stages[0].stiffness" → steps; empty if it is no key path.
+/// The index that stands for every entry of a list, written [*].
+inline constexpr std::size_t every_entry = static_cast<std::size_t>(-1);
+
+/// "disc.stages[0].stiffness", "gearbox.gears[*].backlash" → steps; empty if it is no key path.
 [[nodiscard]] std::vector<PathStep> split_path(const std::string& text);
 
-/// A value that takes the place of what the files say.
+/// A value that takes the place of what the files say. A text "times 0.5" for a number multiplies
+/// what they say, and is an error where they say nothing.
 struct Change {
     std::string key;  ///< As the user wrote it.
     TreeNode node;
 };
+
+/// It takes what is there times a factor, so that what was changed before still counts.
+[[nodiscard]] bool multiplies(const Change& change);
 
 /// The entries of a [change] table. Keys may be quoted ("disc.damping") or not (disc.damping);
 /// a table changes only the keys that it lists.

@@ -5,6 +5,7 @@
 #include "libdamper/describe/part_files.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_bands.hpp"
+#include "libdamper/describe/read_data.hpp"
 #include "libdamper/describe/read_part.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 #include "libdamper/scenario/check.hpp"
@@ -49,14 +50,15 @@ std::vector<std::pair<std::string, std::string>> lasting(const std::vector<Chang
     };
     std::vector<std::pair<std::string, std::string>> kept;
     for (const auto& change : changes) {
-        const bool covered = std::ranges::any_of(
-            settings, [&](const Change& later) { return covers(later.key, change.key); });
+        const bool covered = std::ranges::any_of(settings, [&](const Change& later) {
+            return !multiplies(later) && covers(later.key, change.key);
+        });
         if (!covered) kept.emplace_back(change.key, as_written(change.node));
     }
     for (std::size_t i = 0; i < settings.size(); ++i) {
         bool repeated = false;
         for (std::size_t j = i + 1; j < settings.size(); ++j) {
-            repeated = repeated || settings[j].key == settings[i].key;
+            repeated = repeated || (settings[j].key == settings[i].key && !multiplies(settings[j]));
         }
         if (!repeated) kept.emplace_back(settings[i].key, as_written(settings[i].node));
     }
@@ -182,6 +184,10 @@ Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
     Part part;
     PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     reader.read(root.table()->front().node, path, part);
+    if constexpr (requires(DataFiles & data) { read_data(part, data); }) {
+        DataFiles data(options.models, reading.map, reading.findings);
+        if (reading.findings.empty()) read_data(part, data);
+    }
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     if (provenance != nullptr) *provenance = std::move(reading.provenance);
     if (written != nullptr) *written = std::move(reading.written);
@@ -199,9 +205,12 @@ Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& opt
     apply_changes(root, file.parent_path(), options, reading, scenario);
     PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
     read_parts(root, options, reader, scenario);
+    DataFiles data(options.models, reading.map, reading.findings);
+    if (reading.findings.empty()) read_data(scenario, data);
     if (reading.findings.empty()) reader.add(check(scenario), "");
     if (!reading.findings.empty()) throw_sorted(std::move(reading.findings));
     scenario.inputs = reading.files.inputs();
+    scenario.inputs.insert(scenario.inputs.end(), data.inputs().begin(), data.inputs().end());
     scenario.provenance = std::move(reading.provenance);
     scenario.written = std::move(reading.written);
     return scenario;

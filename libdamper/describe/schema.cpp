@@ -15,7 +15,8 @@ PartSchema all_manoeuvres() {
     PartSchema made{"a manoeuvre", "", {{"kind", Kind::text, nullptr}}, nullptr};
     for (const PartSchema* one :
          {&schema_of<Idle>(), &schema_of<TorqueChange>(), &schema_of<SpeedRun>(),
-          &schema_of<Creep>(), &schema_of<EngineStart>(), &schema_of<EngineStop>(), &schema_of<TakeUp>()}) {
+          &schema_of<Creep>(), &schema_of<EngineStart>(), &schema_of<EngineStop>(),
+          &schema_of<RecordedSpeed>(), &schema_of<TakeUp>()}) {
         for (const SchemaKey& key : one->keys) {
             if (made.find(key.key) == nullptr) made.keys.push_back(key);
         }

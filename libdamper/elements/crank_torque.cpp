@@ -4,10 +4,12 @@
 #include "libdamper/base/error.hpp"
 
 #include <algorithm>
+#include <boost/math/interpolators/makima.hpp>
 #include <cmath>
 #include <complex>
 #include <numbers>
 #include <numeric>
+#include <utility>
 
 namespace damper {
 
@@ -188,6 +190,68 @@ double heat_for(const CylinderSet& engine, const GasTorque& gas, double mean_tor
     return heat;
 }
 
+/// What one cylinder does, turned by each cylinder's firing angle: `common` of all [N m], and
+/// `per_heat` times heat and gain of each. Without a mean.
+CrankTorque sum_of_cylinders(const std::vector<double>& common, const std::vector<double>& per_heat,
+                             double heat, const CylinderSet& engine) {
+    CrankTorque torque;
+    const std::vector<std::complex<double>> wave = one_wave();
+    double largest = 0.0;
+    for (int k = 1; k <= half_orders; ++k) {
+        const double order = 0.5 * k;
+        const std::complex<double> of_common = harmonic(common, wave, k);
+        const std::complex<double> of_heat = harmonic(per_heat, wave, k);
+        CrankHarmonic sum{.order = order};
+        for (std::size_t j = 0; j < engine.gains.size(); ++j) {
+            const double q = heat * engine.gains[j];
+            const double c = of_common.real() + q * of_heat.real();
+            const double s = of_common.imag() + q * of_heat.imag();
+            const double later = order * engine.firing_angles[j];
+            sum.cosine += c * std::cos(later) - s * std::sin(later);
+            sum.sine += c * std::sin(later) + s * std::cos(later);
+        }
+        largest = std::max(largest, std::hypot(sum.cosine, sum.sine));
+        torque.harmonics.push_back(sum);
+    }
+    std::erase_if(torque.harmonics, [&](const CrankHarmonic& h) {
+        return std::hypot(h.cosine, h.sine) < negligible * largest;
+    });
+    return torque;
+}
+
+/// The pressure of a measured cycle on the points of the grid [Pa].
+std::vector<double> on_grid(const MeasuredCycle& cycle) {
+    const std::size_t n = cycle.angle.size();
+    if (n < 4 || cycle.pressure.size() != n) {
+        throw ModelError("a measured cycle needs at least four values");
+    }
+    constexpr double period = cycle_points * grid;
+    // Some angles of the cycles before and after, so that the curve goes on around the ends.
+    std::vector<double> angle, pressure;
+    const std::size_t more = std::min<std::size_t>(n, 8);
+    for (std::size_t i = n - more; i < n; ++i) {
+        angle.push_back(cycle.angle[i] - period);
+        pressure.push_back(cycle.pressure[i]);
+    }
+    const auto add = [&](double at, double value) {
+        if (at - angle.back() < 1e-9 * period) return;  // both ends of the cycle are given
+        angle.push_back(at);
+        pressure.push_back(value);
+    };
+    for (std::size_t i = 0; i < n; ++i) add(cycle.angle[i], cycle.pressure[i]);
+    for (std::size_t i = 0; i < more; ++i) add(cycle.angle[i] + period, cycle.pressure[i]);
+    const double first = cycle.angle.front();
+    const boost::math::interpolators::makima<std::vector<double>> curve(std::move(angle),
+                                                                        std::move(pressure));
+    std::vector<double> out;
+    out.reserve(cycle_points);
+    for (int i = 0; i < cycle_points; ++i) {
+        const double at = -pi + i * grid;
+        out.push_back(curve(at - period * std::floor((at - first) / period)));
+    }
+    return out;
+}
+
 }  // namespace
 
 PistonMotion piston_motion(const CrankGeometry& g, double angle) {
@@ -227,30 +291,35 @@ CrankTorque engine_torque(const CylinderSet& engine, double speed, double mean_t
         common[i] += inertia_torque_of(engine.geometry, turn[i % turn.size()], speed);
     }
 
-    // Harmonics of one cylinder, then turned by each cylinder's firing angle.
-    CrankTorque torque{.mean = mean_torque, .harmonics = {}};
-    const std::vector<std::complex<double>> wave = one_wave();
-    double largest = 0.0;
-    for (int k = 1; k <= half_orders; ++k) {
-        const double order = 0.5 * k;
-        const std::complex<double> of_common = harmonic(common, wave, k);
-        const std::complex<double> of_heat = harmonic(gas.per_heat, wave, k);
-        CrankHarmonic sum{.order = order};
-        for (std::size_t j = 0; j < engine.gains.size(); ++j) {
-            const double q = heat * engine.gains[j];
-            const double c = of_common.real() + q * of_heat.real();
-            const double s = of_common.imag() + q * of_heat.imag();
-            const double later = order * engine.firing_angles[j];
-            sum.cosine += c * std::cos(later) - s * std::sin(later);
-            sum.sine += c * std::sin(later) + s * std::cos(later);
-        }
-        largest = std::max(largest, std::hypot(sum.cosine, sum.sine));
-        torque.harmonics.push_back(sum);
-    }
-    std::erase_if(torque.harmonics, [&](const CrankHarmonic& h) {
-        return std::hypot(h.cosine, h.sine) < negligible * largest;
-    });
+    CrankTorque torque = sum_of_cylinders(common, gas.per_heat, heat, engine);
+    torque.mean = mean_torque;
     return torque;
+}
+
+CrankTorque engine_torque(const CrankGeometry& geometry, const MeasuredCycle& cycle,
+                          const std::vector<double>& firing_angles, double speed) {
+    CylinderSet set;
+    set.geometry = geometry;
+    set.burning.duration = 1.0;  // nothing of it is used
+    set.firing_angles = firing_angles;
+    set.gains.assign(firing_angles.size(), 1.0);
+    check(set);
+    const std::vector<PistonMotion> turn = one_turn(geometry);
+    const std::vector<double> pressure = on_grid(cycle);
+    const double area = 0.25 * pi * geometry.bore * geometry.bore;
+    std::vector<double> torque;
+    torque.reserve(cycle_points);
+    for (std::size_t i = 0; i < pressure.size(); ++i) {
+        const PistonMotion& piston = turn[i % turn.size()];
+        torque.push_back((pressure[i] - cycle.ambient_pressure) * area * piston.slope);
+    }
+    const double of_gas = static_cast<double>(set.gains.size()) * mean(torque);
+    for (std::size_t i = 0; i < torque.size(); ++i) {
+        torque[i] += inertia_torque_of(geometry, turn[i % turn.size()], speed);
+    }
+    CrankTorque out = sum_of_cylinders(torque, std::vector<double>(torque.size()), 0.0, set);
+    out.mean = of_gas;
+    return out;
 }
 
 }  // namespace damper

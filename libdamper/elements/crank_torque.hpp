@@ -75,4 +75,19 @@ struct CylinderSet {
 [[nodiscard]] CrankTorque engine_torque(const CylinderSet& engine, double speed,
                                         double mean_torque);
 
+/// A measured cycle of one cylinder, the same in all.
+struct MeasuredCycle {
+    std::vector<double>
+        angle;  ///< Rising over one cycle; 0 is the top dead centre of firing [rad].
+    std::vector<double> pressure;   ///< Absolute [Pa].
+    double ambient_pressure = 0.0;  ///< Under the piston [Pa].
+};
+
+/// Torque of the engine over two revolutions at constant `speed` [rad/s] from a measured cycle:
+/// between its angles the pressure goes by cubics (modified Akima slopes). The mean of the gas
+/// torque, friction aside, is that of the cycle.
+/// Throws ModelError for a cycle of fewer than four values or impossible geometry.
+[[nodiscard]] CrankTorque engine_torque(const CrankGeometry& geometry, const MeasuredCycle& cycle,
+                                        const std::vector<double>& firing_angles, double speed);
+
 }  // namespace damper

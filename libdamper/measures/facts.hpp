@@ -10,7 +10,7 @@ namespace damper {
 
 /// What kind of measures a manoeuvre has.
 enum class MeasureKind {
-    steady,   ///< The engine runs on at one speed: idle, creep.
+    steady,   ///< The engine runs on at one speed: idle, creep, recorded speed.
     change,   ///< One change of torque: tip in, back out.
     sweep,    ///< Through a range of speeds: pull, overrun.
     passage,  ///< From or to standstill: engine start, engine stop.
@@ -96,5 +96,11 @@ struct RunFacts {
 
     ClutchFacts clutch;  ///< Take-up only.
 };
+
+/// The engine runs on at one speed, standing in neutral.
+[[nodiscard]] bool idles(const RunFacts& facts);
+
+/// It runs on at one speed in a gear.
+[[nodiscard]] bool rolls(const RunFacts& facts);
 
 }  // namespace damper

@@ -19,8 +19,7 @@ constexpr double confidence = 0.95;
 }  // namespace
 
 RattleCertainty::RattleCertainty(const RunFacts& facts, const std::vector<std::string>& elements)
-    : counts_(facts.manoeuvre == "idle" && !facts.loose_gears.empty()),
-      measured_from_(facts.measured_from) {
+    : counts_(idles(facts) && !facts.loose_gears.empty()), measured_from_(facts.measured_from) {
     std::vector<std::string> names;
     for (const RunFacts::LooseGear& gear : facts.loose_gears) names.push_back(gear.element);
     gear_of_element_ = places_of(elements, names);

@@ -15,6 +15,8 @@ namespace damper {
 
 /// Firing order a permutation of 1…cylinders, intervals add up to 720 deg, geometry complete …
 [[nodiscard]] std::vector<Finding> check(const Engine& engine);
+/// One whole cycle without gaps, absolute, its peak about the top dead centre of firing.
+[[nodiscard]] std::vector<Finding> check(const PressureTrace& trace);
 /// Stages end further and further out on both sides, stops are hard, broken springs exist.
 [[nodiscard]] std::vector<Finding> check(const Disc& disc);
 /// Circles of the diaphragm spring in the order of its type and on its ring, tolerances small.

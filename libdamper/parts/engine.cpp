@@ -94,8 +94,13 @@ void check_cylinder(const Engine& engine, std::vector<Finding>& findings) {
          engine, findings);
     need(engine.reciprocating_mass.si() > 0.0, "reciprocating_mass",
          "reciprocating_mass = \"0.5 kg\"", engine, findings);
-    need(engine.combustion.duration.si() > 0.0, "combustion", "a table [combustion]", engine,
-         findings);
+    if (engine.torque == "pressure trace") {
+        need(!engine.pressure_trace.empty(), "pressure_trace", "pressure_trace = \"trace.csv\"",
+             engine, findings);
+    } else {
+        need(engine.combustion.duration.si() > 0.0, "combustion", "a table [combustion]", engine,
+             findings);
+    }
     if (engine.rod_length.si() > 0.0 && engine.rod_length.si() <= engine.stroke.si() / 2.0) {
         findings.push_back({{},
                             "rod_length",
@@ -155,7 +160,14 @@ std::vector<Finding> check(const Engine& engine) {
     std::vector<Finding> findings;
     check_firing_order(engine, findings);
     check_per_cylinder(engine, findings);
-    if (engine.torque == "cylinder pressure") check_cylinder(engine, findings);
+    if (engine.torque != "harmonics") check_cylinder(engine, findings);
+    if (engine.torque == "pressure trace" && !engine.cylinder_gains.empty()) {
+        findings.push_back({{},
+                            "cylinder_gains",
+                            "gains beside a pressure trace",
+                            "none: a trace does not tell what of it is burnt",
+                            "Leave them out, or take torque = \"cylinder pressure\"."});
+    }
     if (engine.torque == "harmonics") check_harmonics(engine, findings);
     check_curve("full_load", engine.full_load, findings);
     check_curve("overrun", engine.overrun, findings);

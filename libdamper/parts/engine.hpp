@@ -27,6 +27,12 @@ struct Combustion {
     Ratio completeness;  ///< Factor a of the burn law; 6.9 burns 99.9 %.
 };
 
+/// Pressure of one cylinder over a cycle, measured at the load in question.
+struct PressureTrace {
+    std::vector<double> angle;     ///< Rising, from the top dead centre of firing [rad].
+    std::vector<double> pressure;  ///< Absolute [Pa].
+};
+
 /// A point of a torque curve over engine speed.
 struct TorquePoint {
     AngularSpeed speed;
@@ -37,7 +43,7 @@ struct TorquePoint {
 struct Engine {
     std::string title;
     std::string origin;
-    std::string torque;             ///< "cylinder pressure" or "harmonics".
+    std::string torque;             ///< "cylinder pressure", "pressure trace" or "harmonics".
     int cylinders = 0;              ///< 1…16
     std::vector<int> firing_order;  ///< Cylinder numbers in order of firing; each once.
     std::vector<Angle>
@@ -61,6 +67,8 @@ struct Engine {
     AngularSpeed starter_speed;  ///< Of the crankshaft at which the starter's torque is used up.
     Combustion combustion;       ///< Used when torque = "cylinder pressure".
     std::vector<TorqueHarmonic> harmonics;  ///< Used when torque = "harmonics".
+    std::string pressure_trace;  ///< Name of a file; used when torque = "pressure trace".
+    PressureTrace trace;         ///< What that file holds.
 };
 
 }  // namespace damper

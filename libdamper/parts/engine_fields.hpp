@@ -74,7 +74,8 @@ struct PartTable<Engine> {
             field("title", &P::title, any(), otherwise("engine without title"), "Name for people"),
             field("origin", &P::origin, any(), otherwise("not stated"),
                   "Where the numbers come from"),
-            field("torque", &P::torque, one_of({"cylinder pressure", "harmonics"}), required,
+            field("torque", &P::torque,
+                  one_of({"cylinder pressure", "pressure trace", "harmonics"}), required,
                   "How the torque over crank angle is made"),
             field("cylinders", &P::cylinders, within("1", "16"), required, "Number of cylinders"),
             field("firing_order", &P::firing_order, within("1", "16"), required,
@@ -118,6 +119,9 @@ struct PartTable<Engine> {
                   "Heat release and compression of one cylinder"),
             field("harmonics", &P::harmonics, entries(0, 100), may_be_absent,
                   "Torque as a sum of harmonics"),
+            field("pressure_trace", &P::pressure_trace, any(), may_be_absent,
+                  "Table of crank angle and cylinder pressure: a file beside this one, or a "
+                  "recording of the models folder"),
         };
     }
 };

@@ -3,6 +3,7 @@
 
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
+#include "libdamper/scenario/recorded_speed.hpp"
 
 #include <array>
 #include <fmt/format.h>
@@ -145,6 +146,9 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
     if (const auto* idle = std::get_if<Idle>(&manoeuvre)) return {idle->settle, "settle"};
     if (const auto* take_up = std::get_if<TakeUp>(&manoeuvre)) return {take_up->start, "start"};
     if (const auto* creep = std::get_if<Creep>(&manoeuvre)) return {creep->settle, "settle"};
+    if (const auto* recorded = std::get_if<RecordedSpeed>(&manoeuvre)) {
+        return {recorded->settle, "settle"};
+    }
     return {speed_run_of(manoeuvre)->settle, "settle"};
 }
 
@@ -152,7 +156,8 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
 
 std::span<const std::string_view> manoeuvre_kinds() {
     static constexpr std::array<std::string_view, std::variant_size_v<Manoeuvre>> kinds = {
-        "idle", "tip in", "back out", "pull", "overrun", "creep", "engine start", "engine stop", "take up"};
+        "idle",  "tip in",       "back out",    "pull",          "overrun",
+        "creep", "engine start", "engine stop", "recorded speed", "take up"};
     return kinds;
 }
 
@@ -176,6 +181,9 @@ std::vector<Finding> check(const Scenario& scenario) {
     }
     if (std::holds_alternative<EngineStart>(manoeuvre)) {
         check_starter(scenario.vehicle.engine, findings);
+    }
+    if (const auto* recorded = std::get_if<RecordedSpeed>(&manoeuvre)) {
+        check_recording(*recorded, scenario.vehicle.engine, findings);
     }
     if (length.si() > most_samples * scenario.recording.step.si()) {
         findings.push_back({{},

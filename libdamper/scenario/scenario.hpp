@@ -109,8 +109,21 @@ struct TakeUp {
     Time length;                       ///< Of the whole run.
 };
 
+/// The flywheel turns as it was recorded, whatever the driveline behind it does.
+struct RecordedSpeed {
+    std::string recording;  ///< Name of the file.
+    std::string gear;       ///< Name of a gear pair of the gearbox; empty: standing in neutral.
+    Rate
+        cut_off;  ///< What swings faster is left out [Hz]; 0: above ten times the firing frequency.
+    Time settle;  ///< Left out of the measures.
+    Time length;  ///< Of the whole run; 0: as long as the recording allows.
+
+    std::vector<double> time;   ///< From the file [s].
+    std::vector<double> speed;  ///< The same [rad/s].
+};
+
 using Manoeuvre = std::variant<Idle, TipIn, BackOut, Pull, Overrun, Creep, EngineStart, EngineStop,
-                               TakeUp>;
+                               RecordedSpeed, TakeUp>;
 
 /// The change of torque that a tip-in or back-out makes; nothing of any other manoeuvre.
 [[nodiscard]] const TorqueChange* torque_change_of(const Manoeuvre& manoeuvre);

@@ -200,6 +200,28 @@ struct PartTable<TakeUp> {
 };
 
 template <>
+struct PartTable<RecordedSpeed> {
+    static constexpr std::string_view noun = "a recorded speed";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = RecordedSpeed;
+        return std::tuple{
+            field("recording", &P::recording, any(), required,
+                  "Table of time and flywheel speed: a file beside this one, or a recording of the "
+                  "models folder"),
+            field("gear", &P::gear, any(), may_be_absent,
+                  "Name of the gear engaged; absent: standing in neutral"),
+            field("cut_off", &P::cut_off, within("0 Hz", "20000 Hz"), otherwise("0 Hz"),
+                  "What swings faster is left out; 0 Hz: ten times the firing frequency"),
+            field("settle", &P::settle, within("0 s", "600 s"), otherwise("0.5 s"),
+                  "Time left out of the measures"),
+            field("length", &P::length, within("0 s", "3600 s"), otherwise("0 s"),
+                  "Length of the run; 0 s: as long as the recording allows"),
+        };
+    }
+};
+
+template <>
 struct PartTable<Conditions> {
     static constexpr std::string_view noun = "the conditions";
     static constexpr std::string_view folder = "";

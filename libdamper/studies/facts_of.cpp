@@ -134,6 +134,13 @@ void add_creep(RunFacts& facts, const Creep& creep, const Engine& engine) {
     facts.engine_speed = engine.idle_speed.si();
 }
 
+void add_recorded(RunFacts& facts, const RecordedSpeed& recorded, const Assembled& assembled) {
+    facts.measured_from = recorded.settle.si();
+    facts.length = recorded.length.si();
+    facts.engine_speed =
+        assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
+}
+
 }  // namespace
 
 RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const SteadyState& start) {
@@ -165,6 +172,8 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         facts.engine_speed = assembled.line.masses[static_cast<std::size_t>(assembled.engine)]
                                  .reference_speed;
         facts.clutch = clutch_facts(scenario, *take_up, assembled);
+    } else if (const auto* recorded = std::get_if<RecordedSpeed>(&scenario.manoeuvre)) {
+        add_recorded(facts, *recorded, assembled);
     } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {
         facts.length = begins->length.si();
         facts.switch_time = begins->fires.si();

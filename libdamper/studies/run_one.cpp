@@ -26,7 +26,9 @@ std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& s
         {"engine speed", write_quantity(AngularSpeed::from_si(facts.engine_speed))}};
     std::visit(
         [&](const auto& m) {
-            if constexpr (requires { m.gear; }) out.emplace_back("gear", m.gear);
+            if constexpr (requires { m.gear; }) {
+                out.emplace_back("gear", m.gear.empty() ? "neutral" : m.gear);
+            }
             if constexpr (requires { m.pedal; }) out.emplace_back("pedal", m.pedal);
             if constexpr (requires { m.consumers; }) {
                 out.emplace_back("consumers", write_quantity(m.consumers));

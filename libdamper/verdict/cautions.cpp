@@ -21,7 +21,8 @@ std::vector<std::string> cautions_for(std::string_view manoeuvre) {
             "give off irritating fumes: let them cool and air the place.",
             "For checks by hand at clutch, joints or mounts: engine off, wheels chocked, vehicle on "
             "rated stands on firm ground."};
-    } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep") {
+    } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep" ||
+               manoeuvre == "recorded speed") {
         cautions = {
             "Pulls, overruns and creeping are driven on a closed or quiet road by a trained driver "
             "within the legal speed, or on a roller bench with the vehicle tied down, the exhaust "

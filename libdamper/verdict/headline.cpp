@@ -107,6 +107,7 @@ std::string in_sentence(const RunFacts& facts) {
     if (facts.manoeuvre == "pull") return "when pulling";
     if (facts.manoeuvre == "overrun") return "on the overrun";
     if (facts.manoeuvre == "creep") return "when creeping";
+    if (rolls(facts)) return "at the recorded speed";
     if (facts.manoeuvre == "engine start") return "when the engine starts";
     return "when the engine stops";
 }
@@ -157,14 +158,14 @@ Topic take_up_topic(const std::vector<Judgement>& judgements) {
 
 std::string praise(const RunFacts& facts) {
     if (facts.manoeuvre == "take up") return "A smooth take-up";
-    if (facts.manoeuvre == "idle") return "Quiet at idle";
+    if (idles(facts)) return "Quiet at idle";
     if (facts.manoeuvre == "tip in") return "A smooth tip-in";
     if (facts.manoeuvre == "back out") return "A smooth back-out";
     return "Quiet " + in_sentence(facts);
 }
 
 Topic topic_of(const RunFacts& facts, const std::vector<Judgement>& judgements) {
-    if (facts.manoeuvre == "idle") return idle_topic(facts, judgements);
+    if (idles(facts)) return idle_topic(facts, judgements);
     if (measure_kind(facts.manoeuvre) == MeasureKind::change) {
         return change_topic(facts, judgements.front());
     }

@@ -53,9 +53,9 @@ void soften_light_impacts(const Measured& measured, std::vector<Judgement>& judg
 /// Some limits hold for an idling engine only: driving covers the noise of tooth impacts, and a
 /// disc that carries torque has to be on its main stage.
 bool has_limit_in(const RunFacts& facts, std::string_view measure) {
-    if (facts.manoeuvre == "idle") return true;
+    if (idles(facts)) return true;
     if (measure == "time_on_last_stage") return false;
-    return facts.manoeuvre == "creep" || !measure.starts_with("impact_");
+    return rolls(facts) || !measure.starts_with("impact_");
 }
 
 void sort_worst_first(std::vector<Judgement>& judgements) {
@@ -134,7 +134,7 @@ Verdict judge(const RunFacts& facts, const Measured& measured,
     for (const std::string& note : measured.notes) verdict.reasons.push_back(note);
 
     verdict.bands = compare_bands(measured, bands);
-    verdict.cautions = cautions_for(facts.manoeuvre);
+    verdict.cautions = cautions_for(idles(facts) ? "idle" : facts.manoeuvre);
     return verdict;
 }
 

@@ -182,6 +182,38 @@ TEST_CASE("the kind of manoeuvre can be set together with its keys") {
     CHECK(std::get<TipIn>(scenario.manoeuvre).gear == "1");
 }
 
+TEST_CASE("a number can be multiplied, whatever it is at that point, in every entry of a list") {
+    const Scenario plain = sample("tip_in");
+    const Scenario half = sample("tip_in", {{"disc.stages[0].stiffness", "times 0.5"}});
+    CHECK(half.vehicle.disc.stages[0].stiffness.si() ==
+          doctest::Approx(0.5 * plain.vehicle.disc.stages[0].stiffness.si()).epsilon(1e-12));
+    const Scenario twice = sample("tip_in", {{"disc.stages[0].stiffness", "4 N m/deg"},
+                                             {"disc.stages[0].stiffness", "times 0.5"},
+                                             {"disc.stages[0].stiffness", "times 3"}});
+    CHECK(twice.vehicle.disc.stages[0].stiffness.si() ==
+          doctest::Approx(6.0 * per_degree).epsilon(1e-12));
+    CHECK(twice.changes.size() == 3);
+    const Scenario all = sample("tip_in", {{"gearbox.gears[*].backlash", "times 2"}});
+    const auto& gears = all.vehicle.gearbox.gears;
+    REQUIRE(gears.size() > 1);
+    for (std::size_t i = 0; i < gears.size(); ++i) {
+        CHECK(gears[i].backlash.si() ==
+              doctest::Approx(2.0 * plain.vehicle.gearbox.gears[i].backlash.si()).epsilon(1e-12));
+    }
+}
+
+TEST_CASE("what cannot be multiplied is refused") {
+    CHECK(refused("tip_in", {{"disc.stages[0].stiffness", "times"}}).size() == 1);
+    CHECK(refused("tip_in", {{"disc.stages[0].stiffness", "times 2 N m"}})
+              .front()
+              .expected.find("times 0.5") != std::string::npos);
+    CHECK(
+        refused("tip_in", {{"engine.top_speed", "times 2"}}).front().mend.find("give the value") !=
+        std::string::npos);
+    CHECK(refused("tip_in", {{"disc.stages[0].stiffness", "times nan"}}).size() == 1);
+    CHECK(refused("tip_in", {{"disc.stages[*]", "times 2"}}).size() >= 1);
+}
+
 TEST_CASE("every file that was read is recorded with its digest") {
     const Scenario scenario = sample("idle");
     std::set<std::string> names;

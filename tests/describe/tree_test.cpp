@@ -77,12 +77,14 @@ TEST_CASE("key paths split into keys and indices") {
     CHECK(std::get<std::size_t>(steps[2]) == 12);
     CHECK(std::get<std::string>(steps[3]) == "stiffness");
     CHECK(split_path("a[0][1]").size() == 3);
+    CHECK(std::get<std::size_t>(split_path("gears[*].backlash")[1]) == every_entry);
 }
 
 TEST_CASE("what is no key path splits into nothing") {
     for (const std::string text :
-         {"", ".", "a.", ".a", "a..b", "[0]", "a[", "a[]", "a[x]", "a[-1]", "a[1", "a[0]b",
-          "a[99999999999999999999]", "a.b.c.d.e.f.g.h.i.j.k.l.m.n.o.p.q"}) {
+         {"", ".", "a.", ".a", "a..b", "[0]", "a[", "a[]", "a[x]", "a[-1]", "a[1", "a[0]b", "[*]",
+          "a[**]", "a[18446744073709551615]", "a[99999999999999999999]",
+          "a.b.c.d.e.f.g.h.i.j.k.l.m.n.o.p.q"}) {
         CAPTURE(text);
         CHECK(split_path(text).empty());
     }

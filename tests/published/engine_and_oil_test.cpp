@@ -178,3 +178,53 @@ TEST_CASE("a viscosity line meets both points given and is straight on the stand
     const double mid = std::sqrt(258.15 * 353.15);
     CHECK(height(mid) == near(0.5 * (height(258.15) + height(353.15)), 1e-12));
 }
+
+TEST_CASE("a pressure that stays gives the torque of the slider-crank's own series") {
+    // T = (p − p0)·A·dx/dθ; dx/dθ = r·(sin θ + λ/2·sin 2θ + …), the classical expansion
+    // (J. P. Den Hartog, Mechanical Vibrations; recalled), here by quadrature of the exact motion.
+    const double lambda = 0.3;
+    CrankGeometry g = unit_crank(lambda);
+    g.reciprocating_mass = 0.0;
+    MeasuredCycle cycle{.angle = {}, .pressure = {}, .ambient_pressure = 1e5};
+    for (int i = 0; i < 144; ++i) {
+        cycle.angle.push_back(i * 5.0 / 180.0 * pi);
+        cycle.pressure.push_back(4e5);
+    }
+    const CrankTorque torque = engine_torque(g, cycle, {0.0}, 100.0);
+    const double force = 3e5 * pi / 4.0;
+    CHECK(std::abs(torque.mean) < 1e-6 * force);
+    const auto slope = [&](double angle) { return piston_motion(g, angle).slope; };
+    for (const int order : {1, 2, 4}) {
+        CAPTURE(order);
+        const double sine = fourier(slope, order).first;
+        const auto found = std::find_if(torque.harmonics.begin(), torque.harmonics.end(),
+                                        [&](const CrankHarmonic& h) { return h.order == order; });
+        REQUIRE(found != torque.harmonics.end());
+        CHECK(found->sine == near(force * sine, 1e-9));
+        CHECK(std::abs(found->cosine) < 1e-9 * force);
+    }
+    CHECK(torque.harmonics.front().order == 1.0);
+}
+
+TEST_CASE("the mean torque of a measured cycle is its area in the pressure-volume diagram") {
+    // A rectangle: 5 bar over the air's pressure through the expansion stroke. W = (p − p0)·V_h per
+    // cycle and cylinder; the mean torque is z·W/(4π) (definition of indicated work).
+    CrankGeometry g{.bore = 0.08,
+                    .stroke = 0.09,
+                    .rod_length = 0.15,
+                    .compression_ratio = 10.0,
+                    .reciprocating_mass = 0.6};
+    MeasuredCycle cycle{.angle = {}, .pressure = {}, .ambient_pressure = 1e5};
+    for (int i = -720; i < 720; ++i) {
+        const double degrees = 0.5 * i;
+        cycle.angle.push_back(degrees / 180.0 * pi);
+        cycle.pressure.push_back(degrees > 0.0 && degrees < 180.0 ? 6e5 : 1e5);
+    }
+    const std::vector<double> firing = {0.0, 3.0 * pi, pi, 2.0 * pi};
+    const double swept = pi / 4.0 * 0.08 * 0.08 * 0.09;
+    for (const double speed : {50.0, 300.0}) {  // the pistons' mass has no mean
+        const CrankTorque torque = engine_torque(g, cycle, firing, speed);
+        CHECK(torque.mean == near(4.0 * 5e5 * swept / (4.0 * pi), 2e-4));
+        for (const CrankHarmonic& h : torque.harmonics) CHECK(std::fmod(h.order, 2.0) == 0.0);
+    }
+}

@@ -3,9 +3,11 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/nearest_word.hpp"
+#include "libdamper/describe/read_cause.hpp"
 #include "libdamper/measures/known_measures.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 
+#include "tools/damper/built_in.hpp"
 #include "tools/damper/locate.hpp"
 #include "tools/damper/terminal.hpp"
 
@@ -67,6 +69,10 @@ bool read_words(CLI::App& app, const Words& words) {
 }
 
 void DescriptionOptions::tie_to(CLI::App& app) {
+    app.add_option("--cause", cause,
+                   "Change the vehicle by a cause under its name; may be repeated")
+        ->type_name("NAME")
+        ->allow_extra_args(false);
     app.add_option("--set", set, "Override one value of the description; may be repeated")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
@@ -77,6 +83,16 @@ void DescriptionOptions::tie_to(CLI::App& app) {
 ReadOptions DescriptionOptions::read_options() const {
     ReadOptions options{
         .models = models_folder(models), .changes = {}, .measures = known_measures()};
+    for (const std::string& name : cause) {
+        const std::filesystem::path file = locate(name, "causes", options.models);
+        if (!std::filesystem::exists(file)) {
+            const auto known = names_in(folder_of("causes", options.models));
+            throw InputError(fmt::format("--cause {}: there is no such cause{}", name,
+                                         did_you_mean(name, known)));
+        }
+        const Cause one = read_cause(file);
+        options.changes.insert(options.changes.end(), one.changes.begin(), one.changes.end());
+    }
     for (const std::string& change : set) {
         const std::size_t equals = change.find('=');
         if (equals == std::string::npos || equals == 0) {

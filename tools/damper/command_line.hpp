@@ -26,13 +26,15 @@ using Words = std::vector<std::string>;
 /// The words behind `command` as they could be typed again, for the record.
 [[nodiscard]] std::string as_typed(const std::string& command, const Words& words);
 
-/// --set and --models: the same for every verb that reads descriptions.
+/// --cause, --set and --models: the same for every verb that reads descriptions.
 struct DescriptionOptions {
+    std::vector<std::string> cause;
     std::vector<std::string> set;
     std::string models;
 
     void tie_to(CLI::App& app);
-    /// Splits each KEY=VALUE and finds the models folder. Throws InputError.
+    /// Reads the causes, splits each KEY=VALUE (which comes after them) and finds the models
+    /// folder. Throws InputError.
     [[nodiscard]] ReadOptions read_options() const;
 };
 

@@ -39,28 +39,28 @@ _damper() {
             fi
             return
             ;;
-        --set | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
+        --cause | --set | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check) return ;;
     esac
     if [[ -z $words && $current == -* ]]; then
         case $verb in
             run)
-                words='--help --out --set --models --solver --tolerance --start --certain --longest
+                words='--help --out --cause --set --models --solver --tolerance --start --certain --longest
                     --format --quiet --no-report'
                 ;;
-            show) words='--help --set --models --format' ;;
-            loop) words='--help --out --set --models --format --quiet' ;;
+            show) words='--help --cause --set --models --format' ;;
+            loop) words='--help --out --cause --set --models --format --quiet' ;;
             modes)
-                words='--help --out --gear --stage --torque --speed --up-to --friction --set --models
+                words='--help --out --gear --stage --torque --speed --up-to --friction --cause --set --models
                     --format --quiet'
                 ;;
             response)
                 words='--help --gear --speed --torque --stage --from --to --quantity --band --friction
-                    --swing --out --set --models --format --quiet --no-report'
+                    --swing --out --cause --set --models --format --quiet --no-report'
                 ;;
             orbit)
                 words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
-                    --set --models --format --quiet'
+                    --cause --set --models --format --quiet'
                 ;;
             report) words='--help --out --quiet' ;;
         esac

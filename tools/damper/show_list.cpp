@@ -22,7 +22,7 @@ struct Shelf {
     std::vector<BuiltIn> items;
 };
 
-constexpr std::array<std::pair<const char*, const char*>, 10> kinds{{{"scenarios", "Scenarios"},
+constexpr std::array<std::pair<const char*, const char*>, 11> kinds{{{"scenarios", "Scenarios"},
                                                                      {"vehicles", "Vehicles"},
                                                                      {"discs", "Discs"},
                                                                      {"covers", "Clutch covers"},
@@ -31,7 +31,8 @@ constexpr std::array<std::pair<const char*, const char*>, 10> kinds{{{"scenarios
                                                                      {"gearboxes", "Gearboxes"},
                                                                      {"oils", "Oils"},
                                                                      {"axles", "Axles"},
-                                                                     {"tyres", "Tyres"}}};
+                                                                     {"tyres", "Tyres"},
+                                                                     {"causes", "Causes"}}};
 
 /// "car" of "car_soft": discs and vehicles that belong together share it.
 std::string first_part(const std::string& name) {
@@ -76,6 +77,7 @@ std::string as_text(const std::vector<Shelf>& shelves) {
            "A scenario:  damper run NAME, its values: damper show NAME\n"
            "A vehicle:   damper show NAME\n"
            "A disc:      damper loop NAME, in a scenario: damper run SCENARIO --set disc=NAME\n"
+           "A cause:     damper run SCENARIO --cause NAME\n"
            "Other parts: --set engine=NAME, cover=, facing=, gearbox=, gearbox.oil=, axle=, "
            "tyre=\n";
 }

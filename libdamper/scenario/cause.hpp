@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace damper {
+
+/// What shows a cause: a figure that is beyond a bound with it and within the bound without it.
+struct CauseSign {
+    std::string run;      ///< Name of a scenario that is run; or empty.
+    std::string cover;    ///< Name of a vehicle whose clutch is calculated; or empty.
+    std::string heat;     ///< Name of a vehicle whose clutch is heated by starts; or empty.
+    std::string measure;  ///< Of the run or the clutch.
+    std::string above;    ///< With the cause it is more than this, without it no more; or empty.
+    std::string below;    ///< The other way round; or empty.
+};
+
+/// A defect, a wrong part or a state, as a change to a vehicle, under a name.
+struct Cause {
+    std::string name;  ///< File name without extension.
+    std::string title;
+    std::string origin;
+    std::string complaint;  ///< What is complained of.
+    std::string seat;       ///< Where the cause sits: "clutch", "engine", …
+    std::vector<std::pair<std::string, std::string>> changes;  ///< As on the command line.
+    std::vector<CauseSign> signs;
+};
+
+}  // namespace damper
