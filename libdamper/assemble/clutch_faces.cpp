@@ -35,8 +35,7 @@ Polyline friction_over_slip(const Facing& facing) {
     Polyline out;
     for (const double v : places) {
         out.at.push_back(v);
-        out.value.push_back(
-            std::max(friction * table(v) + gradient * std::min(v, last), 0.0));
+        out.value.push_back(std::max(friction * table(v) + gradient * std::min(v, last), 0.0));
     }
     return out;
 }

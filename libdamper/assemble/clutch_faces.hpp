@@ -17,9 +17,8 @@ namespace damper {
 /// The faces of the clutch at the temperature of the take-up.
 ///
 /// The friction gradient holds until friction has changed by half of what it is at vanishing slip,
-/// and friction stays there beyond (assumption of this tool: a measured gradient belongs to the slip
-/// speeds of a take-up, and friction does not vanish).
-/// Throws InputError as clutch_model().
+/// and friction stays there beyond (assumption of this tool: a measured gradient belongs to the
+/// slip speeds of a take-up, and friction does not vanish). Throws InputError as clutch_model().
 [[nodiscard]] FrictionFaces clutch_faces(const Vehicle& vehicle, const TakeUp& take_up);
 
 }  // namespace damper

@@ -31,7 +31,8 @@ SpeedTorque held_torque(const Engine& engine, const TakeUp& take_up) {
     const double governor =
         take_up.governor.si() > 0.0 ? take_up.governor.si() : engine.idle_governor.si();
     const auto governed = [&](double speed) {
-        const double alive = std::clamp((speed / idle - dies_at) / (weak_below - dies_at), 0.0, 1.0);
+        const double alive =
+            std::clamp((speed / idle - dies_at) / (weak_below - dies_at), 0.0, 1.0);
         const double most = alive * take_up.load.si() * full_load_torque(engine, speed);
         return std::clamp(governor * (held - speed), -motored_torque(engine, speed), most);
     };
@@ -50,8 +51,8 @@ SpeedTorque held_torque(const Engine& engine, const TakeUp& take_up) {
         }
         constexpr double apart = 0.1;  // rad/s that two of them lie apart at least
         std::ranges::sort(speeds);
-        const auto [from, end] = std::ranges::unique(
-            speeds, [](double a, double b) { return b - a < apart; });
+        const auto [from, end] =
+            std::ranges::unique(speeds, [](double a, double b) { return b - a < apart; });
         speeds.erase(from, end);
     }
     return speed_torque(engine, std::move(speeds), governed, take_up.consumers.si());

@@ -109,8 +109,8 @@ void check(const Driveline& line) {
 double FaceBranch::reduced_inertia(const std::vector<RotatingMass>& masses) const {
     double flexibility = 0.0;
     for (const RowEntry& entry : row) {
-        flexibility += entry.factor * entry.factor /
-                       masses[static_cast<std::size_t>(entry.inertia)].inertia;
+        flexibility +=
+            entry.factor * entry.factor / masses[static_cast<std::size_t>(entry.inertia)].inertia;
     }
     return 1.0 / flexibility;
 }

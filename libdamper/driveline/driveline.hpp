@@ -107,15 +107,16 @@ void check(const Driveline& line);
 /// Where the driveline is: deviations from uniform rotation, and mode and memory of every part in
 /// the order branch by branch, cell by cell, part by part.
 struct State {
-    double time = 0.0;           ///< [s]
-    std::vector<double> angle;   ///< [rad], one per inertia
-    std::vector<double> speed;   ///< [rad/s], one per inertia
-    std::vector<int> mode;       ///< One per part.
-    std::vector<double> memory;  ///< [rad], one per part; unused where the law has none.
+    double time = 0.0;                  ///< [s]
+    std::vector<double> angle;          ///< [rad], one per inertia
+    std::vector<double> speed;          ///< [rad/s], one per inertia
+    std::vector<int> mode;              ///< One per part.
+    std::vector<double> memory;         ///< [rad], one per part; unused where the law has none.
     std::vector<Rubbing> rubbing = {};  ///< One per pair of faces; empty: as the rates say.
 };
 
-/// What every pair of faces does at these speeds (deviations) [rad/s]: rates that are not zero slip.
+/// What every pair of faces does at these speeds (deviations) [rad/s]: rates that are not zero
+/// slip.
 [[nodiscard]] std::vector<Rubbing> rubbing_at(const Driveline& line,
                                               const std::vector<double>& speed);
 /// Rate of a row, uniform rotation included [rad/s].

@@ -1,28 +1,27 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/measures/take_up.hpp"
 
+#include "libdamper/measures/face_heat.hpp"
+#include "libdamper/measures/slip_order.hpp"
 #include "libdamper/signals/damped_sine.hpp"
 #include "libdamper/signals/filter.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <complex>
-#include <fmt/format.h>
-#include <numbers>
+#include <optional>
 
 namespace damper {
 
 namespace {
 
-constexpr double pi = std::numbers::pi;
-constexpr double stands = 1e-6;        // rad/s of slip below which the faces stick
-constexpr double moves = 0.01;         // m/s from which the vehicle moves
-constexpr double on_a_hill = 0.02;     // grade from which a start is one on a hill
-constexpr double flux_bin = 0.01;      // s
-constexpr double shortest_look = 0.4;  // s of slip that judder is looked for in: two periods at 5 Hz
-constexpr double left_out = 0.1;       // s after the vehicle has begun to move: its own jerk
-constexpr double order_window = 0.3;   // s
-constexpr double smallest = 1e-3;      // m/s² of judder that has a frequency
+constexpr double stands = 1e-6;     // rad/s of slip below which the faces stick
+constexpr double moves = 0.01;      // m/s from which the vehicle moves
+constexpr double on_a_hill = 0.02;  // grade from which a start is one on a hill
+constexpr double flux_bin = 0.01;   // s
+constexpr double shortest_look =
+    0.4;                           // s of slip that judder is looked for in: two periods at 5 Hz
+constexpr double left_out = 0.1;   // s after the vehicle has begun to move: its own jerk
+constexpr double smallest = 1e-3;  // m/s² of judder that has a frequency
 constexpr double explained_at_least = 0.6;
 
 /// Between the two neighbours of a clamp load.
@@ -59,20 +58,6 @@ std::span<const double> even_part(std::span<const double> band) {
 
 }  // namespace
 
-std::vector<double> surface_rise(std::span<const double> flux, double step, double effusivity) {
-    std::vector<double> root(flux.size() + 1);
-    for (std::size_t i = 0; i < root.size(); ++i) {
-        root[i] = std::sqrt(step * static_cast<double>(i));
-    }
-    std::vector<double> rise(flux.size(), 0.0);
-    const double scale = 2.0 / (effusivity * std::sqrt(pi));
-    for (std::size_t n = 0; n < flux.size(); ++n) {
-        for (std::size_t j = 0; j <= n; ++j) rise[n] += flux[j] * (root[n + 1 - j] - root[n - j]);
-        rise[n] *= scale;
-    }
-    return rise;
-}
-
 std::vector<double> judder_band(std::span<const double> acceleration, double step) {
     std::vector<double> band = low_pass_zero_phase(acceleration, step, judder_high, 4);
     const std::vector<double> slow = low_pass_zero_phase(acceleration, step, judder_low, 4);
@@ -81,8 +66,8 @@ std::vector<double> judder_band(std::span<const double> acceleration, double ste
 }
 
 void TakeUpCourse::start() {
-    for (std::vector<double>* one : {&time_, &acceleration_, &torque_, &slip_, &angle_, &clamp_,
-                                     &vehicle_, &engine_}) {
+    for (std::vector<double>* one :
+         {&time_, &acceleration_, &torque_, &slip_, &angle_, &clamp_, &vehicle_, &engine_}) {
         one->clear();
     }
 }
@@ -128,8 +113,7 @@ void TakeUpCourse::tell_slip(const RunFacts& facts, double step, Measured& measu
         lowest = std::min(lowest, engine_[i]);
     }
     const bool sticks = window.last < slip_.size();
-    add_measure(measured, "slip_time", "s", Better::less,
-                step * static_cast<double>(window.size()),
+    add_measure(measured, "slip_time", "s", Better::less, step * static_cast<double>(window.size()),
                 "Time from the first clamp load until the clutch faces stick for good, or to the "
                 "end of the run if they do not.");
     add_measure(measured, "clutch_sticks", "1", Better::more, sticks ? 1.0 : 0.0,
@@ -173,9 +157,10 @@ void TakeUpCourse::tell_heat(const ClutchFacts& clutch, double step, double ener
         if (!rise.empty()) hottest = std::max(hottest, *std::ranges::max_element(rise));
     }
     if (clutch.plates.empty()) return;
-    add_measure(measured, "face_temperature", "K", Better::less, clutch.face_temperature + hottest,
-                "Estimate of the hottest rubbing face during the slip: temperature at the "
-                "beginning and the rise of a thick plate's face, at least that of the whole plate.");
+    add_measure(
+        measured, "face_temperature", "K", Better::less, clutch.face_temperature + hottest,
+        "Estimate of the hottest rubbing face during the slip: temperature at the "
+        "beginning and the rise of a thick plate's face, at least that of the whole plate.");
     add_measure(measured, "plate_temperature", "K", Better::less, clutch.face_temperature + plate,
                 "Estimate of the hottest plate after the slip, heat spread evenly in it, nothing "
                 "cooled.");
@@ -194,9 +179,9 @@ void TakeUpCourse::tell_mode(const RunFacts& facts, Measured& measured) const {
             "The slipping driveline has no mode in the judder band: there is no judder margin.");
         return;
     }
-    const double clamp = *std::max_element(
-        clamp_.begin() + static_cast<std::ptrdiff_t>(window.first),
-        clamp_.begin() + static_cast<std::ptrdiff_t>(window.last));
+    const double clamp =
+        *std::max_element(clamp_.begin() + static_cast<std::ptrdiff_t>(window.first),
+                          clamp_.begin() + static_cast<std::ptrdiff_t>(window.last));
     const ClutchFacts::Slipping mode = at_clamp(clutch.slipping, clamp);
     add_measure(measured, "judder_margin", "1", Better::more, mode.growth / mode.flat,
                 "Damping of the slipping driveline's judder mode over what it would be if friction "
@@ -217,8 +202,8 @@ void TakeUpCourse::tell_judder(double step, Measured& measured) const {
             "The clutch slips too briefly on the moving vehicle for judder to be looked for.");
         return;
     }
-    const std::vector<double> band = judder_band(
-        std::span(acceleration_).subspan(window.first, window.size()), step);
+    const std::vector<double> band =
+        judder_band(std::span(acceleration_).subspan(window.first, window.size()), step);
     window.first += trim;
     const std::span<const double> seen = std::span(band).subspan(trim);
     double largest = 0.0;
@@ -244,41 +229,19 @@ void TakeUpCourse::tell_judder(double step, Measured& measured) const {
     tell_slip_order(window, seen, step, measured);
 }
 
-/// The part of the band that follows the angle of slip, window by window.
 void TakeUpCourse::tell_slip_order(Window judder, std::span<const double> band, double step,
                                    Measured& measured) const {
-    const auto width = static_cast<std::size_t>(std::lround(order_window / step));
-    if (judder.size() < width || width < 8) return;
-    double largest = 0.0, at = 0.0, explained = 0.0, all = 0.0;
-    for (std::size_t from = 0; from + width <= judder.size(); from += width / 8) {
-        const std::size_t middle = judder.first + from + width / 2;
-        const double frequency = std::abs(slip_[middle]) / (2.0 * pi);
-        if (frequency < judder_low || frequency > judder_high) continue;
-        std::complex<double> sum = 0.0;
-        double weights = 0.0, squares = 0.0;
-        for (std::size_t j = 0; j < width; ++j) {
-            const double weight = 1.0 - std::cos(2.0 * pi * (static_cast<double>(j) + 0.5) /
-                                                 static_cast<double>(width));
-            const double value = band[from + j];
-            sum += weight * value * std::polar(1.0, -angle_[judder.first + from + j]);
-            weights += weight;
-            squares += weight * value * value;
-        }
-        const double amplitude = 2.0 * std::abs(sum) / weights;
-        explained += 0.5 * amplitude * amplitude;
-        all += squares / weights;
-        if (!(amplitude > largest)) continue;
-        largest = amplitude;
-        at = frequency;
-    }
-    const double share = all > 0.0 ? explained / all : 0.0;
-    add_measure(measured, "slip_order_acceleration", "m/s2", Better::less, largest,
+    const std::optional<SlipOrder> order =
+        slip_order(band, std::span(slip_).subspan(judder.first, judder.size()),
+                   std::span(angle_).subspan(judder.first, judder.size()), step);
+    if (!order) return;
+    add_measure(measured, "slip_order_acceleration", "m/s2", Better::less, order->largest,
                 "Largest amplitude of that acceleration which turns with the slip, once per "
                 "revolution of it, over 0.3 s, while that is 5 to 20 per second.");
-    add_measure(measured, "slip_order_share", "1", Better::neither, share,
+    add_measure(measured, "slip_order_share", "1", Better::neither, order->share,
                 "Share of the squares of the acceleration between 5 and 20 Hz which turns with the "
                 "slip, while that is 5 to 20 revolutions per second.");
-    add_measure(measured, "slip_order_frequency", "Hz", Better::neither, at,
+    add_measure(measured, "slip_order_frequency", "Hz", Better::neither, order->frequency,
                 "Revolutions of slip per second where that amplitude is largest.");
 }
 

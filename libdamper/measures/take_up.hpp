@@ -4,27 +4,13 @@
 #include "libdamper/measures/facts.hpp"
 #include "libdamper/measures/measured.hpp"
 #include "libdamper/measures/run_sample.hpp"
+#include "libdamper/measures/slip_order.hpp"
 
 #include <cstddef>
 #include <span>
 #include <vector>
 
 namespace damper {
-
-/// Band in which a vehicle judders [Hz]: 5 to 20, D. Centea, H. Rahnejat, M. T. Menday, Non-linear
-/// multi-body dynamic analysis for the study of clutch torsional vibrations (judder), Appl. Math.
-/// Modelling 25, 2001 (abstract).
-inline constexpr double judder_low = 5.0;
-inline constexpr double judder_high = 20.0;
-
-/// Surface rise of a thick plate under a heat flux [W/m²] that is constant over each of equal bins
-/// of `step` [s], at the end of each bin [K]:
-///
-///     ΔT(t) = 1/(e·√π)·∫₀ᵗ q(s)/√(t − s) ds,  e = √(k·ρ·c)
-///
-/// Source: H. S. Carslaw and J. C. Jaeger, Conduction of Heat in Solids, 2nd edition, section 2.9.
-[[nodiscard]] std::vector<double> surface_rise(std::span<const double> flux, double step,
-                                               double effusivity);
 
 /// An acceleration between 5 and 20 Hz, without phase shift: the slow course of a take-up is taken
 /// off with what lies below.

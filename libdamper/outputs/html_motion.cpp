@@ -100,8 +100,10 @@ std::string clutch_section(const RunRecord& record) {
                      1) +
         single_chart(record, "clutch-clamp", "Clamp load", "Load", "clutch_clamp", 2);
     const char* meaning =
-        "<p>While the slip is above zero the faces rub and make heat, torque times slip speed; where "
-        "it comes to zero they stick and the clutch is closed. A torque that swings while the clamp "
+        "<p>While the slip is above zero the faces rub and make heat, torque times slip speed; "
+        "where "
+        "it comes to zero they stick and the clutch is closed. A torque that swings while the "
+        "clamp "
         "load is even is friction judder; a clamp load that swings itself is uneven faces.</p>";
     return html_section("clutch", "What the clutch did", meaning + charts);
 }

@@ -112,12 +112,12 @@ void check_take_up(const TakeUp& take_up, const Vehicle& vehicle, std::vector<Fi
                                      std::pair{vehicle.facing.has_value(), "facing"},
                                      std::pair{vehicle.flywheel.has_value(), "flywheel"}}) {
         if (there) continue;
-        findings.push_back({{},
-                            key,
-                            fmt::format("no {} in \"{}\"", key, vehicle.title),
-                            "a vehicle that has one: at a take-up its clutch slips",
-                            fmt::format("Add {} to the vehicle or, to try one, --set {}=NAME.",
-                                        key, key)});
+        findings.push_back(
+            {{},
+             key,
+             fmt::format("no {} in \"{}\"", key, vehicle.title),
+             "a vehicle that has one: at a take-up its clutch slips",
+             fmt::format("Add {} to the vehicle or, to try one, --set {}=NAME.", key, key)});
     }
     // A governor hears of the speed once per firing; one that is quicker would work on the ripple.
     constexpr double quickest = 100.0;  // 1/s
@@ -156,7 +156,7 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
 
 std::span<const std::string_view> manoeuvre_kinds() {
     static constexpr std::array<std::string_view, std::variant_size_v<Manoeuvre>> kinds = {
-        "idle",  "tip in",       "back out",    "pull",          "overrun",
+        "idle",  "tip in",       "back out",    "pull",           "overrun",
         "creep", "engine start", "engine stop", "recorded speed", "take up"};
     return kinds;
 }

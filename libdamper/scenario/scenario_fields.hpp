@@ -141,8 +141,7 @@ struct PartTable<ClampPoint> {
         using P = ClampPoint;
         return std::tuple{
             field("time", &P::time, within("0 s", "600 s"), required, "From the start of the run"),
-            field("clamp", &P::clamp, within("0", "1"), required,
-                  "Share of the full clamp load"),
+            field("clamp", &P::clamp, within("0", "1"), required, "Share of the full clamp load"),
         };
     }
 };

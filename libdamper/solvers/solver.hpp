@@ -28,11 +28,11 @@ struct Instant {
     double time = 0.0;  ///< [s]
     /// Deviations from uniform rotation, which `stacked` may have turned on [rad]
     std::span<const double> angle;
-    std::span<const double> speed;         ///< Deviations [rad/s]
-    std::span<const double> acceleration;  ///< [rad/s²]
-    std::span<const double> input;         ///< Torque of each input [N m]
+    std::span<const double> speed;             ///< Deviations [rad/s]
+    std::span<const double> acceleration;      ///< [rad/s²]
+    std::span<const double> input;             ///< Torque of each input [N m]
     std::span<const double> face_torque = {};  ///< Of each pair of rubbing faces [N m]
-    const Stacked* stacked = nullptr;      ///< In its present modes.
+    const Stacked* stacked = nullptr;          ///< In its present modes.
 };
 
 /// Takes what a solver produces while it runs: counts, records or forgets; decides nothing. Nothing

@@ -169,8 +169,8 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         add_creep(facts, *creep, engine);
     } else if (const auto* take_up = std::get_if<TakeUp>(&scenario.manoeuvre)) {
         facts.length = take_up->length.si();
-        facts.engine_speed = assembled.line.masses[static_cast<std::size_t>(assembled.engine)]
-                                 .reference_speed;
+        facts.engine_speed =
+            assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
         facts.clutch = clutch_facts(scenario, *take_up, assembled);
     } else if (const auto* recorded = std::get_if<RecordedSpeed>(&scenario.manoeuvre)) {
         add_recorded(facts, *recorded, assembled);

@@ -119,9 +119,8 @@ void tell_how_it_ended(const RunSampler& sampler, TimeOutcome& outcome) {
         report.complete = true;
         report.end_time = sampler.rested_at();
         report.warnings.clear();
-        report.warnings.push_back(
-            fmt::format("the engine stalled at t = {:.4g} s; the run ends there",
-                        sampler.rested_at()));
+        report.warnings.push_back(fmt::format(
+            "the engine stalled at t = {:.4g} s; the run ends there", sampler.rested_at()));
     } else if (sampler.came_to_rest()) {
         report.complete = false;
         report.warnings.clear();

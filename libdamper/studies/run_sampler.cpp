@@ -80,8 +80,7 @@ void RunSampler::read_clutch(const Instant& instant) {
     sample_.clutch_torque = instant.face_torque[f];
     sample_.clamp_load =
         faces.law.load(instant.time) * modulation_of(line, faces, since, instant.angle.data());
-    sample_.vehicle_speed =
-        assembled_.rolling_radius * total_speed(assembled_.vehicle, instant);
+    sample_.vehicle_speed = assembled_.rolling_radius * total_speed(assembled_.vehicle, instant);
 }
 
 }  // namespace damper

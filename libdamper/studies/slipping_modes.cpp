@@ -65,8 +65,7 @@ std::vector<SlippingMode> slipping_modes(const Assembled& slipping, const Slippi
     const Eigen::VectorXd root = linear.mass.cwiseSqrt().cwiseInverse();
     const Eigen::MatrixXd k = root.asDiagonal() * linear.stiffness * root.asDiagonal();
     const Eigen::MatrixXd c =
-        root.asDiagonal() *
-        Eigen::MatrixXd(linear.damping + face_damping * row * row.transpose()) *
+        root.asDiagonal() * Eigen::MatrixXd(linear.damping + face_damping * row * row.transpose()) *
         root.asDiagonal();
     Eigen::MatrixXd a = Eigen::MatrixXd::Zero(2 * n, 2 * n);
     // The scale of time makes both halves alike.
@@ -88,8 +87,8 @@ std::vector<SlippingMode> slipping_modes(const Assembled& slipping, const Slippi
             // λ²·y_vehicle·(g·y)/D.
             const Complex d = 2.0 * mode.lambda * (y.transpose() * y)(0) +
                               (y.transpose() * c.cast<Complex>() * y)(0);
-            const Complex moved = mode.shape(slipping.vehicle) *
-                                  (pull.cast<Complex>().transpose() * y)(0);
+            const Complex moved =
+                mode.shape(slipping.vehicle) * (pull.cast<Complex>().transpose() * y)(0);
             mode.felt = std::abs(mode.lambda * moved / d);
         }
         out.push_back(std::move(mode));
@@ -123,8 +122,8 @@ ClutchFacts clutch_facts(const Scenario& scenario, const TakeUp& take_up,
     const HeatModel heat = heat_model(vehicle);
     const FrictionFaces& law =
         assembled.line.faces[static_cast<std::size_t>(assembled.clutch_faces)].law;
-    const double held = assembled.line.masses[static_cast<std::size_t>(assembled.engine)]
-                            .reference_speed;
+    const double held =
+        assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
     ClutchFacts facts;
     facts.starts = take_up.start.si();
     facts.grade = scenario.conditions.grade.si();

@@ -28,9 +28,9 @@ struct SlippingMode {
 };
 
 /// Modes about a steady slip, least damped first. Contacts stand where the clutch torque puts them;
-/// friction inside the disc and drag slip. Faces add the damping lever·radius·F·dμ/dv between engine
-/// and disc, which may be negative. `slipping` is what assemble_slipping() makes with the gearbox
-/// turning.
+/// friction inside the disc and drag slip. Faces add the damping lever·radius·F·dμ/dv between
+/// engine and disc, which may be negative. `slipping` is what assemble_slipping() makes with the
+/// gearbox turning.
 [[nodiscard]] std::vector<SlippingMode> slipping_modes(const Assembled& slipping,
                                                        const SlippingAt& at);
 

@@ -21,9 +21,9 @@ double rpm_of(double hertz) {
 
 std::string growth_words(double growth) {
     return growth > 0.0
-               ? fmt::format("grows to {} in a tenth of a second",
-                             as_ratio(std::exp(0.1 * growth)))
-               : fmt::format("falls to {} in a tenth of a second", as_percent(std::exp(0.1 * growth)));
+               ? fmt::format("grows to {} in a tenth of a second", as_ratio(std::exp(0.1 * growth)))
+               : fmt::format("falls to {} in a tenth of a second",
+                             as_percent(std::exp(0.1 * growth)));
 }
 
 std::optional<Reason> friction(const RunFacts& facts, const Measured& measured) {
@@ -41,13 +41,13 @@ std::optional<Reason> friction(const RunFacts& facts, const Measured& measured) 
                 "(good: no worse than {} s/m), and takes {} the damping that the slipping "
                 "driveline has. Its mode at {} Hz {}. Its frequency does not follow the slip: look "
                 "for glazed or oily facings, not for run-out.",
-                as_number(gradient), as_number(good),
-                *margin < 0.0 ? "more than" : "most of",
+                as_number(gradient), as_number(good), *margin < 0.0 ? "more than" : "most of",
                 as_number(*frequency), growth_words(*growth))};
     }
-    return Reason{1.0, fmt::format("While the clutch slips, the driveline swings at {} Hz by itself; "
-                                   "a swing there {}.",
-                                   as_number(*frequency), growth_words(*growth))};
+    return Reason{1.0,
+                  fmt::format("While the clutch slips, the driveline swings at {} Hz by itself; "
+                              "a swing there {}.",
+                              as_number(*frequency), growth_words(*growth))};
 }
 
 std::optional<Reason> geometry(const RunFacts& facts, const Measured& measured) {
@@ -58,14 +58,14 @@ std::optional<Reason> geometry(const RunFacts& facts, const Measured& measured) 
     if (!order || share < (friction_too ? follows_anyhow : follows_slip)) return std::nullopt;
     if (*order < limit_good(facts, "judder_acceleration", felt_otherwise)) return std::nullopt;
     return Reason{
-        4.5, fmt::format("Geometric judder: it turns with the slip, once per revolution ({} of the "
-                         "swing), and is strongest with {} m/s² at {} rpm of slip, that is {} Hz; the "
-                         "slipping driveline's own frequency is {} Hz. The clamp load swings: look "
-                         "for run-out of the disc, an uneven plate or flywheel, not for the "
-                         "friction material.",
-                         as_percent(share), as_number(*order), as_number(rpm_of(at)),
-                         as_number(at),
-                         as_number(value_of(measured, "judder_mode_frequency").value_or(0.0)))};
+        4.5,
+        fmt::format("Geometric judder: it turns with the slip, once per revolution ({} of the "
+                    "swing), and is strongest with {} m/s² at {} rpm of slip, that is {} Hz; the "
+                    "slipping driveline's own frequency is {} Hz. The clamp load swings: look "
+                    "for run-out of the disc, an uneven plate or flywheel, not for the "
+                    "friction material.",
+                    as_percent(share), as_number(*order), as_number(rpm_of(at)), as_number(at),
+                    as_number(value_of(measured, "judder_mode_frequency").value_or(0.0)))};
 }
 
 std::optional<Reason> unevenness(const RunFacts& facts) {
@@ -75,7 +75,8 @@ std::optional<Reason> unevenness(const RunFacts& facts) {
     const char* turn = most == clutch.uneven_slip    ? "turn of slip"
                        : most == clutch.uneven_shaft ? "turn of the input shaft"
                                                      : "turn of the engine";
-    return Reason{2.0, fmt::format("The clamp load swings by {} once per {}.", as_percent(most), turn)};
+    return Reason{2.0,
+                  fmt::format("The clamp load swings by {} once per {}.", as_percent(most), turn)};
 }
 
 std::optional<Reason> catches(const Measured& measured) {
@@ -91,10 +92,10 @@ std::optional<Reason> slips_long(const RunFacts& facts, const Measured& measured
     const std::optional<double> time = value_of(measured, "slip_time");
     const std::optional<double> sticks = value_of(measured, "clutch_sticks");
     if (!time || !sticks) return std::nullopt;
-    const std::string capacity = fmt::format(
-        "It holds {} at its full clamp load of {} N; the engine's peak torque is {}.",
-        as_torque(facts.clutch.capacity), as_number(facts.clutch.full_clamp),
-        as_torque(facts.engine_peak_torque));
+    const std::string capacity =
+        fmt::format("It holds {} at its full clamp load of {} N; the engine's peak torque is {}.",
+                    as_torque(facts.clutch.capacity), as_number(facts.clutch.full_clamp),
+                    as_torque(facts.engine_peak_torque));
     if (*sticks < 0.5) {
         return Reason{4.5, "The clutch still slips at the end of the run. " + capacity};
     }
@@ -121,10 +122,11 @@ std::optional<Reason> heat(const RunFacts& facts, const Measured& measured) {
 std::optional<Reason> stalls(const RunFacts& facts, const Measured& measured) {
     const std::optional<double> dip = value_of(measured, "engine_dip");
     if (!dip || *dip >= limit_good(facts, "engine_dip", 0.8)) return std::nullopt;
-    return Reason{4.8, fmt::format("The engine is pulled down to {} of its idle speed: it stalls, or "
-                                   "is about to. The clutch closes faster than the engine's torque "
-                                   "allows, or the gear is too high for the slope.",
-                                   as_percent(*dip))};
+    return Reason{4.8,
+                  fmt::format("The engine is pulled down to {} of its idle speed: it stalls, or "
+                              "is about to. The clutch closes faster than the engine's torque "
+                              "allows, or the gear is too high for the slope.",
+                              as_percent(*dip))};
 }
 
 }  // namespace

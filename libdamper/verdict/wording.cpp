@@ -139,8 +139,8 @@ std::string words_of(std::string_view measure) {
 std::string show(std::string_view measure, std::string_view units, double value) {
     if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
         measure == "stop_reserve" || measure == "time_at_stop" || measure == "overshoot" ||
-        measure == "engine_dip" || measure == "slip_order_share" || measure == "wear_left" || measure == "load_left_at_release" ||
-        measure.ends_with("_deviation")) {
+        measure == "engine_dip" || measure == "slip_order_share" || measure == "wear_left" ||
+        measure == "load_left_at_release" || measure.ends_with("_deviation")) {
         return as_percent(value);
     }
     if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";

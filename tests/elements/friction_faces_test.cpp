@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/elements/friction_faces.hpp"
+
 #include "libdamper/base/error.hpp"
 #include "libdamper/clutch/capacity.hpp"
-#include "libdamper/elements/friction_faces.hpp"
 
 #include "tests/support/near.hpp"
 

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/clutch/start.hpp"
-#include "libdamper/measures/run_measures.hpp"
 #include "libdamper/measures/take_up.hpp"
+
+#include "libdamper/clutch/start.hpp"
+#include "libdamper/measures/face_heat.hpp"
+#include "libdamper/measures/run_measures.hpp"
 
 #include "tests/support/near.hpp"
 
@@ -75,8 +77,8 @@ const auto nothing = [](double, double) { return 0.0; };
 }  // namespace
 
 TEST_CASE("a flux that falls evenly warms a thick plate as its closed form says") {
-    // Carslaw and Jaeger, section 2.9, superposed: k = 50 W/(m K), ρ = 7200 kg/m³, c = 500 J/(kg K),
-    // 1e6 W/m² falling over 1 s: 39.6472 K at 0.5 s.
+    // Carslaw and Jaeger, section 2.9, superposed: k = 50 W/(m K), ρ = 7200 kg/m³, c = 500 J/(kg
+    // K), 1e6 W/m² falling over 1 s: 39.6472 K at 0.5 s.
     const double effusivity = std::sqrt(50.0 * 7200.0 * 500.0);
     std::vector<double> flux;
     for (int i = 0; i < 1000; ++i) flux.push_back(1e6 * (1.0 - (i + 0.5) * 1e-3));
@@ -139,9 +141,8 @@ TEST_CASE("a swing that turns with the slip is told from one that does not") {
         facts_of_take_up(), [](double, double angle) { return 0.3 * std::sin(angle + 0.4); });
     CHECK(value(turning, "slip_order_acceleration") == near(0.3, 0.05));
     CHECK(value(turning, "slip_order_share") > 0.9);
-    const Measured fixed = measured_of(facts_of_take_up(), [](double t, double) {
-        return 0.3 * std::sin(2.0 * pi * 16.0 * t);
-    });
+    const Measured fixed = measured_of(
+        facts_of_take_up(), [](double t, double) { return 0.3 * std::sin(2.0 * pi * 16.0 * t); });
     CHECK(value(fixed, "slip_order_share") < 0.35);
 }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Rubbing faces in both time solvers against closed forms: engagement of two inertias, stick-slip on
-// a belt, growth and decay of a friction-excited oscillation.
+// Rubbing faces in both time solvers against closed forms: engagement of two inertias, stick-slip
+// on a belt, growth and decay of a friction-excited oscillation.
 #include "libdamper/clutch/start.hpp"
 #include "libdamper/signals/damped_sine.hpp"
 
@@ -28,8 +28,8 @@ double heat_of_faces(const FaceRun& run) {
 }  // namespace
 
 TEST_CASE("two inertias are brought to one speed in the time and with the heat of a text book") {
-    // V. B. Bhandari, Design of Machine Elements, example 11.14 (recalled): 10 kW at 2000 rpm; input
-    // 20 kg with radius of gyration 75 mm, output 35 kg with 125 mm: 0.409285 s and 2046.4 J.
+    // V. B. Bhandari, Design of Machine Elements, example 11.14 (recalled): 10 kW at 2000 rpm;
+    // input 20 kg with radius of gyration 75 mm, output 35 kg with 125 mm: 0.409285 s and 2046.4 J.
     const double first = 20.0 * 0.075 * 0.075;
     const double second = 35.0 * 0.125 * 0.125;
     const double speed = 2000.0 * pi / 30.0;
@@ -72,9 +72,9 @@ TEST_CASE("a start against a load follows its closed form until the clutch stick
 }
 
 TEST_CASE("stick-slip on a belt has the closed form of a mass that is let go and caught") {
-    // Derived: J = 0.1 kg m², k = 1000 N m/rad, belt 1 rad/s, holding 60 and rubbing 45 N m. It lets
-    // go at 60/k, swings about 45/k with √(D² + (V/ω)²), D = 15/k, and is caught when it is as fast
-    // as the belt again: slip (2π − 2·atan(ωD/V))/ω, stick 2·D/V.
+    // Derived: J = 0.1 kg m², k = 1000 N m/rad, belt 1 rad/s, holding 60 and rubbing 45 N m. It
+    // lets go at 60/k, swings about 45/k with √(D² + (V/ω)²), D = 15/k, and is caught when it is as
+    // fast as the belt again: slip (2π − 2·atan(ωD/V))/ω, stick 2·D/V.
     const double w = std::sqrt(1000.0 / 0.1);
     const double d = 15.0 / 1000.0;
     const double slip = (2.0 * pi - 2.0 * std::atan(w * d)) / w;
@@ -106,13 +106,14 @@ TEST_CASE("stick-slip on a belt has the closed form of a mass that is let go and
 
 TEST_CASE("friction that falls with slip makes an oscillation grow as its closed form says") {
     // Derived: τ = z·N·R·μ(v) adds the damping z·N·R²·dμ/dv; growth −(c + z·N·R²·dμ/dv)/(2J).
-    // z = 2, N = 4000 N, R = 0.1 m, −0.005 s/m: −0.4 N m s/rad. J = 0.02 kg m², k = 29.8147 N m/rad:
-    // +5, 0 and −5 1/s with c = 0.2, 0.4, 0.6; 38.285, 38.610, 38.285 rad/s.
+    // z = 2, N = 4000 N, R = 0.1 m, −0.005 s/m: −0.4 N m s/rad. J = 0.02 kg m², k = 29.8147 N
+    // m/rad: +5, 0 and −5 1/s with c = 0.2, 0.4, 0.6; 38.285, 38.610, 38.285 rad/s.
     struct Case {
         double damping, growth, circular;
     };
     const double k = 5000.0 / (12.95 * 12.95);
-    for (const Case& one : {Case{0.2, 5.0, 38.285}, Case{0.4, 0.0, 38.610}, Case{0.6, -5.0, 38.285}}) {
+    for (const Case& one :
+         {Case{0.2, 5.0, 38.285}, Case{0.4, 0.0, 38.610}, Case{0.6, -5.0, 38.285}}) {
         for (const bool exact : {true, false}) {
             FrictionFaces faces;
             faces.lever = 2.0 * 0.1;

@@ -49,8 +49,8 @@ Swing swing_in_time(const Assembled& slipping, const SlippingMode& mode, bool ex
     Driveline pulled = line;
     pulled.faces.clear();
     for (std::size_t f = 0; f < line.faces.size(); ++f) {
-        const double rate = rate_of(line, line.faces[f].row,
-                                    std::vector<double>(line.masses.size(), 0.0).data());
+        const double rate =
+            rate_of(line, line.faces[f].row, std::vector<double>(line.masses.size(), 0.0).data());
         const double torque = slip_torque(line.faces[f].law, Rubbing::slipping_up, 0.0, rate);
         for (const RowEntry& entry : line.faces[f].row) {
             pulled.inputs.push_back(
@@ -67,8 +67,7 @@ Swing swing_in_time(const Assembled& slipping, const SlippingMode& mode, bool ex
                                    (steady.acceleration[disc] - steady.acceleration[engine])}}};
     start.rubbing.clear();
     // Off along the mode's own shape, 1 rad/s at the disc.
-    const std::complex<double> at_disc =
-        mode.lambda * mode.shape(static_cast<Eigen::Index>(disc));
+    const std::complex<double> at_disc = mode.lambda * mode.shape(static_cast<Eigen::Index>(disc));
     for (std::size_t i = 0; i < line.masses.size(); ++i) {
         const std::complex<double> angle = mode.shape(static_cast<Eigen::Index>(i)) / at_disc;
         start.angle[i] += angle.real();
@@ -108,11 +107,12 @@ TEST_CASE("the swing of a slipping driveline grows and dies as its eigenvalue sa
         const char* gradient;
         double share;
     };
-    for (const Case& one : {Case{"car_take_up_1", "0.006 s/m", 0.25}, Case{"car_take_up_1", "0 s/m", 0.25},
-                            Case{"car_take_up_1", "-0.012 s/m", 0.25},
-                            Case{"medium_truck_take_up_2", "0.006 s/m", 0.30},
-                            Case{"medium_truck_take_up_2", "0 s/m", 0.30},
-                            Case{"medium_truck_take_up_2", "-0.012 s/m", 0.30}}) {
+    for (const Case& one :
+         {Case{"car_take_up_1", "0.006 s/m", 0.25}, Case{"car_take_up_1", "0 s/m", 0.25},
+          Case{"car_take_up_1", "-0.012 s/m", 0.25},
+          Case{"medium_truck_take_up_2", "0.006 s/m", 0.30},
+          Case{"medium_truck_take_up_2", "0 s/m", 0.30},
+          Case{"medium_truck_take_up_2", "-0.012 s/m", 0.30}}) {
         CAPTURE(one.scenario);
         CAPTURE(one.gradient);
         const Scenario scenario =
@@ -130,7 +130,8 @@ TEST_CASE("the swing of a slipping driveline grows and dies as its eigenvalue sa
             const Swing swing = swing_in_time(slipping, *mode, exact);
             CHECK(swing.face_changes == 0);
             // What is left: drag of the air, loose gears, and a sine fitted to four to six periods.
-            CHECK(std::abs(swing.growth - mode->lambda.real()) < 0.03 * std::abs(mode->lambda.real()));
+            CHECK(std::abs(swing.growth - mode->lambda.real()) <
+                  0.03 * std::abs(mode->lambda.real()));
             CHECK(swing.frequency == near(mode->lambda.imag() / (2.0 * pi), 0.01));
         }
     }
@@ -164,9 +165,10 @@ TEST_CASE("a gradient of -0.005 s/m is about where a car begins to judder") {
     // −0.005 s/m judder is not fully damped out, above it is clearly suppressed. The car here is
     // another one: its edge lies within a factor of two of that.
     const auto margin = [](const char* gradient) {
-        const MeasuredRun run = measure_one(shipped_scenario(
-            "car_take_up_1",
-            {{"facing.friction_gradient", gradient}, {"manoeuvre.face_temperature", "100 degC"}}), RunSettings{});
+        const MeasuredRun run = measure_one(
+            shipped_scenario("car_take_up_1", {{"facing.friction_gradient", gradient},
+                                               {"manoeuvre.face_temperature", "100 degC"}}),
+            RunSettings{});
         for (const MeasureValue& one : run.measured.measures) {
             if (one.name == "judder_margin") return one.value;
         }
@@ -185,9 +187,10 @@ TEST_CASE("the faster friction falls with slip, the more the vehicle judders") {
     double before = 0.0;
     for (const char* gradient : {"-0.006 s/m", "-0.009 s/m", "-0.014 s/m"}) {
         const MeasuredRun run =
-            measure_one(shipped_scenario("car_take_up_1", {{"facing.friction_gradient", gradient}}), RunSettings{});
-        const auto felt = std::ranges::find(run.measured.measures, "judder_acceleration",
-                                            &MeasureValue::name);
+            measure_one(shipped_scenario("car_take_up_1", {{"facing.friction_gradient", gradient}}),
+                        RunSettings{});
+        const auto felt =
+            std::ranges::find(run.measured.measures, "judder_acceleration", &MeasureValue::name);
         REQUIRE(felt != run.measured.measures.end());
         CHECK(felt->value > before);
         before = felt->value;

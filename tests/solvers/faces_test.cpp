@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Rubbing faces in both time solvers: closed forms with a changing load, symmetry, energy, agreement
-// with each other, and no chatter.
+// Rubbing faces in both time solvers: closed forms with a changing load, symmetry, energy,
+// agreement with each other, and no chatter.
 #include "libdamper/base/error.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/elements/slider.hpp"
@@ -28,7 +28,8 @@ Driveline little_car(std::mt19937& chance) {
     };
     Driveline line;
     const double speed = from(80.0, 200.0);
-    line.masses = {{"engine", from(0.1, 0.3), speed}, {"disc", from(0.01, 0.03), 0.0},
+    line.masses = {{"engine", from(0.1, 0.3), speed},
+                   {"disc", from(0.01, 0.03), 0.0},
                    {"vehicle", from(0.5, 1.0), 0.0}};
     Branch shaft{.name = "shaft",
                  .kind = "shaft",
@@ -51,8 +52,7 @@ Driveline little_car(std::mt19937& chance) {
                                           {{{1, 1.0}}, from(0.0, 0.2), from(0.0, 6.0)}}});
     FrictionFaces road = faces_of(from(2.0, 8.0));
     road.backstop = 100.0;
-    line.faces.push_back(
-        {.name = "road", .row = {{2, 1.0}}, .law = road, .modulations = {}});
+    line.faces.push_back({.name = "road", .row = {{2, 1.0}}, .law = road, .modulations = {}});
     line.inputs = {{"engine torque", 0, SineTorque{from(30.0, 60.0), from(0.0, 40.0), 50.0, 0.0}},
                    {"slope", 2, ConstantTorque{from(-20.0, 0.0)}}};
     return line;
@@ -76,11 +76,9 @@ TEST_CASE("a load that rises evenly stops the slip at the time of its closed for
     for (const bool exact : {true, false}) {
         FrictionFaces faces = faces_of(0.0);
         faces.load = {{0.0, 10.0}, {0.0, 10.0 * 60.0}};
-        const FaceRun run =
-            run_faces(two_with_faces(0.2, 0.7, 120.0, 0.0, faces), exact, 3.0);
+        const FaceRun run = run_faces(two_with_faces(0.2, 0.7, 120.0, 0.0, faces), exact, 3.0);
         REQUIRE(run.trace.changes.size() == 1);
-        CHECK(run.trace.changes[0].time ==
-              near(std::sqrt(2.0 * reduced * 120.0 / 60.0), 1e-9));
+        CHECK(run.trace.changes[0].time == near(std::sqrt(2.0 * reduced * 120.0 / 60.0), 1e-9));
         CHECK(run.outcome.energy.residual() < 1e-12);
     }
 }
@@ -113,8 +111,7 @@ TEST_CASE("a load that swings with the slip swings the torque once per revolutio
         const FaceRun run = run_faces(line, exact, 1.0);
         CHECK(run.trace.changes.empty());
         for (const FaceTrace::Row& row : run.trace.rows) {
-            CHECK(row.torque ==
-                  near(100.0 * (1.0 + 0.1 * std::cos(50.0 * row.time + 0.5)), 1e-6));
+            CHECK(row.torque == near(100.0 * (1.0 + 0.1 * std::cos(50.0 * row.time + 0.5)), 1e-6));
         }
     }
 }
@@ -155,7 +152,8 @@ TEST_CASE("a vehicle on a slope rests until it is pulled, and does not roll back
         line.faces = {{.name = "road", .row = {{0, 1.0}}, .law = road, .modulations = {}}};
         line.inputs = {
             {"slope", 0, ConstantTorque{-200.0}},
-            {"pull", 0, TorqueRamp{.from = 0.0, .to = 400.0, .start = 0.0, .rise = 4.0, .lag = 0.0}}};
+            {"pull", 0,
+             TorqueRamp{.from = 0.0, .to = 400.0, .start = 0.0, .rise = 4.0, .lag = 0.0}}};
         const FaceRun run = run_faces(line, exact, 4.0);
         REQUIRE(run.trace.changes.size() == 1);
         // 100 N m/s: at 2.1 s it carries slope and rolling resistance.
@@ -220,14 +218,13 @@ TEST_CASE("the steady start of faces that slip carries their torque, of faces at
     std::mt19937 chance(5);
     Driveline line = little_car(chance);
     const SteadyState open = steady_state(line);
-    CHECK(open.state.rubbing ==
-          std::vector<Rubbing>{Rubbing::slipping_up, Rubbing::sticking});
+    CHECK(open.state.rubbing == std::vector<Rubbing>{Rubbing::slipping_up, Rubbing::sticking});
     CHECK(open.torque[0] == doctest::Approx(0.0).epsilon(1e-12));
     CHECK(open.acceleration[2] == doctest::Approx(0.0).epsilon(1e-12));
     line.faces[0].law.load = {{0.0}, {100.0}};
     line.faces[0].modulations.clear();
-    const double torque = slip_torque(line.faces[0].law, Rubbing::slipping_up, 0.0,
-                                      line.masses[0].reference_speed);
+    const double torque =
+        slip_torque(line.faces[0].law, Rubbing::slipping_up, 0.0, line.masses[0].reference_speed);
     const SteadyState pulled = steady_state(line);
     CHECK(pulled.torque[0] == near(torque, 1e-9));
 }

@@ -236,8 +236,8 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const bool one_piece =
             h <= kink_step || (std::all_of(smooth_.begin(), smooth_.end(),
                                            [](const SmoothSeries& s) { return s.stays(); }) &&
-             std::all_of(faces_.begin(), faces_.end(),
-                         [](const FaceSeries& f) { return f.stays(); }) &&
+                               std::all_of(faces_.begin(), faces_.end(),
+                                           [](const FaceSeries& f) { return f.stays(); }) &&
                                std::all_of(inputs_.begin(), inputs_.end(),
                                            [](const Feed& feed) { return feed.series.stays(); }));
         if (quiet >= 2 && one_piece && k >= inputs_end_ && limits_known()) break;

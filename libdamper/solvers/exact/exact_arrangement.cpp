@@ -78,7 +78,8 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
         for (const double kink : faces.law.load.at) {
             if (kink > time_ && kink < settings.end) kinks_.push_back(kink);
         }
-        for (const RowEntry& entry : faces.row) ++ties_of_faces[static_cast<std::size_t>(entry.inertia)];
+        for (const RowEntry& entry : faces.row)
+            ++ties_of_faces[static_cast<std::size_t>(entry.inertia)];
         for (const FaceModulation& one : faces.modulations) {
             for (const RowEntry& entry : one.row) {
                 ++ties_of_faces[static_cast<std::size_t>(entry.inertia)];

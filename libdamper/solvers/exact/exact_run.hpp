@@ -18,9 +18,9 @@
 namespace damper {
 
 /// One run of the exact solver; see solve_exact. Its parts, a file each:
-/// exact_arrangement (who moves together), exact_guards (when a mode ends), exact_faces (when rubbing
-/// faces stick and slip), exact_books (energy and contacts), exact_samples (what the sink is given),
-/// exact_run (stepping).
+/// exact_arrangement (who moves together), exact_guards (when a mode ends), exact_faces (when
+/// rubbing faces stick and slip), exact_books (energy and contacts), exact_samples (what the sink
+/// is given), exact_run (stepping).
 ///
 /// Time goes in stretches. Over a stretch the core moves by one set of power series; a mode change
 /// that does not touch the core (a gear that lets go of its tooth, drag that turns round) happens
@@ -148,8 +148,8 @@ class ExactRun {
     std::vector<std::size_t> contacts_;  ///< Core branches whose impacts are counted.
     std::vector<double> work_, smooth_heat_;  ///< Of inputs, in smooth laws [J]
     struct FaceBook {
-        double heat = 0.0;   ///< [J]
-        double next = never; ///< Where in the stretch it changes its mode …
+        double heat = 0.0;               ///< [J]
+        double next = never;             ///< Where in the stretch it changes its mode …
         Rubbing to = Rubbing::sticking;  ///< … and to which.
     };
     std::vector<FaceBook> face_book_;

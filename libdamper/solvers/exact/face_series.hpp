@@ -62,7 +62,8 @@ class FaceSeries {
 
     /// Whether the limit has no more orders to come.
     [[nodiscard]] bool complete() const { return quiet_ >= 2; }
-    /// Whether the slip speed keeps to one piece of the friction curve. If not, the step must be cut.
+    /// Whether the slip speed keeps to one piece of the friction curve. If not, the step must be
+    /// cut.
     [[nodiscard]] bool stays() const;
     /// Rate at which the modulation turns at the start of a step [rad/s].
     [[nodiscard]] double quickest(std::span<const double> speed) const;

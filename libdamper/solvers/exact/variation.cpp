@@ -74,9 +74,10 @@ Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
                         line.smooth.front().name));
     }
     if (!line.faces.empty()) {
-        throw ModelError(fmt::format("neighbouring motions cannot be followed past the rubbing "
-                                     "faces of \"{}\"",
-                                     line.faces.front().name));
+        throw ModelError(
+            fmt::format("neighbouring motions cannot be followed past the rubbing "
+                        "faces of \"{}\"",
+                        line.faces.front().name));
     }
     if (x_.rows() != 2 * n_ + parts_) {
         throw ModelError("a variation has a row for every angle, speed and memory");

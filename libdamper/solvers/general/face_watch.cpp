@@ -70,8 +70,7 @@ std::optional<FaceWatch::Change> FaceWatch::first(const Step& step, Equations& e
             const double to = i == pieces ? step.to()
                                           : step.from() + step.length() * static_cast<double>(i) /
                                                               static_cast<double>(pieces);
-            const double now =
-                i == pieces ? value(change, end) : at(change, step, equations, to);
+            const double now = i == pieces ? value(change, end) : at(change, step, equations, to);
             if (now < -floor) {
                 double root = from;
                 if (before > 0.0) {

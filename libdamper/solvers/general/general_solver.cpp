@@ -104,7 +104,8 @@ class GeneralRun {
         if (restart_) {
             rebase();
             step_.start(y_, time_);
-            while (const auto torn = FaceWatch::torn(equations_.rows().front(), equations_, time_)) {
+            while (const auto torn =
+                       FaceWatch::torn(equations_.rows().front(), equations_, time_)) {
                 rub(*torn);
                 step_.start(y_, time_);
             }
