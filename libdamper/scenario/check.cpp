@@ -108,16 +108,24 @@ void check_take_up(const TakeUp& take_up, const Vehicle& vehicle, std::vector<Fi
                             "one of the two",
                             "The clamp load follows from the release travel: leave course out."});
     }
-    for (const auto& [there, key] : {std::pair{vehicle.cover.has_value(), "cover"},
-                                     std::pair{vehicle.facing.has_value(), "facing"},
-                                     std::pair{vehicle.flywheel.has_value(), "flywheel"}}) {
-        if (there) continue;
-        findings.push_back(
-            {{},
-             key,
-             fmt::format("no {} in \"{}\"", key, vehicle.title),
-             "a vehicle that has one: at a take-up its clutch slips",
-             fmt::format("Add {} to the vehicle or, to try one, --set {}=NAME.", key, key)});
+    struct Part {
+        bool there;
+        const char* key;
+        const char* mend;
+    };
+    for (const Part& part :
+         {Part{vehicle.cover.has_value(), "cover",
+               "Add cover = \"NAME\" to the vehicle or, to try one, --set cover=NAME."},
+          Part{vehicle.facing.has_value(), "facing",
+               "Add facing = \"NAME\" to the vehicle or, to try one, --set facing=NAME."},
+          Part{vehicle.flywheel.has_value(), "flywheel",
+               "Add a table [flywheel] with exchange, heat.mass and heat.cooling."}}) {
+        if (part.there) continue;
+        findings.push_back({{},
+                            part.key,
+                            fmt::format("no {} in \"{}\"", part.key, vehicle.title),
+                            "a vehicle that has one: at a take-up its clutch slips",
+                            part.mend});
     }
     // A governor hears of the speed once per firing; one that is quicker would work on the ripple.
     constexpr double quickest = 100.0;  // 1/s

@@ -127,7 +127,7 @@ TEST_CASE("what may be left out is what the descriptions promise") {
     CHECK(keys_with<TorqueChange>(Kind::required) == Set{"gear", "speed", "from", "to"});
     CHECK(keys_with<Vehicle>(Kind::required).size() == 9);
     CHECK(keys_with<Vehicle>(Kind::may_be_absent) == Set{"cover", "facing", "flywheel"});
-    CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"fade", "cushion"});
+    CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"slip_friction", "fade", "cushion"});
     CHECK(keys_with<Cover>(Kind::may_be_absent) == Set{"centre_plate"});
 }
 
