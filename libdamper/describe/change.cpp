@@ -13,6 +13,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <optional>
+#include <system_error>
 
 namespace damper {
 
@@ -188,7 +189,22 @@ class Walk {
             entry.node = change_.node;
         }
         entry.spot = change_.node.spot;
-        if (key.kind == Kind::part) files_.resolve(entry.node, *key.child, path, target_.folder);
+        if (key.kind == Kind::part) {
+            files_.resolve(entry.node, *key.child, path, from_where_it_is_typed(entry.node));
+        }
+    }
+
+    /// A file that the command line names is one that its user sees, wherever the scenario lies:
+    /// leaves its name and returns its folder.
+    [[nodiscard]] std::filesystem::path from_where_it_is_typed(TreeNode& node) const {
+        if (node.origin != TreeNode::Origin::set || node.text() == nullptr) return target_.folder;
+        const std::filesystem::path typed(*node.text());
+        std::error_code error;
+        if (typed.extension() != ".toml" || !std::filesystem::exists(typed, error)) {
+            return target_.folder;
+        }
+        node.value = typed.filename().string();
+        return typed.has_parent_path() ? typed.parent_path() : std::filesystem::path(".");
     }
 
     /// The value that a number takes: the change's own, or the old one times its factor.

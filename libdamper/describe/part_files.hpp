@@ -19,6 +19,7 @@ namespace damper {
 /// A part is named in one of two ways:
 ///   - by name: "car_soft" is MODELS/discs/car_soft.toml for a disc;
 ///   - by path from the naming file's folder: "my_disc.toml", "discs/my_disc.toml".
+/// On the command line a path from where the command is typed comes first, absolute or not.
 /// Either way the file must be a regular one inside the models folder or the naming file's folder,
 /// symbolic links followed. Absolute paths and ".." are refused. A file may not include itself,
 /// files nest eight deep, and 64 files are read at most.

@@ -64,7 +64,7 @@ class TakeUp(unittest.TestCase):
         self.assertAlmostEqual(bad["judder_margin"], 1, places=9)
 
     def test_a_weak_clamp_slips_to_the_end(self):
-        done = damper("run", "car_take_up_1", "--set", "cover.load_factor=0.30", "--out", "kept",
+        done = damper("run", "car_take_up_1", "--set", "facing.friction=0.05", "--out", "kept",
                       cwd=self.folder)
         self.assertEqual(done.returncode, 1, done.stderr)
         self.assertIn("still slips at the end", done.stdout)

@@ -120,9 +120,9 @@ TEST_CASE("what may be left out is what the descriptions promise") {
                                                     "propshaft_inertia", "propshaft_loss_factor"});
     CHECK(keys_with<Tyre>(Kind::has_default) == Set{"title", "origin", "carcass_damping", "grip"});
     CHECK(keys_with<Engine>(Kind::may_be_absent) ==
-          Set{"firing_intervals", "top_speed", "cylinder_gains", "bore", "stroke", "rod_length",
-              "compression_ratio", "reciprocating_mass", "combustion", "harmonics", "full_load",
-              "overrun"});
+          Set{"firing_intervals", "top_speed", "pressure_trace", "cylinder_gains", "bore", "stroke",
+              "rod_length", "compression_ratio", "reciprocating_mass", "combustion", "harmonics",
+              "full_load", "overrun"});
     CHECK(keys_with<Idle>(Kind::required).empty());
     CHECK(keys_with<TorqueChange>(Kind::required) == Set{"gear", "speed", "from", "to"});
     CHECK(keys_with<Vehicle>(Kind::required).size() == 9);

@@ -29,7 +29,7 @@ constexpr const char* example =
     "  --release FILE  bearing travel with release load, plate lift or both; facings new\n"
     "With --out also into DIR/NAME_cover.h5, NAME_cover.html and NAME_cover.txt, .json or .csv.\n"
     "Exit status 1: a limit is missed.\n"
-    "\nExamples:\n"
+    "\nExample:\n"
     "  damper cover car_petrol\n"
     "  damper cover heavy_truck --set 'release.bearing_travel=9 mm' --set 'facing.runout=0.9 mm'\n"
     "  damper cover van_diesel --set 'flywheel.face_ground=0.5 mm' --out damper_out\n";

@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop modes response orbit report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat report --help --version' \
             -- "$current")
         return
     fi
@@ -20,12 +20,18 @@ _damper() {
             [[ $verb == response ]] && words='neutral'
             [[ -z $words ]] && return
             ;;
-        --curve) words='neutral pull overrun' ;;
+        --curve)
+            words='neutral pull overrun'
+            [[ $verb == cover ]] && words='wear spring release temperature states cases measured'
+            [[ $verb == heat ]] && words='steps starts history'
+            ;;
+        --separator) words='comma semicolon tab' ;;
+        --decimal) words='point comma' ;;
         --loose-gears) words='held free' ;;
         --quantity) words='speed acceleration torque angle' ;;
         --format)
             words='text json'
-            [[ $verb != run && $verb != show ]] && words='text json csv'
+            [[ $verb != run && $verb != show && $verb != fit ]] && words='text json csv'
             ;;
         --models)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -39,8 +45,18 @@ _damper() {
             fi
             return
             ;;
-        --cause | --set | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
-            --to | --band | --swing | --load | --check) return ;;
+        --set | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
+            --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
+            --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
+            --interval | --surroundings | --limit | --cool) return ;;
+        --cause)
+            words=$(${COMP_WORDS[0]} show 2>/dev/null |
+                awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
+            ;;
+        --clamp | --release)
+            mapfile -t COMPREPLY < <(compgen -f -X '!*.csv' -- "$current"; compgen -d -S / -- "$current")
+            return
+            ;;
     esac
     if [[ -z $words && $current == -* ]]; then
         case $verb in
@@ -62,6 +78,20 @@ _damper() {
                 words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
                     --cause --set --models --format --quiet'
                 ;;
+            fit)
+                words='--help --out --name --title --nominal --tolerance --stages --angle-unit
+                    --torque-unit --separator --decimal --zero-error --cause --set --models --format
+                    --quiet'
+                ;;
+            cover)
+                words='--help --torque --warm --hot --clamp --release --curve --out --cause --set
+                    --models --format --quiet'
+                ;;
+            heat)
+                words='--help --gear --grade --speed --torque --engine-torque --starts --interval
+                    --surroundings --limit --cool --curve --out --cause --set --models --format
+                    --quiet'
+                ;;
             report) words='--help --out --quiet' ;;
         esac
     fi
@@ -72,12 +102,14 @@ _damper() {
     local ending=toml built_in=''
     [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
+    [[ $verb == fit ]] && ending=csv
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||
-        $verb == orbit ]]; then
+        $verb == orbit || $verb == cover || $verb == heat ]]; then
         local shelves='Scenarios|Vehicles|Discs'
         [[ $verb == run || $verb == orbit ]] && shelves='Scenarios'
-        [[ $verb == show || $verb == modes || $verb == response ]] && shelves='Scenarios|Vehicles'
+        [[ $verb == show || $verb == modes || $verb == response || $verb == cover || $verb == heat ]] &&
+            shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |
             awk -v shelves="^($shelves)" '/^[A-Z]/ { inside = $0 ~ shelves }
                                           /^  / && inside { print $1 }')"

@@ -30,7 +30,7 @@ constexpr const char* example =
     "The clutch torque stays the same while it slips; heat goes into the plates.\n"
     "With --out also into DIR/NAME_heat.h5, NAME_heat.html and NAME_heat.txt, .json or .csv.\n"
     "Exit status 1: a limit is missed.\n"
-    "\nExamples:\n"
+    "\nExample:\n"
     "  damper heat car_petrol\n"
     "  damper heat heavy_truck --grade '8 %' --starts 20 --interval '90 s'\n"
     "  damper heat van_diesel --set 'body.mass=5500 kg' --gear 2\n";
