@@ -159,6 +159,37 @@ TEST_CASE("one inertia on the faces has the eigenvalue of its closed form") {
     CHECK(std::abs(edge.front().lambda.real()) < 1e-9);
 }
 
+TEST_CASE("two inertias on the faces have the roots of their characteristic polynomial") {
+    // Derived: engine J₁ free, disc J₂ with spring k and damper c to the ground, faces with the
+    // damping g between them:
+    //     J₁·J₂·s³ + (J₁·(c + g) + J₂·g)·s² + (J₁·k + g·c)·s + g·k = 0.
+    const double j1 = 0.16, j2 = 0.008, k = 52.0, c = 0.20;
+    Assembled two;
+    two.line.masses = {{"engine", j1, 150.0}, {"disc", j2, 50.0}};
+    Branch spring{
+        .name = "spring", .kind = "shaft", .row = {{1, 1.0}}, .damping = 0.0, .chain = {}};
+    spring.chain.push_back({{{"spring", linear_spring(k, c)}}});
+    two.line.branches.push_back(std::move(spring));
+    two.line.faces.push_back(
+        {.name = "faces", .row = {{0, 1.0}, {1, -1.0}}, .law = faces_of(50.0), .modulations = {}});
+    two.engine = 0;
+    two.clutch_disc = 1;
+    two.clutch_faces = 0;
+    for (const double g : {0.3, 0.0, -0.1, -0.199, -0.3}) {
+        CAPTURE(g);
+        const auto modes = slipping_modes(two, {50.0, 10.0}, g);
+        REQUIRE(modes.size() == 1);
+        const std::complex<double> s = modes[0].lambda;
+        const std::complex<double> cubic = j1 * j2 * s * s * s;
+        const std::complex<double> rest =
+            (j1 * (c + g) + j2 * g) * s * s + (j1 * k + g * c) * s + g * k;
+        CHECK(std::abs(cubic + rest) < 1e-10 * std::abs(cubic));
+        // The edge lies where the faces take the damper's share, but for J₂/J₁.
+        if (g > -0.18) CHECK(s.real() < 0.0);
+        if (g < -0.22) CHECK(s.real() > 0.0);
+    }
+}
+
 TEST_CASE("a gradient of -0.005 s/m is about where a car begins to judder") {
     // Study of the judder characteristics of friction material for an automobile clutch and test
     // verification, Chinese J. Mech. Eng. 2023, doi 10.1186/s10033-023-00864-y (abstract): below
