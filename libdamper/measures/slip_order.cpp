@@ -10,9 +10,9 @@ namespace damper {
 
 namespace {
 
-constexpr double window = 0.3;        // s
-constexpr std::size_t overlap = 8;    // windows begin so often in one
-constexpr std::size_t fewest = 8;     // samples of a window
+constexpr double window = 0.3;      // s
+constexpr std::size_t overlap = 8;  // windows begin so often in one
+constexpr std::size_t fewest = 8;   // samples of a window
 
 }  // namespace
 
@@ -24,8 +24,7 @@ std::optional<SlipOrder> slip_order(std::span<const double> acceleration,
     SlipOrder out;
     double explained = 0.0, all = 0.0;
     for (std::size_t from = 0; from + width <= acceleration.size(); from += width / overlap) {
-        const double frequency =
-            std::abs(slip[from + width / 2]) / (2.0 * std::numbers::pi);
+        const double frequency = std::abs(slip[from + width / 2]) / (2.0 * std::numbers::pi);
         if (frequency < judder_low || frequency > judder_high) continue;
         std::complex<double> sum = 0.0;
         double weights = 0.0, squares = 0.0;

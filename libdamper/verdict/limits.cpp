@@ -142,7 +142,8 @@ constexpr std::array limits = {
     Limit{"slip_time", "light van", 2.5, 5.0, working},
     Limit{"slip_time", "medium truck", 3.0, 6.0, working},
     Limit{"slip_time", "heavy truck", 3.0, 6.0, working},
-    Limit{"clutch_sticks", "", 1.0, 0.5, "the clutch must hold at the end of a start, by definition"},
+    Limit{"clutch_sticks", "", 1.0, 0.5,
+          "the clutch must hold at the end of a start, by definition"},
     Limit{"engine_dip", "", 0.7, 0.5, working},
     // Both manoeuvres: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
