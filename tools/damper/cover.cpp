@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/base/atomic_file.hpp"
-#include "libdamper/base/file_lock.hpp"
 #include "libdamper/outputs/cover_text.hpp"
 #include "libdamper/outputs/html_cover.hpp"
 #include "libdamper/results/cover_file.hpp"
@@ -8,15 +6,13 @@
 
 #include "tools/damper/driven.hpp"
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/keep.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
-#include <filesystem>
 #include <fmt/format.h>
 
 namespace damper::command {
-
-namespace fs = std::filesystem;
 
 namespace {
 
@@ -100,25 +96,15 @@ int cover(const Words& words) {
         read_driven(options.file, options.description.read_options(), "damper cover");
     const CoverRecord record = study_cover(scenario, settings);
 
-    const bool csv = options.format == "csv";
-    std::string text = options.format == "json" ? cover_json(record)
-                       : csv                    ? cover_csv(record, options.curve)
-                                                : cover_text(record);
-    if (!options.out.empty()) {
-        const OutputLock lock(options.out);
-        const std::string stem = (fs::path(options.out) / (scenario.name + "_cover")).string();
-        const std::string table = stem + (csv                        ? ".csv"
-                                          : options.format == "json" ? ".json"
-                                                                     : ".txt");
-        write_cover(stem + ".h5", record);
-        write_file_atomically(stem + ".html", html_cover(record));
-        write_file_atomically(table, text);
-        if (options.format == "text") {
-            for (const std::string& path : {stem + ".h5", stem + ".html", table}) {
-                text += fmt::format("Written: {}\n", printable(path));
-            }
-        }
-    }
+    std::string text = options.format == "json"  ? cover_json(record)
+                       : options.format == "csv" ? cover_csv(record, options.curve)
+                                                 : cover_text(record);
+    keep({.folder = options.out,
+          .name = scenario.name + "_cover",
+          .format = options.format,
+          .write_results = [&](const std::string& path) { write_cover(path, record); },
+          .page = [&] { return html_cover(record); }},
+         text);
     if (!options.quiet) print_result(text);
     return to_int(record.verdict.grade == Grade::bad ? ExitStatus::limit_missed : ExitStatus::done);
 }

@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
-#include "libdamper/base/file_lock.hpp"
 #include "libdamper/outputs/heat_text.hpp"
 #include "libdamper/outputs/html_cover.hpp"
 #include "libdamper/results/cover_file.hpp"
@@ -9,17 +7,15 @@
 
 #include "tools/damper/driven.hpp"
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/keep.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
 #include <cmath>
-#include <filesystem>
 #include <fmt/format.h>
 #include <numbers>
 
 namespace damper::command {
-
-namespace fs = std::filesystem;
 
 namespace {
 
@@ -134,25 +130,15 @@ int heat(const Words& words) {
         read_driven(options.file, options.description.read_options(), "damper heat");
     const HeatRecord record = study_heat(scenario, settings);
 
-    const bool csv = options.format == "csv";
-    std::string text = options.format == "json" ? heat_json(record)
-                       : csv                    ? heat_csv(record, options.curve)
-                                                : heat_text(record);
-    if (!options.out.empty()) {
-        const OutputLock lock(options.out);
-        const std::string stem = (fs::path(options.out) / (scenario.name + "_heat")).string();
-        const std::string table = stem + (csv                        ? ".csv"
-                                          : options.format == "json" ? ".json"
-                                                                     : ".txt");
-        write_heat(stem + ".h5", record);
-        write_file_atomically(stem + ".html", html_heat(record));
-        write_file_atomically(table, text);
-        if (options.format == "text") {
-            for (const std::string& path : {stem + ".h5", stem + ".html", table}) {
-                text += fmt::format("Written: {}\n", printable(path));
-            }
-        }
-    }
+    std::string text = options.format == "json"  ? heat_json(record)
+                       : options.format == "csv" ? heat_csv(record, options.curve)
+                                                 : heat_text(record);
+    keep({.folder = options.out,
+          .name = scenario.name + "_heat",
+          .format = options.format,
+          .write_results = [&](const std::string& path) { write_heat(path, record); },
+          .page = [&] { return html_heat(record); }},
+         text);
     if (!options.quiet) print_result(text);
     return to_int(record.verdict.grade == Grade::bad ? ExitStatus::limit_missed : ExitStatus::done);
 }
