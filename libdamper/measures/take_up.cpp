@@ -166,7 +166,8 @@ void TakeUpCourse::tell_heat(const ClutchFacts& clutch, double step, double ener
                 "cooled.");
 }
 
-/// What the linear theory says, at the largest clamp load under which the faces slip.
+/// What the linear theory says, at the mean clamp load under which the faces slip on the moving
+/// vehicle.
 void TakeUpCourse::tell_mode(const RunFacts& facts, Measured& measured) const {
     const ClutchFacts& clutch = facts.clutch;
     add_measure(measured, "friction_gradient", "s/m", Better::more, clutch.friction_gradient,
@@ -179,14 +180,18 @@ void TakeUpCourse::tell_mode(const RunFacts& facts, Measured& measured) const {
             "The slipping driveline has no mode in the judder band: there is no judder margin.");
         return;
     }
-    const double clamp =
-        *std::max_element(clamp_.begin() + static_cast<std::ptrdiff_t>(window.first),
-                          clamp_.begin() + static_cast<std::ptrdiff_t>(window.last));
+    double sum = 0.0, count = 0.0;
+    for (std::size_t i = window.first; i < window.last; ++i) {
+        if (!(vehicle_[i] > moves) && vehicle_[window.last - 1] > moves) continue;
+        sum += clamp_[i];
+        count += 1.0;
+    }
+    const double clamp = sum / count;
     const ClutchFacts::Slipping mode = at_clamp(clutch.slipping, clamp);
     add_measure(measured, "judder_margin", "1", Better::more, mode.growth / mode.flat,
                 "Damping of the slipping driveline's judder mode over what it would be if friction "
-                "did not change with slip, at the largest clamp load under which the clutch slips: "
-                "1 flat, 0 at the edge, below 0 judder grows.");
+                "did not change with slip, at the mean clamp load under which the clutch slips on "
+                "the moving vehicle: 1 flat, 0 at the edge, below 0 judder grows.");
     add_measure(measured, "judder_mode_growth", "1/s", Better::less, mode.growth,
                 "Growth rate of that mode, from the eigenvalue; negative: it dies away.");
     add_measure(measured, "judder_mode_frequency", "Hz", Better::neither, mode.frequency,

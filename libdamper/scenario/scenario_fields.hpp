@@ -176,7 +176,7 @@ struct PartTable<TakeUp> {
             field("load", &P::load, within("0", "1"), otherwise("1"),
                   "Share of the full-load torque that they use at most"),
             field("start", &P::start, within("0 s", "600 s"), otherwise("0.2 s"),
-                  "When the clutch begins to close"),
+                  "When the clutch begins to close, with an even rise"),
             field("engage_time", &P::engage_time, above("0 s", "600 s"), otherwise("1.5 s"),
                   "Time in which the clamp load rises evenly"),
             field("clamp", &P::clamp, above("0", "1"), otherwise("1"),

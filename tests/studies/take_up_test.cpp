@@ -132,6 +132,25 @@ TEST_CASE(
           1.5 * value(half.measured.measures, "slip_order_acceleration"));
 }
 
+TEST_CASE("friction judder keeps its frequency whatever the engine speed, forward and in reverse") {
+    // The discriminator of the trade: friction locks on the driveline, uneven faces follow the slip
+    // (common practice, no source).
+    const auto frequency = [](const char* gear, const char* speed) {
+        const MeasuredRun run =
+            measure_one(shipped_scenario("car_take_up_1_glazed",
+                                         {{"manoeuvre.gear", gear}, {"manoeuvre.speed", speed}}),
+                        RunSettings{});
+        CHECK(value(run.measured.measures, "slip_order_share") < 0.5);
+        CHECK(value(run.measured.measures, "judder_acceleration") > 0.5);
+        return value(run.measured.measures, "judder_frequency");
+    };
+    const double forward = frequency("1", "1200 rpm");
+    CHECK(forward > 8.0);
+    CHECK(forward < 14.0);
+    CHECK(frequency("1", "1800 rpm") == near(forward, 0.06));
+    CHECK(frequency("R", "1200 rpm") == near(forward, 0.06));
+}
+
 TEST_CASE("verdicts name the cause in the trade's words") {
     const auto says = [](const char* name, const char* text) {
         const RunRecord record = run_one(shipped_scenario(name), RunSettings{});
