@@ -14,10 +14,17 @@ namespace damper {
 struct Assembled {
     Driveline line;
 
-    int engine = 0;                 ///< Inertia of the engine.
-    int input_shaft = 0;            ///< Inertia of the gearbox input shaft.
-    int vehicle = -1;               ///< Inertia of the vehicle; −1 when standing in neutral.
-    int disc_to_input = 0;          ///< Branch that brings the disc's torque to the input shaft.
+    int engine = 0;             ///< Inertia of the engine.
+    int input_shaft = 0;        ///< Inertia of the gearbox input shaft.
+    int clutch_side = 0;        ///< Inertia that carries the clutch: the engine, or the
+                                ///< secondary side of a two-mass flywheel.
+    int flywheel = -1;          ///< Branch of a two-mass flywheel; −1: there is none.
+    double mean_speed = 0.0;    ///< Of the engine, that arc spring friction is taken at [rad/s].
+    int power_unit = -1;        ///< Inertia that rolls on its mounts; −1: it cannot roll.
+    int mounts = -1;            ///< Branch of the mounts; −1: there are none.
+    double torque_share = 1.0;  ///< Turn about the shafts' axis per turn about the roll axis.
+    int vehicle = -1;           ///< Inertia of the vehicle; −1 when standing in neutral.
+    int disc_to_input = 0;      ///< Branch that brings the disc's torque to the input shaft.
     std::vector<int> drive_shafts;  ///< Branches of the half shafts; empty in neutral.
     double rolling_radius = 0.0;    ///< [m]; 0 in neutral.
     bool clutch_closed = true;

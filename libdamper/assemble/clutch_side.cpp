@@ -3,6 +3,8 @@
 
 #include "libdamper/assemble/disc.hpp"
 #include "libdamper/assemble/gearbox.hpp"
+#include "libdamper/assemble/mounts.hpp"
+#include "libdamper/assemble/two_mass_flywheel.hpp"
 #include "libdamper/elements/slider.hpp"
 
 #include <cmath>
@@ -62,27 +64,40 @@ int add_element(Driveline& line, std::string name, std::string kind, std::vector
     return static_cast<int>(line.branches.size()) - 1;
 }
 
-void add_clutch_side(Assembled& out, const Vehicle& vehicle, double engine_speed,
-                     double input_speed, bool closed) {
+void add_clutch_side(Assembled& out, const Vehicle& vehicle, const ClutchSide& at) {
     const Disc& disc = vehicle.disc;
     Driveline& line = out.line;
-    const double with_facings = closed ? disc.facing_inertia.si() : 0.0;
-    out.engine = add_mass(line, "engine", vehicle.engine.inertia.si() + with_facings, engine_speed);
-    out.clutch_closed = closed;
-    int facings = out.engine;
-    if (!closed) {
-        facings = add_mass(line, "released disc", disc.facing_inertia.si(), input_speed);
+    const bool two_masses = vehicle.two_mass_flywheel.has_value();
+    const double with_facings = at.closed ? disc.facing_inertia.si() : 0.0;
+    out.engine =
+        add_mass(line, "engine", crankshaft_inertia(vehicle) + (two_masses ? 0.0 : with_facings),
+                 at.engine_speed);
+    out.clutch_side = out.engine;
+    out.mean_speed = at.mean_speed > 0.0 ? at.mean_speed : at.engine_speed;
+    if (two_masses) {
+        const TwoMassFlywheel& flywheel = *vehicle.two_mass_flywheel;
+        out.clutch_side = add_mass(line, "flywheel secondary side",
+                                   flywheel.secondary_inertia.si() + with_facings, at.engine_speed);
+        line.branches.push_back(
+            flywheel_branch(flywheel, out.mean_speed, out.engine, out.clutch_side));
+        out.flywheel = static_cast<int>(line.branches.size()) - 1;
+    }
+    out.clutch_closed = at.closed;
+    int facings = out.clutch_side;
+    if (!at.closed) {
+        facings = add_mass(line, "released disc", disc.facing_inertia.si(), at.input_speed);
         if (vehicle.release.drag.si() > 0.0) {
             add_element(line, "released clutch", "clutch drag",
-                        {{out.engine, 1.0}, {facings, -1.0}},
+                        {{out.clutch_side, 1.0}, {facings, -1.0}},
                         slider({.limit = vehicle.release.drag.si(),
                                 .grip = vehicle.release.drag.si() / clutch_drag_give}));
         }
     }
     out.input_shaft =
         add_mass(line, "input shaft", vehicle.gearbox.input_inertia.si() + disc.hub_inertia.si(),
-                 input_speed);
-    add_disc(out, disc, facings, input_speed);
+                 at.input_speed);
+    add_disc(out, disc, facings, at.input_speed);
+    add_power_unit(out, vehicle);
 }
 
 void add_loose_gear(Assembled& out, const Vehicle& vehicle, const GearPair& gear, int driver,

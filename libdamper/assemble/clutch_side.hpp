@@ -15,9 +15,17 @@ int add_element(Driveline& line, std::string name, std::string kind, std::vector
 
 /// Engine, disc and input shaft, as every manoeuvre needs them. With the clutch closed the facings
 /// turn with the engine; released, they hang on the gearbox side behind the drag that is left.
-/// `input_speed` is the reference speed of the gearbox side [rad/s].
-void add_clutch_side(Assembled& out, const Vehicle& vehicle, double engine_speed,
-                     double input_speed, bool closed);
+/// With mounts the power unit is added as well; with a two-mass flywheel the facings turn with its
+/// secondary side.
+struct ClutchSide {
+    double engine_speed = 0.0;  ///< Reference speed [rad/s].
+    double input_speed = 0.0;   ///< Of the gearbox side [rad/s].
+    bool closed = true;
+    /// Of the engine over the manoeuvre: sets the friction of arc springs [rad/s]; 0: as at the
+    /// start.
+    double mean_speed = 0.0;
+};
+void add_clutch_side(Assembled& out, const Vehicle& vehicle, const ClutchSide& at);
 
 /// A loose gear in mesh with a shaft, its play and its drag.
 /// `ratio` is its speed over the speed of the inertia `driver`.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/assemble/neutral.hpp"
 
 namespace damper {
@@ -21,6 +22,7 @@ Assembled assemble_idle(const Vehicle& vehicle, const Idle& idle, const Conditio
         {.name = "engine torque",
          .inertia = out.engine,
          .source = crank_torque(vehicle.engine, speed, load, idle.consumers.si())});
+    lean_on_power_unit(out);
     return out;
 }
 

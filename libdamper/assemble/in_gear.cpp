@@ -2,6 +2,7 @@
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/clutch_side.hpp"
 #include "libdamper/assemble/gearbox.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/elements/lash.hpp"
 #include "libdamper/elements/slider.hpp"
@@ -32,6 +33,11 @@ struct Path {
     double slip_speed = 0.0;  ///< Of the wheel, about which tyre slip is linear [rad/s].
 
     Driveline& line() { return out.line; }
+    /// Sense of the gearbox output against the input, as they turn in the housing: a final drive in
+    /// the gearbox is driven by a shaft that turns the other way.
+    [[nodiscard]] double output_sense() const {
+        return vehicle.axle.propshaft_stiffness.si() > 0.0 ? 1.0 : -1.0;
+    }
     [[nodiscard]] double inertia(int mass) const {
         return out.line.masses[static_cast<std::size_t>(mass)].inertia;
     }
@@ -60,9 +66,13 @@ void add_gearbox(Path& path, double engine_speed) {
     path.output =
         add_mass(out.line, "gearbox output",
                  gearbox.output_inertia.si() + (on_output ? engaged : 0.0), engine_speed / ratio);
+    // Both shafts turn in the power unit: when that turns by φ, they are φ behind in its frame.
+    const double sense = path.output_sense();
     const std::vector<RowEntry> row =
-        on_output ? std::vector<RowEntry>{{out.input_shaft, 1.0 / ratio}, {path.output, -1.0}}
-                  : std::vector<RowEntry>{{out.input_shaft, 1.0}, {path.output, -ratio}};
+        on_output ? in_power_unit(out, {{out.input_shaft, 1.0 / ratio}, {path.output, -1.0}},
+                                  sense - 1.0 / ratio)
+                  : in_power_unit(out, {{out.input_shaft, 1.0}, {path.output, -ratio}},
+                                  sense * ratio - 1.0);
     const int mesh = add_element(out.line, "gear " + path.gear.name + " engaged", "lash", row,
                                  tooth_contact(gearbox, path.gear));
     out.loaded_lashes.push_back({.branch = mesh,
@@ -95,7 +105,9 @@ void add_propshaft(Path& path) {
     // The loss factor is met at the frequency of the shuffle against a standing vehicle.
     const double total = path.gear.ratio.si() * axle.final_drive.si();
     const double wheel_side = 2.0 * axle.half_shaft_stiffness.si();
-    const double shuffle = std::sqrt(wheel_side / (path.inertia(path.out.engine) * total * total));
+    double engine = path.inertia(path.out.engine);
+    if (path.out.flywheel >= 0) engine += path.inertia(path.out.clutch_side);
+    const double shuffle = std::sqrt(wheel_side / (engine * total * total));
     add_element(path.line(), "propshaft", "shaft", {{path.output, 1.0}, {path.pinion, -1.0}},
                 linear_spring(k, axle.propshaft_loss_factor.si() * k / shuffle));
 }
@@ -113,12 +125,16 @@ void add_axle(Path& path, double engine_speed) {
     const double k = axle.mesh_stiffness.si();
     const double smaller =
         std::min(path.inertia(path.pinion) * ratio * ratio, axle.differential_inertia.si());
-    const int mesh =
-        add_element(line, "final drive", "differential",
-                    {{path.pinion, 1.0 / ratio}, {left, -0.5}, {right, -0.5}},
-                    lash({.gap = axle.lash.si(),
-                          .stiffness = k,
-                          .damping = 2.0 * axle.mesh_damping.si() * std::sqrt(k * smaller)}));
+    // In a gearbox that holds the final drive the wheels turn as the engine does; an axle of its
+    // own does not roll with the power unit.
+    const double sense = path.output_sense();
+    const int mesh = add_element(
+        line, "final drive", "differential",
+        in_power_unit(path.out, {{path.pinion, 1.0 / ratio}, {left, -0.5}, {right, -0.5}},
+                      sense < 0.0 ? 1.0 - sense / ratio : 0.0),
+        lash({.gap = axle.lash.si(),
+              .stiffness = k,
+              .damping = 2.0 * axle.mesh_damping.si() * std::sqrt(k * smaller)}));
     path.out.loaded_lashes.push_back(
         {.branch = mesh, .to_input = path.gear.ratio.si() * ratio, .gap = axle.lash.si()});
     path.out.gear_path.emplace_back("final drive", ratio);
@@ -197,7 +213,11 @@ Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
               .oil = conditions.gearbox_oil.si()};
     path.slip_speed = driven.slip_speed / (path.gear.ratio.si() * vehicle.axle.final_drive.si());
     const double input_speed = driven.input_speed.value_or(driven.speed);
-    add_clutch_side(path.out, vehicle, driven.speed, input_speed, !driven.input_speed);
+    add_clutch_side(path.out, vehicle,
+                    {.engine_speed = driven.speed,
+                     .input_speed = input_speed,
+                     .closed = !driven.input_speed,
+                     .mean_speed = driven.input_speed ? driven.speed : driven.slip_speed});
     add_gearbox(path, input_speed);
     add_propshaft(path);
     add_axle(path, input_speed);
@@ -217,6 +237,7 @@ Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,
                                                     .start = change.start.si(),
                                                     .rise = change.rise.si(),
                                                     .lag = change.lag.si()}});
+    lean_on_power_unit(out);
     return out;
 }
 

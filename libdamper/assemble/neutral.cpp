@@ -27,7 +27,11 @@ double released_speed(const DragTorque& drag, double clutch_drag, double engine_
 
 Assembled assemble_standing(const Vehicle& vehicle, const StandingAt& at) {
     Assembled out;
-    add_clutch_side(out, vehicle, at.speed, at.input_speed, at.closed);
+    add_clutch_side(out, vehicle,
+                    {.engine_speed = at.speed,
+                     .input_speed = at.input_speed,
+                     .closed = at.closed,
+                     .mean_speed = at.mean_speed});
     add_element(out.line, "input shaft drag", "drag", {{out.input_shaft, 1.0}},
                 drag_law(shaft_drag(vehicle.gearbox, at.oil)));
     for (const GearPair& gear : vehicle.gearbox.gears) {

@@ -21,6 +21,7 @@ struct StandingAt {
     double input_speed = 0.0;  ///< Of the gearbox [rad/s].
     bool closed = true;        ///< The clutch.
     double oil = 0.0;          ///< Temperature in the gearbox [K].
+    double mean_speed = 0.0;   ///< Of the engine over the manoeuvre [rad/s]; 0: `speed`.
 };
 
 /// Engine, clutch and gearbox in neutral, without a torque of the engine.

@@ -50,13 +50,16 @@ Assembled assemble_recorded(const Vehicle& vehicle, const RecordedSpeed& recorde
     Resampled motion = motion_of(recorded, vehicle.engine);
     fade_in(motion);
     const double speed = motion.value.front();
+    // What of the engine's torque leans on the power unit the recording does not tell.
+    Vehicle held = vehicle;
+    held.mounts.reset();
     Assembled out =
         recorded.gear.empty()
-            ? assemble_standing(vehicle, {.speed = speed,
-                                          .input_speed = speed,
-                                          .closed = true,
-                                          .oil = conditions.gearbox_oil.si()})
-            : assemble_driven(vehicle, {.gear = recorded.gear, .speed = speed, .slip_speed = speed},
+            ? assemble_standing(held, {.speed = speed,
+                                       .input_speed = speed,
+                                       .closed = true,
+                                       .oil = conditions.gearbox_oil.si()})
+            : assemble_driven(held, {.gear = recorded.gear, .speed = speed, .slip_speed = speed},
                               conditions);
     RotatingMass& flywheel = out.line.masses[static_cast<std::size_t>(out.engine)];
     flywheel.inertia = heavier * inertia_at_engine(out);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 
 #include <algorithm>
@@ -98,6 +99,7 @@ Assembled assemble_speed_run(const Vehicle& vehicle, const SpeedRun& run, bool p
             {.name = "roller brake", .inertia = out.vehicle, .source = std::move(brake)});
     }
     out.line.inputs.push_back({.name = "engine torque", .inertia = out.engine, .source = torque});
+    lean_on_power_unit(out);
     out.end_speed = to / ratio;
     return out;
 }
@@ -119,6 +121,7 @@ Assembled assemble_creep(const Vehicle& vehicle, const Creep& creep, const Condi
                                .inertia = out.engine,
                                .source = speed_torque(engine, speeds_over(0.6 * idle, 1.4 * idle),
                                                       governed, creep.consumers.si())});
+    lean_on_power_unit(out);
     return out;
 }
 

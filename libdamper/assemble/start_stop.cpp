@@ -2,6 +2,7 @@
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/clutch_side.hpp"
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/assemble/neutral.hpp"
 #include "libdamper/elements/slider.hpp"
 
@@ -18,7 +19,7 @@ void add_engine_friction(Assembled& out, const Engine& engine, double consumers)
     constexpr double give = 1e-2;  // rad that the friction gives before it slips
     const double limit = engine.friction_torque.si() + consumers;
     if (!(limit > 0.0)) return;
-    add_element(out.line, "engine friction", "drag", {{out.engine, 1.0}},
+    add_element(out.line, "engine friction", "drag", in_power_unit(out, {{out.engine, 1.0}}, -1.0),
                 slider({.limit = limit, .grip = limit / give}));
 }
 
@@ -89,7 +90,8 @@ Assembled assemble_start(const Vehicle& vehicle, const EngineStart& start,
     const double consumers = start.consumers.si();
     const bool closed = start.pedal != "down";
     Assembled out = assemble_standing(
-        vehicle, {.speed = 0.0, .input_speed = 0.0, .closed = closed, .oil = oil});
+        vehicle,
+        {.speed = 0.0, .input_speed = 0.0, .closed = closed, .oil = oil, .mean_speed = 0.5 * idle});
     out.may_rest = true;
     // Drag for the measures: as at idle, where the start ends.
     std::size_t at = 0;
@@ -112,6 +114,7 @@ Assembled assemble_start(const Vehicle& vehicle, const EngineStart& start,
          .inertia = out.engine,
          .source = SpeedTorque{.speeds = {0.0, engine.starter_speed.si()},
                                .maps = {{.from = 0.0, .at = {cranks, CrankTorque{}}}}}});
+    lean_on_power_unit(out);
     return out;
 }
 
@@ -125,8 +128,11 @@ Assembled assemble_stop(const Vehicle& vehicle, const EngineStop& stop,
     const DragTorque drag = neutral_drag(vehicle.gearbox, oil);
     const double input_speed =
         closed ? idle : released_speed(drag, vehicle.release.drag.si(), idle);
-    Assembled out = assemble_standing(
-        vehicle, {.speed = idle, .input_speed = input_speed, .closed = closed, .oil = oil});
+    Assembled out = assemble_standing(vehicle, {.speed = idle,
+                                                .input_speed = input_speed,
+                                                .closed = closed,
+                                                .oil = oil,
+                                                .mean_speed = 0.5 * idle});
     out.may_rest = true;
     add_engine_friction(out, engine, consumers);
     const bool slips = !closed && input_speed < idle;
@@ -136,6 +142,7 @@ Assembled assemble_stop(const Vehicle& vehicle, const EngineStop& stop,
         {.name = "engine torque",
          .inertia = out.engine,
          .source = followed_by(torques.running, torques.motored, stop.off.si())});
+    lean_on_power_unit(out);
     return out;
 }
 

@@ -2,6 +2,7 @@
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/clutch_faces.hpp"
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/base/error.hpp"
 
 #include <algorithm>
@@ -96,7 +97,7 @@ Assembled assemble_slipping(const Vehicle& vehicle, const TakeUp& take_up,
     for (SmoothBranch& smooth : out.line.smooth) {
         if (auto* road = std::get_if<RoadLoad>(&smooth.law)) road->rolling = 0.0;
     }
-    const std::vector<RowEntry> slip = {{out.engine, 1.0}, {out.clutch_disc, -1.0}};
+    const std::vector<RowEntry> slip = {{out.clutch_side, 1.0}, {out.clutch_disc, -1.0}};
     FaceBranch clutch{.name = "clutch faces",
                       .row = slip,
                       .law = clutch_faces(vehicle, take_up),
@@ -121,6 +122,7 @@ Assembled assemble_take_up(const Vehicle& vehicle, const TakeUp& take_up,
     out.line.inputs.push_back({.name = "engine torque",
                                .inertia = out.engine,
                                .source = held_torque(vehicle.engine, take_up)});
+    lean_on_power_unit(out);
     return out;
 }
 

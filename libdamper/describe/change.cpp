@@ -131,6 +131,11 @@ class Walk {
                               {TreeNode::Table{}, change_.node.spot, change_.node.origin}});
             entry = &table->back();
         }
+        if (last && key.kind == Kind::part && key.optional && change_.node.text() != nullptr &&
+            *change_.node.text() == "none") {
+            std::erase_if(*table, [&](const TreeEntry& one) { return one.key == *name; });
+            return;
+        }
         if (last) return put(*entry, key, here);
         if (key.kind == Kind::part) return descend(entry->node, *key.child, steps, at + 1, here);
         enter_list(entry->node, key, steps, at + 1, here);

@@ -52,7 +52,8 @@ struct ChangeTarget {
     std::filesystem::path folder;  ///< Paths to part files start here.
 };
 
-/// Applies changes to the tree before its values get types. Replacing a whole part comes before
+/// Applies changes to the tree before its values get types. "none" takes a part out that may be
+/// left out ("two_mass_flywheel", "mounts", "cover" …). Replacing a whole part comes before
 /// changing a value inside it, whatever their order; of two changes to one key the later holds.
 void apply(std::vector<Change> changes, const ChangeTarget& target, PartFiles& files,
            SourceMap& map, std::vector<Finding>& findings);

@@ -22,6 +22,7 @@ struct SchemaKey {
     std::string_view key;
     Kind kind = Kind::text;
     const PartSchema* child = nullptr;  ///< Of `part` and `parts`.
+    bool optional = false;              ///< A part that may be left out.
 };
 
 /// The shape of a part: which keys it has and where its files lie. Made from its field table.
@@ -70,7 +71,9 @@ SchemaKey schema_key(std::string_view key) {
             return {key, SchemaKey::Kind::parts, &schema_of<Entry>()};
         }
     } else if constexpr (is_optional<Value>) {
-        return schema_key<typename Value::value_type>(key);
+        SchemaKey inner = schema_key<typename Value::value_type>(key);
+        inner.optional = true;
+        return inner;
     } else {
         return {key, SchemaKey::Kind::part, &schema_of<Value>()};
     }

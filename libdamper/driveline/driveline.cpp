@@ -101,7 +101,7 @@ void check(const Driveline& line) {
         }
     }
     for (const Input& input : line.inputs) {
-        check_row({{input.inertia, 1.0}}, line.masses.size(), input.name);
+        check_row(input.row(), line.masses.size(), input.name);
         check(input.source);
     }
 }

@@ -78,11 +78,20 @@ struct FaceBranch {
     [[nodiscard]] double reduced_inertia(const std::vector<RotatingMass>& masses) const;
 };
 
-/// A torque from outside on one inertia, positive in the running sense.
+/// A torque from outside on one inertia, positive in the running sense. It may lean on another
+/// inertia, which then gets `reaction.factor` times the torque; angle and speed that the source
+/// knows are then those of the row {inertia, 1}, reaction: relative ones.
 struct Input {
     std::string name;
     int inertia = 0;
     TorqueSource source;
+    RowEntry reaction{.inertia = -1, .factor = 0.0};  ///< Inertia −1: it leans on nothing.
+
+    [[nodiscard]] bool leans() const { return reaction.inertia >= 0; }
+    [[nodiscard]] std::vector<RowEntry> row() const {
+        if (!leans()) return {{inertia, 1.0}};
+        return {{inertia, 1.0}, reaction};
+    }
 };
 
 /// The assembled driveline: constant, plain, without words of the trade. Solvers see rows and

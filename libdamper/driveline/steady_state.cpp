@@ -115,7 +115,8 @@ class Solve {
         first_part_.clear();
         holds_.clear();
         for (const Input& input : line_.inputs) {
-            force_(input.inertia) += mean_torque(input.source, omega_(input.inertia));
+            const VectorXd row = row_vector(input.row(), static_cast<Index>(n_));
+            force_ += row * mean_torque(input.source, row.dot(omega_));
         }
         std::size_t part = 0;
         for (std::size_t b = 0; b < line_.branches.size(); ++b) {
@@ -123,8 +124,9 @@ class Solve {
             first_part_.push_back(part);
             for (const Cell& cell : branch.chain) part += cell.parts.size();
             const VectorXd g = row_vector(branch.row, static_cast<Index>(n_));
+            // A spring against the ground holds its inertia, a damper only brakes it.
             const bool tied =
-                branch.row.size() > 1 && (holds_torque(branch) || is_pure_damper(branch));
+                holds_torque(branch) || (branch.row.size() > 1 && is_pure_damper(branch));
             if (tied) {
                 ties_.push_back(
                     {.row = g, .branch = b, .smooth = {}, .by_speed = !holds_torque(branch)});
@@ -299,10 +301,19 @@ class Solve {
             const auto* crank = std::get_if<CrankTorque>(&input.source);
             if (crank == nullptr && over_speed == nullptr) continue;
             const CrankTorque torque = crank != nullptr ? *crank : over_speed->at(0.0, speed);
+            const std::vector<RowEntry> row = input.row();
+            double at = 0.0;
+            for (const RowEntry& entry : row) {
+                at += entry.factor * out_.state.angle[static_cast<std::size_t>(entry.inertia)];
+            }
             for (const CrankHarmonic& h : torque.harmonics) {
-                const double angle = h.order * out_.state.angle[i];
-                out_.state.speed[i] += (h.cosine * std::sin(angle) - h.sine * std::cos(angle)) /
-                                       (line_.masses[i].inertia * h.order * speed);
+                const double angle = h.order * at;
+                for (const RowEntry& entry : row) {
+                    const auto k = static_cast<std::size_t>(entry.inertia);
+                    out_.state.speed[k] += entry.factor *
+                                           (h.cosine * std::sin(angle) - h.sine * std::cos(angle)) /
+                                           (line_.masses[k].inertia * h.order * speed);
+                }
             }
         }
     }

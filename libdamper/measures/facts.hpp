@@ -31,6 +31,8 @@ enum class MeasureKind {
 ///   vehicle_jerk [m/s3]
 /// and of a take-up also:
 ///   clutch_torque [N.m], clutch_slip [rad/s], clutch_slip_angle [rad], clutch_clamp [N]
+/// with a two-mass flywheel flywheel_twist [rad] and flywheel_torque [N.m], with mounts
+///   block_roll [rad] and mount_torque [N.m]
 struct RunFacts {
     std::string manoeuvre;      ///< "idle", "tip in", … as descriptions call it.
     std::string vehicle_class;  ///< "car", "light van", "medium truck", "heavy truck".
@@ -76,6 +78,11 @@ struct RunFacts {
         double friction_limit = 0.0;       ///< Half the width of its friction loop [N m]
     };
     std::vector<Stage> stages;
+    /// The same of a two-mass flywheel, a free angle as the first stage; empty: a solid one.
+    std::vector<Stage> flywheel_stages;
+    bool on_mounts = false;  ///< The power unit rolls.
+    /// Roll at which a mount meets its stop, > 0 and < 0 [rad]; infinite: none.
+    double roll_drive_stop = 0.0, roll_coast_stop = 0.0;
 
     double drag_at_input = 0.0;  ///< Steady torque through the disc at the start of the run [N m].
     double static_twist = 0.0;   ///< Twist that this torque makes [rad].

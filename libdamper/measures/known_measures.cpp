@@ -90,6 +90,22 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"twist_mean", "rad"},
         {"twist_min", "rad"},
         {"twist_max", "rad"},
+        // with a two-mass flywheel
+        {"flywheel_twist_min", "rad"},
+        {"flywheel_twist_max", "rad"},
+        {"flywheel_time_free", "1"},
+        {"flywheel_time_at_stop", "1"},
+        {"flywheel_stop_contacts", "1"},
+        {"passage_flywheel_twist", "rad"},
+        {"passage_flywheel_twist_speed", "rad/s"},
+        // on mounts
+        {"roll_mean", "rad"},
+        {"roll_rms", "rad"},
+        {"roll_peak_to_peak", "rad"},
+        {"roll_max", "rad"},
+        {"roll_min", "rad"},
+        {"roll_time_at_stop", "1"},
+        {"roll_stop_contacts", "1"},
     };
     return all;
 }

@@ -31,7 +31,9 @@ constexpr std::array all_columns = {
     Column{&RunSample::slip_speed, "clutch_slip"},
     Column{&RunSample::slip_angle, "clutch_slip_angle"},
     Column{&RunSample::clamp_load, "clutch_clamp"},
-    Column{&RunSample::vehicle_speed, "vehicle_speed"}};
+    Column{&RunSample::vehicle_speed, "vehicle_speed"},
+    Column{&RunSample::flywheel_twist, "flywheel_twist"},
+    Column{&RunSample::block_roll, "block_roll"}};
 
 void add_spectra(const RunFacts& facts, const SignalSet& signals, Measured& measured) {
     const double highest = std::max(8.0, 4.0 * facts.firing_order);

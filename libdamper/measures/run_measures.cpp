@@ -16,6 +16,8 @@ void RunMeasures::start(const RunFacts& facts, const std::vector<std::string>& e
     samples_ = change_first_ = 0;
     first_time_ = last_time_ = 0.0;
     disc_ = DiscTwist(facts.stages);
+    flywheel_ = FlywheelTwist(facts.flywheel_stages);
+    roll_ = BlockRoll(facts);
     orders_ = EngineOrders(facts.firing_order);
     speeds_ = {};
     isolation_ = {};
@@ -46,10 +48,14 @@ void RunMeasures::sample(const RunSample& sample) {
     if (!measuring_) return;
     if (facts_->repeats && sample.time >= facts_->length - closing) {
         disc_.close(sample.disc_twist);
+        flywheel_.close(sample);
+        roll_.close(sample.block_roll);
         orders_.add(sample);  // counts whole cycles, and leaves out the sample that ends them
         return;
     }
     disc_.add(sample.disc_twist);
+    flywheel_.add(sample);
+    roll_.add(sample.block_roll);
     if (facts_->driving && kind_ != MeasureKind::change) {
         reversals_.add(sample.time, sample.drive_shaft_torque);
     }
@@ -134,6 +140,8 @@ Measured RunMeasures::finish() {
             finish_take_up(measured);
             break;
     }
+    flywheel_.tell(*facts_, step(), measured);
+    roll_.tell(step(), measured);
     return measured;
 }
 

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/measures/block_roll.hpp"
 #include "libdamper/measures/clunk.hpp"
 #include "libdamper/measures/disc_twist.hpp"
 #include "libdamper/measures/engine_orders.hpp"
 #include "libdamper/measures/facts.hpp"
+#include "libdamper/measures/flywheel_twist.hpp"
 #include "libdamper/measures/isolation.hpp"
 #include "libdamper/measures/measured.hpp"
 #include "libdamper/measures/order_course.hpp"
@@ -57,6 +59,8 @@ class RunMeasures {
     std::size_t samples_ = 0;
     double first_time_ = 0.0, last_time_ = 0.0;
     DiscTwist disc_;
+    FlywheelTwist flywheel_;
+    BlockRoll roll_;
     // Idle and creep
     EngineOrders orders_;
     SpeedFluctuation speeds_;

@@ -20,39 +20,48 @@ std::vector<double> in_degrees(std::vector<double> values) {
     return values;
 }
 
-/// What the disc did in the time that is measured, on top of its loop.
-void add_travelled(Chart& chart, const RunRecord& record) {
-    const auto twist = record.signals.from("disc_twist", record.measured_from);
-    const auto torque = record.signals.from("disc_torque", record.measured_from);
+/// One spring of stages on the page: the disc's damper, a two-mass flywheel.
+struct ShownLoop {
+    const DiscLoop& loop;
+    const char* name;  ///< "disc"
+    const char* id;
+    const char* twist;  ///< Signals.
+    const char* torque;
+};
+
+/// What it did in the time that is measured, on top of its loop.
+void add_travelled(Chart& chart, const RunRecord& record, const ShownLoop& shown) {
+    const auto twist = record.signals.from(shown.twist, record.measured_from);
+    const auto torque = record.signals.from(shown.torque, record.measured_from);
     chart.series.push_back({.label = "Travelled in this run",
                             .stroke = Stroke::heavy,
                             .tone = 2,
                             .x = in_degrees({twist.begin(), twist.end()}),
                             .y = {torque.begin(), torque.end()}});
-    const auto x = spread_of(record, "disc_twist");
-    const auto y = spread_of(record, "disc_torque");
+    const auto x = spread_of(record, shown.twist);
+    const auto y = spread_of(record, shown.torque);
     if (!x || !y) return;
     const double x_margin = 0.25 * std::max(x->high - x->low, 1e-4) * degrees;
     const double y_margin = 0.25 * std::max(y->high - y->low, 1e-2);
     chart.close_up = {x->low * degrees - x_margin, x->high * degrees + x_margin, y->low - y_margin,
                       y->high + y_margin};
     chart.reading += fmt::format(
-        "In this run the disc twists from {} to {}° and carries {} to {} "
+        "In this run the {} twists from {} to {}° and carries {} to {} "
         "N m. ",
-        number_text(x->low * degrees), number_text(x->high * degrees), number_text(y->low),
-        number_text(y->high));
+        shown.name, number_text(x->low * degrees), number_text(x->high * degrees),
+        number_text(y->low), number_text(y->high));
 }
 
-Chart loop_chart(const RunRecord& record) {
+Chart loop_chart(const RunRecord& record, const ShownLoop& shown) {
     Chart chart;
     chart.kind = Chart::Kind::path;
-    chart.id = "disc-loop";
-    chart.title = "Torque over twist of the disc";
+    chart.id = shown.id;
+    chart.title = fmt::format("Torque over twist of the {}", shown.name);
     chart.x_label = "Twist";
     chart.x_units = "°";
     chart.y_label = "Torque";
     chart.y_units = "N m";
-    const DiscLoop& loop = record.disc_loop;
+    const DiscLoop& loop = shown.loop;
     if (!loop.twist.empty()) {
         const auto twist = in_degrees(loop.twist);
         chart.series.push_back({.label = "Twist growing",
@@ -72,17 +81,17 @@ Chart loop_chart(const RunRecord& record) {
         chart.marks.push_back(
             {.label = corner.name, .x = corner.twist * degrees, .y = corner.torque});
     }
-    if (record.signals.has("disc_twist") && record.signals.has("disc_torque")) {
-        add_travelled(chart, record);
+    if (record.signals.has(shown.twist) && record.signals.has(shown.torque)) {
+        add_travelled(chart, record, shown);
     }
     return chart;
 }
 
-std::string corner_table(const RunRecord& record) {
-    if (record.disc_loop.corners.empty()) return "";
-    const auto travelled = spread_of(record, "disc_twist");
+std::string corner_table(const RunRecord& record, const ShownLoop& shown) {
+    if (shown.loop.corners.empty()) return "";
+    const auto travelled = spread_of(record, shown.twist);
     std::vector<std::vector<std::string>> rows;
-    for (const auto& corner : record.disc_loop.corners) {
+    for (const auto& corner : shown.loop.corners) {
         const bool passed =
             travelled && corner.twist >= travelled->low && corner.twist <= travelled->high;
         rows.push_back({html_escape(corner.name), number_text(corner.twist * degrees),
@@ -93,17 +102,29 @@ std::string corner_table(const RunRecord& record) {
         {{"Corner"}, {"Twist in °", true}, {"Torque in N m", true}, {"Passed in this run"}}, rows);
 }
 
+/// Beside the disc's: the arc springs, with the friction that they have at the speed of the run.
+std::string flywheel_part(const RunRecord& record) {
+    if (record.flywheel_loop.twist.empty()) return "";
+    const ShownLoop shown{record.flywheel_loop, "two-mass flywheel", "flywheel-loop",
+                          "flywheel_twist", "flywheel_torque"};
+    return "<p>The same of the two-mass flywheel in front of the clutch. Its loop is drawn with "
+           "the friction that its arc springs have at the mean speed of this run: they press on "
+           "their channel the more the faster they turn.</p>" +
+           chart_figure(loop_chart(record, shown)) + corner_table(record, shown);
+}
+
 }  // namespace
 
 std::string disc_section(const RunRecord& record) {
-    const Chart chart = loop_chart(record);
+    const ShownLoop disc{record.disc_loop, "disc", "disc-loop", "disc_twist", "disc_torque"};
+    const Chart chart = loop_chart(record, disc);
     if (chart.series.empty()) return "";
     std::string out =
         "<p>The thin lines are the loop of this disc, as a slow bench test would draw it: "
         "full while the twist grows, dashed while it falls. The heavy line is the part that was "
         "used in this run; positive torque drives the gearbox. Where the heavy line passes a "
         "corner, the disc works on two stages at once.</p>";
-    out += chart_figure(chart) + corner_table(record);
+    out += chart_figure(chart) + corner_table(record, disc) + flywheel_part(record);
     return html_section("disc", "What the disc did", out);
 }
 

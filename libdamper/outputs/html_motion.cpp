@@ -70,6 +70,8 @@ std::string motion_section(const RunRecord& record) {
     out += single_chart(record, "input-acceleration",
                         "Angular acceleration of the gearbox input shaft", "Angular acceleration",
                         "input_shaft_acceleration", 2);
+    out += single_chart(record, "block-roll", "Roll of engine and gearbox on their mounts", "Roll",
+                        "block_roll", 4);
     return html_section("motion", "What moved", out);
 }
 

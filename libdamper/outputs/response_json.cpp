@@ -69,7 +69,8 @@ std::string response_json(const ResponseRecord& record) {
                  {"firing_torque", record.firing_torque},
                  {"from", record.from},
                  {"friction", record.friction},
-                 {"swing", record.swing}};
+                 {"swing", record.swing},
+                 {"met_in", record.swinging}};
     json["changes"] = Json::array();
     for (const auto& [key, value] : record.identity.changes) {
         json["changes"].push_back({{"key", key}, {"value", value}});

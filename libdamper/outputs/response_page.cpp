@@ -105,7 +105,7 @@ std::string isolation_section(const ResponseRecord& record) {
 
 std::string disc_section_of(const ResponseRecord& record) {
     if (record.equivalent.empty()) return "";
-    const auto chart_of = [&](const char* id, const char* title, const char* label,
+    const auto chart_of = [&](const char* id, const std::string& title, const char* label,
                               const char* units, double EquivalentRow::*member) {
         const Shown shown = shown_as(units);
         Chart chart = frequency_chart(record, id, title, label, shown.units);
@@ -124,13 +124,13 @@ std::string disc_section_of(const ResponseRecord& record) {
                         ".";
         return chart_figure(chart, shared_axis);
     };
-    std::string out =
-        chart_of("met-twist", "Swing of the disc", "Twist, each way", "rad", &EquivalentRow::twist);
-    out += chart_of("met-stiffness", "Stiffness of the disc over that swing", "Stiffness",
-                    "N.m/rad", &EquivalentRow::stiffness);
-    out += chart_of("met-damping", "Damping of the disc over that swing", "Damping", "N.m.s/rad",
-                    &EquivalentRow::damping);
-    return html_section("met-heading", "The disc at the swing it meets", out);
+    std::string out = chart_of("met-twist", "Swing of the " + record.swinging, "Twist, each way",
+                               "rad", &EquivalentRow::twist);
+    out += chart_of("met-stiffness", "Stiffness of the " + record.swinging + " over that swing",
+                    "Stiffness", "N.m/rad", &EquivalentRow::stiffness);
+    out += chart_of("met-damping", "Damping of the " + record.swinging + " over that swing",
+                    "Damping", "N.m.s/rad", &EquivalentRow::damping);
+    return html_section("met-heading", "The " + record.swinging + " at the swing it meets", out);
 }
 
 std::string curve_figures(const ResponseRecord& record, const ResponseCurve& curve, int number) {

@@ -60,10 +60,11 @@ std::string met_words(const ResponseRecord& record) {
     if (record.equivalent.empty()) return {};
     const EquivalentRow& row = record.at_firing;
     std::string text = fmt::format(
-        "At {} Hz ±{} at the {} twist the disc by ±{} about {}. Over that swing it is a spring of "
+        "At {} Hz ±{} at the {} twist the {} by ±{} about {}. Over that swing it is a "
+        "spring of "
         "{} with a damping of {}; of the flywheel's swing it {}.",
         number_text(row.frequency), quantity_text(record.swing, "N.m"),
-        record.from == "engine torque" ? "engine" : record.from.substr(10),
+        record.from == "engine torque" ? "engine" : record.from.substr(10), record.swinging,
         quantity_text(row.twist, "rad"), quantity_text(row.mean_twist, "rad"),
         quantity_text(row.stiffness, "N.m/rad"), quantity_text(row.damping, "N.m.s/rad"),
         row.isolation > 1.0 + unchanged
@@ -80,14 +81,15 @@ std::string met_words(const ResponseRecord& record) {
 std::string friction_words(const ResponseRecord& record) {
     if (record.friction == "sticks") return "friction sticking";
     if (record.friction == "slips") return "friction slipping";
-    return fmt::format("the disc as it is at the swing that ±{} makes",
+    return fmt::format("the {} as it is at the swing that ±{} makes", record.swinging,
                        quantity_text(record.swing, "N.m"));
 }
 
 std::string_view response_method() {
     return "Friction slipping: washers give way and hold nothing, the limit of large swings. "
            "Friction sticking: they grip, the limit of small ones. At the swing it meets: first "
-           "harmonic of the disc's loop, all stages and washers in it, at the amplitude with which "
+           "harmonic of the loop of the disc, or of a two-mass flywheel, all stages and washers in "
+           "it, at the amplitude with which "
            "the driveline answers (equivalent linearisation). The torque has one amplitude over "
            "the whole band, tooth contacts do not part, and what beats at several times the "
            "frequency is left out: damper run follows it in time.";

@@ -27,6 +27,10 @@ namespace damper {
 [[nodiscard]] std::vector<Finding> check(const Oil& oil);
 /// Gear names unique, backlash small against the gear. The oil is checked on its own.
 [[nodiscard]] std::vector<Finding> check(const Gearbox& gearbox);
+/// Stages end further and further out beyond the free angle, stops are hard, broken springs exist.
+[[nodiscard]] std::vector<Finding> check(const TwoMassFlywheel& flywheel);
+/// Stops outside the free play and stiffer than the mounts.
+[[nodiscard]] std::vector<Finding> check(const Mounts& mounts);
 /// A propshaft has an inertia.
 [[nodiscard]] std::vector<Finding> check(const Axle& axle);
 

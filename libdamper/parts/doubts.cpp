@@ -72,6 +72,11 @@ std::vector<std::string> doubts(const Vehicle& vehicle) {
             "torque of the engine, {}; springs then strike their stops under full load.",
             write_quantity(Torque::from_si(stop), 3), write_quantity(vehicle.engine.peak_torque)));
     }
+    if (vehicle.two_mass_flywheel && vehicle.engine.flywheel_inertia.si() == 0.0) {
+        said.emplace_back(
+            "Check the description: there is a two-mass flywheel, but engine.flywheel_inertia is "
+            "0: the solid flywheel in the engine's inertia then turns along with it.");
+    }
     const double idle = vehicle.engine.idle_speed.si();
     if (idle < slowest_idle || idle > fastest_idle) {
         said.push_back(fmt::format("Check the description: an idle speed of {} is unusual.",

@@ -172,6 +172,14 @@ std::vector<Finding> check(const Engine& engine) {
     check_curve("full_load", engine.full_load, findings);
     check_curve("overrun", engine.overrun, findings);
     check_peak(engine, findings);
+    if (engine.flywheel_inertia.si() > 0.0 && engine.flywheel_inertia >= engine.inertia) {
+        findings.push_back({{},
+                            "flywheel_inertia",
+                            write_quantity(engine.flywheel_inertia),
+                            "less than inertia, which is " + write_quantity(engine.inertia),
+                            "inertia is crankshaft, solid flywheel and cover together; "
+                            "flywheel_inertia is what of it is flywheel and cover."});
+    }
     if (engine.top_speed.si() > 0.0 && engine.top_speed <= engine.idle_speed) {
         findings.push_back({{},
                             "top_speed",

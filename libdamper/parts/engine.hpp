@@ -53,8 +53,9 @@ struct Engine {
     Length stroke;
     Length rod_length;
     Ratio compression_ratio;
-    Mass reciprocating_mass;  ///< Per cylinder.
-    Inertia inertia;          ///< Crankshaft, flywheel and cover.
+    Mass reciprocating_mass;   ///< Per cylinder.
+    Inertia inertia;           ///< Crankshaft, solid flywheel and cover.
+    Inertia flywheel_inertia;  ///< What of it a two-mass flywheel replaces: flywheel and cover.
     AngularSpeed idle_speed;
     AngularSpeed top_speed;  ///< Highest one in use; 0: not stated (parts/top_speed.hpp).
     Torque peak_torque;

@@ -8,6 +8,8 @@
 #include "libdamper/parts/facing.hpp"
 #include "libdamper/parts/flywheel.hpp"
 #include "libdamper/parts/gearbox.hpp"
+#include "libdamper/parts/mounts.hpp"
+#include "libdamper/parts/two_mass_flywheel.hpp"
 #include "libdamper/quantity/quantity.hpp"
 
 #include <optional>
@@ -48,6 +50,8 @@ struct Vehicle {
     std::optional<Cover> cover;
     std::optional<Facing> facing;
     std::optional<Flywheel> flywheel;
+    std::optional<TwoMassFlywheel> two_mass_flywheel;  ///< Absent: the engine's solid one.
+    std::optional<Mounts> mounts;                      ///< Absent: the power unit cannot roll.
 };
 
 }  // namespace damper

@@ -9,6 +9,8 @@
 #include "libdamper/parts/field.hpp"
 #include "libdamper/parts/flywheel_fields.hpp"
 #include "libdamper/parts/gearbox_fields.hpp"
+#include "libdamper/parts/mounts_fields.hpp"
+#include "libdamper/parts/two_mass_flywheel_fields.hpp"
 #include "libdamper/parts/vehicle.hpp"
 
 namespace damper {
@@ -78,6 +80,10 @@ struct PartTable<Vehicle> {
             field("facing", &P::facing, any(), may_be_absent, "Facings of the disc"),
             field("flywheel", &P::flywheel, any(), may_be_absent,
                   "Faces of the flywheel and what takes heat"),
+            field("two_mass_flywheel", &P::two_mass_flywheel, any(), may_be_absent,
+                  "Flywheel of two masses in place of the engine's solid one"),
+            field("mounts", &P::mounts, any(), may_be_absent,
+                  "Mounts of engine and gearbox against roll; absent: no roll"),
         };
     }
 };

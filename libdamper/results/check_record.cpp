@@ -88,9 +88,12 @@ void check_curves(const RunRecord& record) {
         require((record.course.*column.member).size() == record.course.speed.size(),
                 std::string("course: speeds and values of ") + column.name + " differ in number");
     }
-    const DiscLoop& loop = record.disc_loop;
-    require(loop.upward.size() == loop.twist.size() && loop.downward.size() == loop.twist.size(),
-            "disc loop: twists and torques differ in number");
+    for (const auto& [name, loop] :
+         {std::pair("disc", &record.disc_loop), std::pair("flywheel", &record.flywheel_loop)}) {
+        require(loop->upward.size() == loop->twist.size() &&
+                    loop->downward.size() == loop->twist.size(),
+                std::string(name) + " loop: twists and torques differ in number");
+    }
 }
 
 }  // namespace

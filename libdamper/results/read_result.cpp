@@ -116,6 +116,14 @@ EventTable read_events(const GroupIn& root) {
     return events;
 }
 
+void read_loop(const GroupIn& root, const char* name, DiscLoop& loop) {
+    const GroupIn group = root.open_group(name);
+    group.read_column("twist", loop.twist);
+    group.read_column("upward", loop.upward);
+    group.read_column("downward", loop.downward);
+    loop.corners = read_table<DiscLoop::Corner>(group, "corners", layout::corners);
+}
+
 void read_curves(const GroupIn& root, RunRecord& record) {
     const GroupIn spectra = root.open_group("spectra");
     for (const std::string& name : spectra.names()) {
@@ -136,11 +144,10 @@ void read_curves(const GroupIn& root, RunRecord& record) {
             course.read_column(column.name, record.course.*column.member);
         }
     }
-    const GroupIn loop = root.open_group("disc_loop");
-    loop.read_column("twist", record.disc_loop.twist);
-    loop.read_column("upward", record.disc_loop.upward);
-    loop.read_column("downward", record.disc_loop.downward);
-    record.disc_loop.corners = read_table<DiscLoop::Corner>(loop, "corners", layout::corners);
+    read_loop(root, "disc_loop", record.disc_loop);
+    if (std::ranges::find(groups, "flywheel_loop") != groups.end()) {
+        read_loop(root, "flywheel_loop", record.flywheel_loop);
+    }
     record.stage_use = read_table<StageUse>(root, "stage_use", layout::stage_use);
     record.gear_impacts = read_table<GearImpacts>(root, "gear_impacts", layout::gear_impacts);
 }

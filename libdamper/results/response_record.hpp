@@ -61,9 +61,10 @@ struct ResponseRecord {
     double firing_frequency = 0.0;  ///< [Hz]
     double firing_torque = 0.0;     ///< Amplitude of the engine's torque at that order [N m].
 
-    std::string from;      ///< "engine torque", or "torque on …".
-    std::string friction;  ///< Of the curves: "slips", "sticks" or "equivalent".
-    double swing = 0.0;    ///< Amplitude of the torque in equivalent linearisation [N m].
+    std::string from;               ///< "engine torque", or "torque on …".
+    std::string friction;           ///< Of the curves: "slips", "sticks" or "equivalent".
+    double swing = 0.0;             ///< Amplitude of the torque in equivalent linearisation [N m].
+    std::string swinging = "disc";  ///< Whose swing is met: the disc's or a two-mass flywheel's.
 
     /// The linear driveline at the operating point, friction slipping.
     struct Inertia {

@@ -27,6 +27,7 @@ namespace damper {
 ///     /course          speed; firing order of accelerations and shaft torque over engine speed,
 ///                      attribute order (pull and overrun; else empty)
 ///     /disc_loop       twist, upward, downward; corners
+///     /flywheel_loop   the same of a two-mass flywheel, if there is one
 ///     /stage_use /gear_impacts
 ///     /measures/NAME   single number with units, definition, better; limit and verdict if judged;
 ///                      half_width, confidence, batches, cycles_per_batch where it is known how

@@ -82,7 +82,10 @@ struct ModelTable {
         std::string name;
         std::string kind;  ///< "constant", "ramp", "sine", "crank harmonics".
         int inertia = 0;
-        std::vector<std::pair<std::string, double>> parameters;           ///< Named, SI.
+        /// Named, SI. An input that leans on another inertia has reaction_inertia and
+        /// reaction_factor too: that inertia gets factor times the torque, and the angle that a
+        /// crank torque goes by is that of the row of both.
+        std::vector<std::pair<std::string, double>> parameters;
         std::vector<std::pair<std::string, std::vector<double>>> tables;  ///< Named, SI.
     };
     std::vector<Inertia> inertias;
@@ -91,7 +94,8 @@ struct ModelTable {
     std::vector<std::pair<std::string, double>> gear_path;  ///< Step, ratio.
 };
 
-/// Quasi-static torque over twist of the disc; torque ≥ 0 drives the gearbox.
+/// Quasi-static torque over twist of the disc, or of a two-mass flywheel; torque ≥ 0 drives the
+/// gearbox.
 struct DiscLoop {
     std::vector<double> twist;     ///< [rad], rising.
     std::vector<double> upward;    ///< Torque while the twist grows [N m].
@@ -113,6 +117,7 @@ struct RunRecord {
     std::vector<OrderSpectrum> spectra;
     SpeedCourse course;  ///< Pull and overrun only.
     DiscLoop disc_loop;
+    DiscLoop flywheel_loop;  ///< Of a two-mass flywheel, turning as in the run; else empty.
     std::vector<StageUse> stage_use;
     std::vector<GearImpacts> gear_impacts;
     std::vector<MeasureValue> measures;

@@ -95,6 +95,7 @@ void write_point(const GroupOut& root, const Record& record) {
     write_attribute(root.id(), "from", record.from);
     write_attribute(root.id(), "friction", record.friction);
     write_attribute(root.id(), "swing", record.swing);
+    if (!record.equivalent.empty()) write_attribute(root.id(), "met_in", record.swinging);
 }
 
 void write_axis(GroupOut& group, std::span<const double> frequency) {

@@ -59,6 +59,14 @@ void write_course(GroupOut& root, const SpeedCourse& course) {
     }
 }
 
+void write_loop(GroupOut& root, const char* name, const char* what, const DiscLoop& loop) {
+    GroupOut group = root.make_group(name);
+    group.write_axis("twist", loop.twist, {"rad", what});
+    group.write_column("upward", loop.upward, {"N.m", "torque while the twist grows"});
+    group.write_column("downward", loop.downward, {"N.m", "torque while the twist falls"});
+    write_table(group, "corners", loop.corners, layout::corners);
+}
+
 void write_curves(GroupOut& root, const RunRecord& record) {
     GroupOut spectra = root.make_group("spectra");
     for (const OrderSpectrum& spectrum : record.spectra) {
@@ -68,12 +76,10 @@ void write_curves(GroupOut& root, const RunRecord& record) {
                            {spectrum.units, "amplitude, 0 to peak, of " + spectrum.signal});
     }
     write_course(root, record.course);
-    GroupOut loop = root.make_group("disc_loop");
-    loop.write_axis("twist", record.disc_loop.twist, {"rad", "twist of the disc"});
-    loop.write_column("upward", record.disc_loop.upward, {"N.m", "torque while the twist grows"});
-    loop.write_column("downward", record.disc_loop.downward,
-                      {"N.m", "torque while the twist falls"});
-    write_table(loop, "corners", record.disc_loop.corners, layout::corners);
+    write_loop(root, "disc_loop", "twist of the disc", record.disc_loop);
+    if (!record.flywheel_loop.twist.empty()) {
+        write_loop(root, "flywheel_loop", "twist of the two-mass flywheel", record.flywheel_loop);
+    }
     write_table(root, "stage_use", record.stage_use, layout::stage_use);
     write_table(root, "gear_impacts", record.gear_impacts, layout::gear_impacts);
 }

@@ -66,4 +66,8 @@ int single_disc(const OperatingPoint& point) {
     return found;
 }
 
+int swinging_element(const OperatingPoint& point) {
+    return point.assembled.flywheel >= 0 ? point.assembled.flywheel : single_disc(point);
+}
+
 }  // namespace damper

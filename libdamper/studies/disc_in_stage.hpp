@@ -24,4 +24,8 @@ struct DiscInStage {
 /// inertia between them.
 [[nodiscard]] int single_disc(const OperatingPoint& point);
 
+/// The element whose swing is followed, as index of a branch: a two-mass flywheel, which softens
+/// what comes to the disc behind it, else the single disc.
+[[nodiscard]] int swinging_element(const OperatingPoint& point);
+
 }  // namespace damper

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/assemble/disc.hpp"
+#include "libdamper/assemble/two_mass_flywheel.hpp"
 #include "libdamper/driveline/quasi_static.hpp"
 #include "libdamper/studies/run_one.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 #include <vector>
 
 namespace damper {
@@ -25,13 +27,12 @@ Branch damper_of(const Disc& disc) {
     return branch;
 }
 
-std::vector<DiscLoop::Corner> corners_of(const Disc& disc) {
-    const std::vector<StageCorners> corners = stage_corners(disc);
-    const double half_play = 0.5 * disc.spline_play.si();
+std::vector<DiscLoop::Corner> corners_of(const StagedSpring& spring, double half_play) {
+    const std::vector<StageCorners> corners = stage_corners(spring);
     std::vector<DiscLoop::Corner> out;
     for (std::size_t i = 0; i < corners.size(); ++i) {
         const bool last = i + 1 == corners.size();
-        const std::string& name = disc.stages[i].name;
+        const std::string& name = spring.stages[i].name;
         out.push_back({last ? "drive stop" : fmt::format("{} drive end", name),
                        corners[i].drive_end + half_play, corners[i].drive_end_torque});
         out.push_back({last ? "coast stop" : fmt::format("{} coast end", name),
@@ -53,11 +54,9 @@ void add_exactly(double twist, std::vector<double>& list) {
     }
 }
 
-}  // namespace
-
-DiscLoop quasi_static_loop(const Disc& disc) {
+DiscLoop loop_of(const Branch& branch, std::vector<DiscLoop::Corner> corners) {
     DiscLoop loop;
-    loop.corners = corners_of(disc);
+    loop.corners = std::move(corners);
     const double low = loop.corners.front().twist;
     const double high = loop.corners.back().twist;
     const double margin = beyond_stop * (high - low);
@@ -67,7 +66,6 @@ DiscLoop quasi_static_loop(const Disc& disc) {
     for (const DiscLoop::Corner& corner : loop.corners) add_exactly(corner.twist, loop.twist);
     add_exactly(0.0, loop.twist);
     // A whole settling cycle first: the loop must not depend on where the friction began.
-    const Branch branch = damper_of(disc);
     QuasiStatic motion(branch);
     motion.move_to(loop.twist.back());
     motion.move_to(loop.twist.front());
@@ -77,6 +75,17 @@ DiscLoop quasi_static_loop(const Disc& disc) {
         loop.downward[i] = motion.move_to(loop.twist[i]);
     }
     return loop;
+}
+
+}  // namespace
+
+DiscLoop quasi_static_loop(const Disc& disc) {
+    return loop_of(damper_of(disc), corners_of(staged_spring(disc), 0.5 * disc.spline_play.si()));
+}
+
+DiscLoop quasi_static_loop(const TwoMassFlywheel& flywheel, double speed) {
+    return loop_of(flywheel_branch(flywheel, speed, 0, 0),
+                   corners_of(staged_spring(flywheel, speed), 0.0));
 }
 
 }  // namespace damper

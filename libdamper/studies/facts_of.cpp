@@ -2,28 +2,38 @@
 #include "libdamper/studies/facts_of.hpp"
 
 #include "libdamper/assemble/disc.hpp"
+#include "libdamper/assemble/two_mass_flywheel.hpp"
 #include "libdamper/driveline/stacked.hpp"
 #include "libdamper/scenario/check.hpp"
 #include "libdamper/studies/slipping_modes.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace damper {
 
 namespace {
 
-void add_stages(RunFacts& facts, const Disc& disc) {
-    const std::vector<StageCorners> corners = stage_corners(disc);
-    for (std::size_t i = 0; i < corners.size(); ++i) {
-        facts.stages.push_back({.name = disc.stages[i].name,
-                                .drive_end = corners[i].drive_end,
-                                .coast_end = -corners[i].coast_end,
-                                .stiffness = corners[i].drive_stiffness,
-                                .torque_at_drive_end = corners[i].drive_end_torque,
-                                .torque_at_coast_end = -corners[i].coast_end_torque,
-                                .friction_limit = corners[i].friction_limit});
+std::vector<RunFacts::Stage> stages_of(const StagedSpring& spring) {
+    std::vector<RunFacts::Stage> out;
+    for (const StageCorners& corner : stage_corners(spring)) {
+        out.push_back({.name = spring.stages[out.size()].name,
+                       .drive_end = corner.drive_end,
+                       .coast_end = -corner.coast_end,
+                       .stiffness = corner.drive_stiffness,
+                       .torque_at_drive_end = corner.drive_end_torque,
+                       .torque_at_coast_end = -corner.coast_end_torque,
+                       .friction_limit = corner.friction_limit});
     }
+    return out;
+}
+
+void add_mounts(RunFacts& facts, const Mounts& mounts) {
+    constexpr double none = std::numeric_limits<double>::infinity();
+    facts.on_mounts = true;
+    facts.roll_drive_stop = mounts.drive_stop.si() > 0.0 ? mounts.drive_stop.si() : none;
+    facts.roll_coast_stop = mounts.coast_stop.si() > 0.0 ? -mounts.coast_stop.si() : -none;
 }
 
 /// Inertia of everything on one side of a lash, seen from the input shaft, and of all the rest.
@@ -153,7 +163,11 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
     facts.engine_peak_torque = scenario.vehicle.engine.peak_torque.si();
     facts.drag_at_input = start.torque[static_cast<std::size_t>(assembled.disc_to_input)];
     facts.static_twist = twist_at_start(assembled, start);
-    add_stages(facts, scenario.vehicle.disc);
+    facts.stages = stages_of(staged_spring(scenario.vehicle.disc));
+    if (const auto& flywheel = scenario.vehicle.two_mass_flywheel) {
+        facts.flywheel_stages = stages_of(staged_spring(*flywheel, assembled.mean_speed));
+    }
+    if (assembled.mounts >= 0) add_mounts(facts, *scenario.vehicle.mounts);
     add_gears(facts, assembled);
     facts.driving = assembled.vehicle >= 0;
     facts.manoeuvre = kind_of(scenario.manoeuvre);

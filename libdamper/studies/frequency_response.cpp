@@ -61,7 +61,17 @@ At at_largest_swing(const Swinging& swinging) {
     };
 }
 
-std::complex<double> answer(const Transfer& transfer, std::size_t from, const NamedPlace& to) {
+/// 1 N m on an inertia; a torque of the engine leans on the power unit.
+Eigen::VectorXcd unit_torque(const Assembled& assembled, std::size_t inertia, bool of_engine) {
+    const auto n = static_cast<Eigen::Index>(assembled.line.masses.size());
+    Eigen::VectorXcd torque = Eigen::VectorXcd::Unit(n, static_cast<Eigen::Index>(inertia));
+    if (of_engine && assembled.power_unit >= 0)
+        torque(assembled.power_unit) -= assembled.torque_share;
+    return torque;
+}
+
+std::complex<double> answer(const Transfer& transfer, const Eigen::VectorXcd& from,
+                            const NamedPlace& to) {
     std::complex<double> sum = 0.0;
     for (const Pickup& pickup : to.pickups) sum += transfer.between(from, pickup);
     return sum;
@@ -71,8 +81,9 @@ std::complex<double> answer(const Transfer& transfer, std::size_t from, const Na
 double isolation(const Transfer& transfer, const Assembled& assembled) {
     const auto engine = static_cast<std::size_t>(assembled.engine);
     const auto input = static_cast<std::size_t>(assembled.input_shaft);
-    return std::abs(transfer.between(engine, {Observed::angle, input}) /
-                    transfer.between(engine, {Observed::angle, engine}));
+    const Eigen::VectorXcd torque = unit_torque(assembled, engine, true);
+    return std::abs(transfer.between(torque, {Observed::angle, input}) /
+                    transfer.between(torque, {Observed::angle, engine}));
 }
 
 void check_band(const ResponseSettings& settings) {
@@ -111,7 +122,7 @@ std::vector<double> frequencies(const ResponseSettings& settings,
     return f;
 }
 
-ResponseCurve curve_of(const At& at, std::size_t from, const NamedPlace& to,
+ResponseCurve curve_of(const At& at, const Eigen::VectorXcd& from, const NamedPlace& to,
                        const std::vector<double>& frequency) {
     ResponseCurve curve{.name = to.name,
                         .label = to.label,
@@ -194,15 +205,15 @@ void remark_on(const std::vector<EquivalentRow>& rows, std::vector<std::string>&
     }
     if (!stretches.empty()) {
         remarks.push_back(stretches +
-                          " the disc has two swings that hold, a small and a large one; which of "
+                          " there are two swings that hold, a small and a large one; which of "
                           "them comes depends on the way there, and it jumps from one to the "
                           "other. Curves show the large one");
     }
     if (worst > agreed) {
-        remarks.push_back(fmt::format(
-            "the disc at the swing it meets did not settle everywhere: the worst difference "
-            "between the swing assumed and answered is {:.2g} of it",
-            worst));
+        remarks.push_back(
+            fmt::format("the swing that is met did not settle everywhere: the worst difference "
+                        "between the swing assumed and answered is {:.2g} of it",
+                        worst));
     }
 }
 
@@ -211,7 +222,10 @@ class Study {
   public:
     Study(const Scenario& scenario, const ResponseSettings& settings)
         : scenario_(scenario), settings_(settings), point_(operating_point(scenario, slipping())) {
-        from_ = static_cast<std::size_t>(inertia_called(point_.assembled, settings.from));
+        from_ =
+            unit_torque(point_.assembled,
+                        static_cast<std::size_t>(inertia_called(point_.assembled, settings.from)),
+                        settings.from == "engine torque");
     }
 
     std::optional<ResponseRecord> run(const Progress& progress) {
@@ -312,7 +326,7 @@ class Study {
 
     /// Whether, and why not, the disc can be told at the swing it meets.
     [[nodiscard]] std::string no_equivalent() const {
-        if (single_disc(point_) < 0) {
+        if (swinging_element(point_) < 0) {
             return "the disc has an inertia between its stages (assembly = \"series\"), and the "
                    "swing is followed in one element only";
         }
@@ -335,12 +349,19 @@ class Study {
             out_.remarks.push_back("the disc at the swing it meets is left out: " + why_not);
             return;
         }
-        const auto disc = static_cast<std::size_t>(single_disc(point_));
+        const auto element = static_cast<std::size_t>(swinging_element(point_));
+        const bool in_flywheel = point_.assembled.flywheel >= 0;
+        if (in_flywheel) {
+            out_.swinging = "two-mass flywheel";
+            out_.remarks.emplace_back(
+                "the swing is followed in the two-mass flywheel: twist, stiffness and damping at "
+                "the swing it meets are the flywheel's; the friction of the disc slips");
+        }
         swinging_.emplace();
         swinging_->line = std::make_shared<EquivalentLine>(
-            point_.linear, point_.assembled.line.branches[disc], disc, point_.disc_torque);
-        swinging_->torque = out_.swing * Eigen::VectorXcd::Unit(point_.linear.mass.size(),
-                                                                static_cast<Eigen::Index>(from_));
+            point_.linear, point_.assembled.line.branches[element], element,
+            in_flywheel ? point_.flywheel_torque : point_.disc_torque);
+        swinging_->torque = out_.swing * from_;
     }
 
     /// False if it was asked to stop.
@@ -372,7 +393,7 @@ class Study {
     const Scenario& scenario_;
     const ResponseSettings& settings_;
     OperatingPoint point_;
-    std::size_t from_ = 0;
+    Eigen::VectorXcd from_;
     std::optional<Swinging> swinging_;
     ResponseRecord out_;
 };

@@ -24,6 +24,9 @@ bool is_engaged(std::string_view name) {
 bool is_disc(std::string_view name) {
     return name == "disc" || name == "disc outer stages" || name == "disc first stage";
 }
+bool is_flywheel(std::string_view name) {
+    return name == "two-mass flywheel";
+}
 bool is_wheel(std::string_view name) {
     return name.starts_with("wheel ") || name.starts_with("tyre ");
 }
@@ -154,10 +157,24 @@ std::string mode_name(const GearModes& gear, std::size_t at) {
         return kinetic_in(gear, mode, is_wheel) >= most_of_it ? "wheels, left against right"
                                                               : "differential, left against right";
     }
-    if (at == 0 && gear.ratio != 0.0 && strained(is_wheel_side) && against_each_other(gear, mode)) {
+    // The mounts of the power unit are in series with the drive shafts.
+    const Wanted gives = [](std::string_view name) {
+        return is_wheel_side(name) || name == "mounts";
+    };
+    if (at == 0 && gear.ratio != 0.0 && strained(gives) && against_each_other(gear, mode)) {
         return "shuffle";
     }
     if (strained(is_disc)) return name_on_disc(gear, mode, at == 0);
+    if (strained(is_flywheel)) {
+        const bool shuffles = at == 0 && gear.ratio != 0.0 && against_each_other(gear, mode);
+        return shuffles ? "shuffle on the two-mass flywheel" : "two-mass flywheel";
+    }
+    const auto moves = [&](const Wanted& wanted) {
+        return kinetic_in(gear, mode, wanted) >= most_of_it;
+    };
+    if (moves([](std::string_view name) { return name == "power unit"; })) {
+        return "power unit rolls on its mounts";
+    }
     if (strained(is_wheel_side) && kinetic_in(gear, mode, is_wheel) >= most_of_it) {
         return "wheels on their tyres";
     }

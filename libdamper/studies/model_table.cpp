@@ -107,6 +107,11 @@ ModelTable::Input input_of(const Input& input) {
         }
         row.tables = {{"order", orders}, {"cosine", cosines}, {"sine", sines}};
     }
+    if (input.leans()) {
+        row.parameters.emplace_back("reaction_inertia",
+                                    static_cast<double>(input.reaction.inertia));
+        row.parameters.emplace_back("reaction_factor", input.reaction.factor);
+    }
     return row;
 }
 

@@ -185,6 +185,9 @@ OperatingPoint find_point(const Scenario& scenario, std::string gear,
         put_disc_at(point.disc_torque, line, point.state);
         point.stage_asked = true;
     }
+    if (point.assembled.flywheel >= 0) {
+        point.flywheel_torque = steady.torque[static_cast<std::size_t>(point.assembled.flywheel)];
+    }
     const auto engine = static_cast<std::size_t>(point.assembled.engine);
     point.speed = line.masses[engine].reference_speed;
     find_stage(point, scenario.vehicle.disc);

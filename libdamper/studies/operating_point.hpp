@@ -52,9 +52,10 @@ struct OperatingPoint {
         0.0;  ///< Steady, through the disc [N m]; of the stage if it was asked for.
     /// Stage of the disc that moves, from 1; 0: none, it is between two stages or on a stop.
     int stage = 0;
-    std::string stage_name;     ///< "idle", "main", …; "between stages", "stop".
-    bool stage_asked = false;   ///< The stage does not follow from the torque.
-    double disc_stiffness = 0;  ///< Of the whole disc there [N m/rad].
+    std::string stage_name;        ///< "idle", "main", …; "between stages", "stop".
+    bool stage_asked = false;      ///< The stage does not follow from the torque.
+    double disc_stiffness = 0;     ///< Of the whole disc there [N m/rad].
+    double flywheel_torque = 0.0;  ///< Steady, through a two-mass flywheel [N m].
     Linearised linear;
 };
 

@@ -3,6 +3,7 @@
 
 #include "libdamper/assemble/assemble.hpp"
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/assemble/mounts.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/elements/spring.hpp"
@@ -122,6 +123,7 @@ OrbitFamily::OrbitFamily(const Scenario& scenario, const OrbitRequest& request) 
     line.inputs = {{.name = "engine torque",
                     .inertia = assembled_.engine,
                     .source = ConstantTorque{base.torque}}};
+    lean_on_power_unit(assembled_);
     start_ = steady_state(line).state;
     start_.speed.assign(line.masses.size(), 0.0);
     const std::size_t linear_from = line.branches.size();

@@ -46,6 +46,17 @@ const std::vector<Signal> when_slipping = {
     {"clutch_slip_angle", "rad", "Angle slipped by the clutch, counted on", {}},
     {"clutch_clamp", "N", "Clamp load of the clutch", {}}};
 
+const std::vector<Signal> of_flywheel = {
+    {"flywheel_twist", "rad", "Twist of the two-mass flywheel, crankshaft ahead of clutch", {}},
+    {"flywheel_torque", "N.m", "Torque of the two-mass flywheel on the clutch side", {}}};
+
+const std::vector<Signal> of_mounts = {
+    {"block_roll",
+     "rad",
+     "Roll of engine and gearbox on their mounts, driving torque positive",
+     {}},
+    {"mount_torque", "N.m", "Torque of the mounts against that roll", {}}};
+
 }  // namespace
 
 Recorder::Recorder(const Assembled& assembled, std::size_t samples)
@@ -56,6 +67,12 @@ Recorder::Recorder(const Assembled& assembled, std::size_t samples)
     }
     if (assembled.clutch_faces >= 0) {
         set_.signals.insert(set_.signals.end(), when_slipping.begin(), when_slipping.end());
+    }
+    if (assembled.flywheel >= 0) {
+        set_.signals.insert(set_.signals.end(), of_flywheel.begin(), of_flywheel.end());
+    }
+    if (assembled.mounts >= 0) {
+        set_.signals.insert(set_.signals.end(), of_mounts.begin(), of_mounts.end());
     }
     set_.time.reserve(samples);
     for (Signal& signal : set_.signals) signal.values.reserve(samples);
@@ -84,6 +101,16 @@ void Recorder::sample(const Instant& instant) {
         if (assembled.line.inputs[u].inertia == assembled.engine) engine_sum += instant.input[u];
     }
     add(engine_torque, engine_sum);
+    std::size_t next = assembled.vehicle < 0 ? always.size() : always.size() + when_driving.size();
+    if (assembled.clutch_faces >= 0) next += when_slipping.size();
+    if (assembled.flywheel >= 0) {
+        add(next++, now.flywheel_twist);
+        add(next++, branch_torque(assembled.flywheel));
+    }
+    if (assembled.mounts >= 0) {
+        add(next++, now.block_roll);
+        add(next++, branch_torque(assembled.mounts));
+    }
     if (assembled.vehicle < 0) return;
     add(vehicle_speed, assembled.rolling_radius * sampler_.total_speed(assembled.vehicle, instant));
     add(vehicle_acceleration, now.vehicle_acceleration);

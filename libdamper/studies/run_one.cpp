@@ -75,6 +75,9 @@ RunRecord run_one(const Scenario& scenario, const RunSettings& settings, const P
     record.energy = std::move(run.outcome.energy);
     record.solver = run.outcome.report;
     record.disc_loop = quasi_static_loop(scenario.vehicle.disc);
+    if (const auto& flywheel = scenario.vehicle.two_mass_flywheel) {
+        record.flywheel_loop = quasi_static_loop(*flywheel, ready.assembled.mean_speed);
+    }
     record.measured_from = ready.facts.measured_from;
 
     Measured measured = measure_run(ready.facts, record.signals, record.events);

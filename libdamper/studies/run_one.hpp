@@ -18,5 +18,7 @@ namespace damper {
 
 /// The quasi-static torque–twist loop of a disc over its whole range, stops included.
 [[nodiscard]] DiscLoop quasi_static_loop(const Disc& disc);
+/// The same of a two-mass flywheel that turns with a speed [rad/s].
+[[nodiscard]] DiscLoop quasi_static_loop(const TwoMassFlywheel& flywheel, double speed);
 
 }  // namespace damper

@@ -48,6 +48,11 @@ bool RunSampler::read(const Instant& instant) {
     for (const std::size_t b : disc_) twist += stacked.twist(b, instant.time, instant.angle);
     sample_.disc_twist = twist;
     if (assembled_.clutch_faces >= 0) read_clutch(instant);
+    const auto twist_of = [&](int branch) {
+        return stacked.twist(static_cast<std::size_t>(branch), instant.time, instant.angle);
+    };
+    if (assembled_.flywheel >= 0) sample_.flywheel_twist = twist_of(assembled_.flywheel);
+    if (assembled_.mounts >= 0) sample_.block_roll = twist_of(assembled_.mounts);
     if (in_gear) {
         const double past = total_speed(assembled_.vehicle, instant) - assembled_.end_speed;
         arrived_ = arrived_ || end_side_ * past > 0.0;

@@ -91,7 +91,10 @@ Topic change_topic(const RunFacts& facts, const Judgement& worst) {
     const auto topic = [&](const char* words) {
         return Topic{fmt::format("{} at {}", words, manoeuvre), &worst};
     };
-    if (worst.measure == "stop_contacts") return topic("A knock is to be expected");
+    if (worst.measure == "stop_contacts" || worst.measure == "flywheel_stop_contacts" ||
+        worst.measure == "roll_stop_contacts") {
+        return topic("A knock is to be expected");
+    }
     if (worst.measure == "clunk_energy") {
         return topic(bad ? "A clunk is to be expected" : "A clunk is not far away");
     }
@@ -118,6 +121,13 @@ Topic driven_topic(const RunFacts& facts, const Judgement& worst) {
     const auto topic = [&](const char* is_bad, const char* is_near) {
         return Topic{fmt::format("{} {}", bad ? is_bad : is_near, in_sentence(facts)), &worst};
     };
+    if (worst.measure == "flywheel_stop_contacts") {
+        return topic("The two-mass flywheel knocks on its stops",
+                     "The two-mass flywheel touches its stops");
+    }
+    if (worst.measure == "roll_stop_contacts") {
+        return topic("A mount knocks on its stop", "A mount touches its stop");
+    }
     if (worst.measure == "stop_contacts" || worst.measure == "stop_reserve") {
         return topic("The disc strikes its stop", "The disc comes close to its stop");
     }

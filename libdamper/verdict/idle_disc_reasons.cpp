@@ -136,6 +136,8 @@ std::optional<Reason> carried_through(const RunFacts& facts, const Measured& mea
 
 std::optional<Reason> no_idle_stage(const RunFacts& facts) {
     if (facts.stages.empty() || has_idle_stage(facts)) return std::nullopt;
+    // Behind a two-mass flywheel a disc needs none.
+    if (!facts.flywheel_stages.empty()) return std::nullopt;
     const double per_degree = facts.stages.front().stiffness * std::numbers::pi / 180.0;
     return Reason{3.2,
                   fmt::format("The disc has no idle stage: its first stage, {} N m per degree, "

@@ -128,6 +128,9 @@ Verdict judge(const RunFacts& facts, const Measured& measured,
     verdict.headline = headline_of(facts, verdict.judgements);
 
     std::vector<Reason> reasons = reasons_of(facts, measured);
+    for (Reason& more : flywheel_and_mount_reasons(facts, measured)) {
+        reasons.push_back(std::move(more));
+    }
     std::stable_sort(reasons.begin(), reasons.end(),
                      [](const Reason& a, const Reason& b) { return a.weight > b.weight; });
     for (const Reason& reason : reasons) verdict.reasons.push_back(reason.sentence);

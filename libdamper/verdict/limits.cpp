@@ -147,6 +147,9 @@ constexpr std::array limits = {
     Limit{"engine_dip", "", 0.7, 0.5, working},
     // Both manoeuvres: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
+    // A short rattle of a two-mass flywheel at start and stop can be normal.
+    Limit{"flywheel_stop_contacts", "", 0.0, 10.0, working},
+    Limit{"roll_stop_contacts", "", 0.0, 10.0, working},
 };
 
 }  // namespace

@@ -43,6 +43,10 @@ struct Reason {
 /// Reasons of a take-up: friction that falls with slip, uneven faces, heat, an engine that stalls.
 [[nodiscard]] std::vector<Reason> take_up_reasons(const RunFacts& facts, const Measured& measured);
 
+/// Of any manoeuvre: what a two-mass flywheel and the mounts of the power unit did; empty without.
+[[nodiscard]] std::vector<Reason> flywheel_and_mount_reasons(const RunFacts& facts,
+                                                             const Measured& measured);
+
 /// The disc runs onto a stop, or comes close to it; nothing if neither.
 [[nodiscard]] std::optional<Reason> stop_reason(const RunFacts& facts, const Measured& measured);
 

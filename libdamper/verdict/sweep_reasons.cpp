@@ -76,8 +76,11 @@ std::optional<Reason> working_stage(const RunFacts& facts, const Measured& measu
     if (measured.stage_use.empty() || facts.stages.empty()) return std::nullopt;
     const double changes = value_of(measured, "stage_changes").value_or(0.0);
     const StageUse* most = &measured.stage_use.front();
-    for (const StageUse& use : measured.stage_use) {
-        if (use.share > most->share) most = &use;
+    // What comes after the disc's ranges belongs to a two-mass flywheel.
+    const std::size_t count =
+        std::min(measured.stage_use.size(), twist_ranges(facts.stages).size());
+    for (std::size_t i = 0; i < count; ++i) {
+        if (measured.stage_use[i].share > most->share) most = &measured.stage_use[i];
     }
     const std::string where = fmt::format(
         "Creeping asks {} of the disc; it works on its {} for {} of the time",

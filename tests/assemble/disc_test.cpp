@@ -78,7 +78,9 @@ Assembled clutch(const char* assembly, double flange) {
     vehicle.gearbox.input_inertia = Inertia::from_si(0.005);
     vehicle.engine.inertia = Inertia::from_si(0.2);
     Assembled out;
-    add_clutch_side(out, vehicle, 100.0, 100.0, true);
+    add_clutch_side(
+        out, vehicle,
+        {.engine_speed = 100.0, .input_speed = 100.0, .closed = true, .mean_speed = 100.0});
     return out;
 }
 

@@ -173,7 +173,10 @@ TEST_CASE("every manoeuvre of every shipped vehicle begins in a balanced steady 
             }
             for (const Input& input : line.inputs) {
                 const auto i = static_cast<std::size_t>(input.inertia);
-                net[i] += mean_torque(input.source, line.masses[i].reference_speed);
+                const double mean = mean_torque(input.source, line.masses[i].reference_speed);
+                for (const RowEntry& entry : input.row()) {
+                    net[static_cast<std::size_t>(entry.inertia)] += entry.factor * mean;
+                }
             }
             for (std::size_t i = 0; i < net.size(); ++i) {
                 CAPTURE(line.masses[i].name);

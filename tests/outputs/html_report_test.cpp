@@ -264,3 +264,13 @@ TEST_CASE("no identifier stands twice in a page, and each label points at one") 
     }
     CHECK(seen.size() > 12);
 }
+
+TEST_CASE("the loop of a two-mass flywheel stands beside that of the disc, if there is one") {
+    RunRecord record = sample::idle();
+    CHECK_FALSE(holds(html_report(record), "flywheel-loop"));
+    record.flywheel_loop = record.disc_loop;
+    const std::string page = html_report(record);
+    CHECK(holds(page, "flywheel-loop"));
+    CHECK(holds(page, "Torque over twist of the two-mass flywheel"));
+    CHECK(page.find("disc-loop") < page.find("flywheel-loop"));
+}

@@ -126,7 +126,12 @@ TEST_CASE("what may be left out is what the descriptions promise") {
     CHECK(keys_with<Idle>(Kind::required).empty());
     CHECK(keys_with<TorqueChange>(Kind::required) == Set{"gear", "speed", "from", "to"});
     CHECK(keys_with<Vehicle>(Kind::required).size() == 9);
-    CHECK(keys_with<Vehicle>(Kind::may_be_absent) == Set{"cover", "facing", "flywheel"});
+    CHECK(keys_with<Vehicle>(Kind::may_be_absent) ==
+          Set{"cover", "facing", "flywheel", "two_mass_flywheel", "mounts"});
+    CHECK(keys_with<TwoMassFlywheel>(Kind::required) == Set{"primary_inertia", "secondary_inertia",
+                                                            "stages", "stop_stiffness",
+                                                            "base_hysteresis", "arc_hysteresis"});
+    CHECK(keys_with<Mounts>(Kind::required) == Set{"roll_inertia", "roll_stiffness", "damping"});
     CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"slip_friction", "fade", "cushion"});
     CHECK(keys_with<Cover>(Kind::may_be_absent) == Set{"centre_plate"});
 }

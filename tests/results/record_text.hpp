@@ -163,8 +163,8 @@ inline std::string text_of(const RunIdentity& x) {
     return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n);
 }
 inline std::string text_of(const RunRecord& x) {
-    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n] = x;
-    return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n);
+    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n, o] = x;
+    return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n, o);
 }
 
 template <class A, class B>

@@ -152,6 +152,7 @@ inline RunRecord rich_record(std::size_t samples = 500) {
                         {-20.0, 1.0, 25.0},
                         {-22.0, -1.0, 20.0},
                         {{"drive stop", 0.1, 22.5}, {"coast stop", -0.1, -21.0}}};
+    record.flywheel_loop = {{-0.8, 0.8}, {-190.0, 260.0}, {-200.0, 255.0}, {{"free", 0.1, 0.0}}};
     record.stage_use = {{"stage 1", 0.9, 12.0}, {"stage 2", 0.1, 3.0}};
     record.gear_impacts = {{"gear 1 loose", 54.0, 0.3, 1e-3, 0.4, 0.9, 1.7}};
     record.measures = {

@@ -139,10 +139,13 @@ const PartSchema* kind_of(const fs::path& file) {
     const auto* text = std::get_if<std::string>(&bytes);
     if (text == nullptr) return nullptr;
     const std::set<std::string> names = top_names(*text);
-    const std::array<const PartSchema*, 10> shapes{
-        &scenario_schema(),    &schema_of<Vehicle>(), &schema_of<Disc>(), &schema_of<Engine>(),
-        &schema_of<Gearbox>(), &schema_of<Axle>(),    &schema_of<Tyre>(), &schema_of<Oil>(),
-        &schema_of<Cover>(),   &schema_of<Facing>()};
+    const std::array<const PartSchema*, 11> shapes{
+        &scenario_schema(),           &schema_of<Vehicle>(),
+        &schema_of<Disc>(),           &schema_of<Engine>(),
+        &schema_of<Gearbox>(),        &schema_of<Axle>(),
+        &schema_of<Tyre>(),           &schema_of<Oil>(),
+        &schema_of<Cover>(),          &schema_of<Facing>(),
+        &schema_of<TwoMassFlywheel>()};
     const PartSchema* best = nullptr;
     std::ptrdiff_t most = 0;
     for (const PartSchema* shape : shapes) {
@@ -161,8 +164,8 @@ FoundDescription find_description(const std::string& word, const fs::path& model
     if (!is_there(found.file)) {
         // Under another kind of name it is at least known what the word means.
         found.file = locate_in(word,
-                               {"vehicles", "discs", "scenarios", "engines", "covers", "facings",
-                                "gearboxes", "axles", "tyres", "oils"},
+                               {"vehicles", "discs", "scenarios", "engines", "flywheels", "covers",
+                                "facings", "gearboxes", "axles", "tyres", "oils"},
                                models);
     }
     if (!is_there(found.file)) refuse_missing(word, models, wanted);

@@ -22,17 +22,19 @@ struct Shelf {
     std::vector<BuiltIn> items;
 };
 
-constexpr std::array<std::pair<const char*, const char*>, 11> kinds{{{"scenarios", "Scenarios"},
-                                                                     {"vehicles", "Vehicles"},
-                                                                     {"discs", "Discs"},
-                                                                     {"covers", "Clutch covers"},
-                                                                     {"facings", "Facings"},
-                                                                     {"engines", "Engines"},
-                                                                     {"gearboxes", "Gearboxes"},
-                                                                     {"oils", "Oils"},
-                                                                     {"axles", "Axles"},
-                                                                     {"tyres", "Tyres"},
-                                                                     {"causes", "Causes"}}};
+constexpr std::array<std::pair<const char*, const char*>, 12> kinds{
+    {{"scenarios", "Scenarios"},
+     {"vehicles", "Vehicles"},
+     {"discs", "Discs"},
+     {"covers", "Clutch covers"},
+     {"facings", "Facings"},
+     {"engines", "Engines"},
+     {"flywheels", "Two-mass flywheels"},
+     {"gearboxes", "Gearboxes"},
+     {"oils", "Oils"},
+     {"axles", "Axles"},
+     {"tyres", "Tyres"},
+     {"causes", "Causes"}}};
 
 /// "car" of "car_soft": discs and vehicles that belong together share it.
 std::string first_part(const std::string& name) {
@@ -78,8 +80,8 @@ std::string as_text(const std::vector<Shelf>& shelves) {
            "A vehicle:   damper show NAME\n"
            "A disc:      damper loop NAME, in a scenario: damper run SCENARIO --set disc=NAME\n"
            "A cause:     damper run SCENARIO --cause NAME\n"
-           "Other parts: --set engine=NAME, cover=, facing=, gearbox=, gearbox.oil=, axle=, "
-           "tyre=\n";
+           "Other parts: --set engine=NAME, two_mass_flywheel=, cover=, facing=, gearbox=, "
+           "gearbox.oil=, axle=, tyre=; two_mass_flywheel=none takes it out\n";
 }
 
 }  // namespace

@@ -30,7 +30,10 @@ void CoreMotion::choose(std::span<const std::size_t> masses,
             1.0 / stacked_->line().masses[static_cast<std::size_t>(lane_[i])].inertia;
         root_inverse_[i] = std::sqrt(inverse_inertia_[i]);
     }
-    for (Feed& feed : inputs_) feed.place = place(feed.mass);
+    for (Feed& feed : inputs_) {
+        feed.place = place(feed.mass);
+        if (feed.against >= 0) feed.against_place = place(static_cast<std::size_t>(feed.against));
+    }
     centre_inverse_.clear();
     for (const int centre : centre_) {
         centre_inverse_.push_back(inverse_inertia_[static_cast<std::size_t>(centre)]);

@@ -32,6 +32,13 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
                            .mass = i,
                            .speed = line.masses[i].reference_speed,
                            .inertia = line.masses[i].inertia});
+        if (input.leans()) {
+            Feed& feed = inputs_.back();
+            feed.against = input.reaction.inertia;
+            feed.factor = input.reaction.factor;
+            feed.speed +=
+                feed.factor * line.masses[static_cast<std::size_t>(feed.against)].reference_speed;
+        }
     }
     for (const SmoothBranch& branch : line.smooth) smooth_.emplace_back(branch.law);
     for (const FaceBranch& faces : line.faces) faces_.emplace_back(line, faces);
@@ -43,7 +50,10 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
     hangs_on_.assign(n, -1);
     elements_.assign(n, 0);
     fixed_.assign(n, 0);
-    for (const Input& input : line.inputs) fixed_[static_cast<std::size_t>(input.inertia)] = 1;
+    for (const Input& input : line.inputs) {
+        for (const RowEntry& entry : input.row())
+            fixed_[static_cast<std::size_t>(entry.inertia)] = 1;
+    }
     for (const SmoothBranch& branch : line.smooth) {
         fixed_[static_cast<std::size_t>(branch.reference)] = 1;
         for (const RowEntry& entry : branch.row) {
@@ -80,7 +90,7 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
 double CoreMotion::quickest_input(std::span<const double> speed) const {
     double quickest = 0.0;
     for (const Feed& feed : inputs_) {
-        quickest = std::max(quickest, feed.series.quickest(feed.speed + speed[feed.mass]));
+        quickest = std::max(quickest, feed.series.quickest(feed.speed + feed.along(speed)));
     }
     for (const FaceSeries& series : faces_) quickest = std::max(quickest, series.quickest(speed));
     return quickest;
@@ -100,8 +110,8 @@ void CoreMotion::begin(double t, double h, std::span<const double> angle,
     const double clock = t + stacked_->turn();
     for (std::size_t i = 0; i < width_; ++i) alpha_[i] = d0_[i] + d_drift_[i] * clock;
     for (Feed& feed : inputs_) {
-        feed.series.begin(t, h, feed.speed * clock + angle[feed.mass],
-                          feed.speed + speed[feed.mass],
+        feed.series.begin(t, h, feed.speed * clock + feed.along(angle),
+                          feed.speed + feed.along(speed),
                           nothing_left * speed_scale * feed.inertia / h);
     }
     for (SmoothSeries& series : smooth_) series.begin();
@@ -117,9 +127,18 @@ void CoreMotion::add_inputs(std::size_t k) {
     inputs_end_ = 0;
     for (Feed& feed : inputs_) {
         if (k >= feed.series.end()) continue;
-        const double torque =
-            feed.series.coefficient(k, theta_[at + feed.place], omega_[at + feed.place]);
+        double theta = theta_[at + feed.place];
+        double omega = omega_[at + feed.place];
+        if (feed.against >= 0) {
+            theta += feed.factor * theta_[at + feed.against_place];
+            omega += feed.factor * omega_[at + feed.against_place];
+        }
+        const double torque = feed.series.coefficient(k, theta, omega);
         alpha_[at + feed.place] += inverse_inertia_[feed.place] * torque;
+        if (feed.against >= 0) {
+            alpha_[at + feed.against_place] +=
+                feed.factor * inverse_inertia_[feed.against_place] * torque;
+        }
         inputs_end_ = std::max(inputs_end_, feed.series.end());
     }
 }

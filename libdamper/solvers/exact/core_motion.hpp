@@ -124,6 +124,14 @@ class CoreMotion {
         double speed = 0.0;    ///< Reference speed of that inertia [rad/s].
         double inertia = 0.0;  ///< [kg m²]
         std::size_t place = 0;
+        int against = -1;     ///< Inertia that it leans on; −1: none. `speed` is then relative.
+        double factor = 0.0;  ///< Of the torque on that one.
+        std::size_t against_place = 0;
+        /// Angle or speed that the source knows.
+        [[nodiscard]] double along(std::span<const double> values) const {
+            const double own = values[mass];
+            return against < 0 ? own : own + factor * values[static_cast<std::size_t>(against)];
+        }
     };
     std::vector<Feed> inputs_;
     std::vector<SmoothSeries> smooth_;

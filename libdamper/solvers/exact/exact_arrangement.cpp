@@ -90,7 +90,9 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     std::sort(kinks_.begin(), kinks_.end());
 
     ties_ = ties_of_faces;
-    for (const Input& input : line.inputs) ++ties_[static_cast<std::size_t>(input.inertia)];
+    for (const Input& input : line.inputs) {
+        for (const RowEntry& entry : input.row()) ++ties_[static_cast<std::size_t>(entry.inertia)];
+    }
     for (const SmoothBranch& branch : line.smooth) {
         ++ties_[static_cast<std::size_t>(branch.reference)];
         for (const RowEntry& entry : branch.row) ++ties_[static_cast<std::size_t>(entry.inertia)];

@@ -146,6 +146,14 @@ void ExactRun::book_stretch(double s_end) {
         for (std::size_t q = 0; q < count; ++q) {
             work_[u] += weight[q] * value[q] * (line_.masses[i].reference_speed + speed[q]);
         }
+        const RowEntry& reaction = line_.inputs[u].reaction;
+        if (!line_.inputs[u].leans()) continue;
+        const auto other = static_cast<std::size_t>(reaction.inertia);
+        const double* const against = &node_speed_[core_.place(other) * count];
+        for (std::size_t q = 0; q < count; ++q) {
+            work_[u] += weight[q] * value[q] * reaction.factor *
+                        (line_.masses[other].reference_speed + against[q]);
+        }
     }
     for (std::size_t i = 0; i < smooth_heat_.size(); ++i) {
         const SmoothSeries& series = core_.smooth(i);

@@ -186,10 +186,18 @@ class PassageMap {
             }
         }
         for (const Input& input : line_.inputs) {
-            const auto i = static_cast<std::size_t>(input.inertia);
-            alpha[i] += torque(input.source, state.time,
-                               line_.masses[i].reference_speed * state.time + state.angle[i],
-                               line_.masses[i].reference_speed + state.speed[i]);
+            const std::vector<RowEntry> row = input.row();
+            double angle = 0.0, speed = 0.0;
+            for (const RowEntry& entry : row) {
+                const auto i = static_cast<std::size_t>(entry.inertia);
+                angle +=
+                    entry.factor * (line_.masses[i].reference_speed * state.time + state.angle[i]);
+                speed += entry.factor * (line_.masses[i].reference_speed + state.speed[i]);
+            }
+            const double tau = torque(input.source, state.time, angle, speed);
+            for (const RowEntry& entry : row) {
+                alpha[static_cast<std::size_t>(entry.inertia)] += entry.factor * tau;
+            }
         }
         for (std::size_t i = 0; i < n_; ++i) alpha[i] /= line_.masses[i].inertia;
         return alpha;

@@ -215,10 +215,22 @@ void Variation::accelerate(std::size_t k) {
         double* rows = input_rows_[u].data();
         std::copy_n(&theta_[i * width_], width_, rows + k * width_);
         const double inverse = 1.0 / line_.masses[i].inertia;
-        for (std::size_t j = 0; j <= k && j < slopes_[u].size(); ++j) {
-            kernel_.add_scaled(inverse * slopes_[u][j], rows + (k - j) * width_,
-                               static_cast<int>(width_), &alpha_[i * width_]);
+        const auto pull = [&](std::size_t mass, double factor) {
+            for (std::size_t j = 0; j <= k && j < slopes_[u].size(); ++j) {
+                kernel_.add_scaled(factor * slopes_[u][j], rows + (k - j) * width_,
+                                   static_cast<int>(width_), &alpha_[mass * width_]);
+            }
+        };
+        const RowEntry& reaction = line_.inputs[u].reaction;
+        if (!line_.inputs[u].leans()) {
+            pull(i, inverse);
+            continue;
         }
+        const std::size_t other = index(reaction.inertia);
+        kernel_.add_scaled(reaction.factor, &theta_[other * width_], static_cast<int>(width_),
+                           rows + k * width_);
+        pull(i, inverse);
+        pull(other, reaction.factor / line_.masses[other].inertia);
     }
 }
 

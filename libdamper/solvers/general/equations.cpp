@@ -42,6 +42,13 @@ Equations::Equations(const Driveline& line, const Stacked& stacked)
                            .reference = line.masses[mass].reference_speed,
                            .crank = {},
                            .over_speed = {}});
+        if (input.leans()) {
+            FlatInput& flat = inputs_.back();
+            flat.against = input.reaction.inertia;
+            flat.factor = input.reaction.factor;
+            flat.reference +=
+                flat.factor * line.masses[static_cast<std::size_t>(flat.against)].reference_speed;
+        }
         if (const auto* crank = std::get_if<CrankTorque>(&input.source)) {
             inputs_.back().crank.emplace(*crank);
         } else if (const auto* over_speed = std::get_if<SpeedTorque>(&input.source)) {
@@ -188,8 +195,12 @@ void Equations::add_inputs(const double* angle, const double* speed, double t, d
                            Row& row) const {
     for (std::size_t u = 0; u < inputs_.size(); ++u) {
         const FlatInput& input = inputs_[u];
-        const double whole = input.reference * (t + stacked_->turn()) + angle[input.mass];
-        const double turning = input.reference + speed[input.mass];
+        double whole = input.reference * (t + stacked_->turn()) + angle[input.mass];
+        double turning = input.reference + speed[input.mass];
+        if (input.against >= 0) {
+            whole += input.factor * angle[input.against];
+            turning += input.factor * speed[input.against];
+        }
         double tau = 0.0;
         if (input.crank) {
             tau = input.crank->at(whole);
@@ -199,6 +210,7 @@ void Equations::add_inputs(const double* angle, const double* speed, double t, d
             tau = damper::torque(line_->inputs[u].source, t, whole, turning);
         }
         torque[input.mass] += tau;
+        if (input.against >= 0) torque[input.against] += input.factor * tau;
         row.input_torque[u] = tau;
         row.input_power[u] = tau * turning;
     }

@@ -80,7 +80,9 @@ class Equations {
     };
     struct FlatInput {
         std::size_t mass = 0;
-        double reference = 0.0;
+        double reference = 0.0;  ///< Of what the source knows.
+        int against = -1;        ///< Inertia that it leans on; −1: none.
+        double factor = 0.0;     ///< Of the torque on that one.
         std::optional<CrankSeries> crank;
         std::optional<SpeedSeries> over_speed;
     };

@@ -178,7 +178,7 @@ void PeriodicBalance::take_branches(const Eigen::VectorXd& unknowns) {
 
 void PeriodicBalance::take_inputs(const Eigen::VectorXd& unknowns) {
     for (const Input& input : problem_.line.inputs) {
-        const std::vector<RowEntry> row{{input.inertia, 1.0}};
+        const std::vector<RowEntry> row = input.row();
         const auto* crank = std::get_if<CrankTorque>(&input.source);
         const double speed = problem_.line.masses[index(input.inertia)].reference_speed;
         const Eigen::VectorXd angle = grid_.table * along(row, unknowns);

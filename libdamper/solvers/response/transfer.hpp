@@ -56,6 +56,11 @@ class Transfer {
     [[nodiscard]] std::complex<double> between(std::size_t from, const Pickup& to) const {
         return amplitude_at(to, linear_, angles(from), stiffness_.frequency());
     }
+    /// Amplitude at `to` under a torque on every inertia [N m].
+    [[nodiscard]] std::complex<double> between(const Eigen::VectorXcd& torque,
+                                               const Pickup& to) const {
+        return amplitude_at(to, linear_, angles(torque), stiffness_.frequency());
+    }
     [[nodiscard]] const Linearised& linear() const { return linear_; }
 
   private:
