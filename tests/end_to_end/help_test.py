@@ -6,7 +6,8 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "report")
+VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "vary",
+         "scatter", "gather", "report")
 
 
 def options_of(verb):
