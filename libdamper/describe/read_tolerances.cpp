@@ -45,7 +45,8 @@ const std::string* units_of(const TreeEntry& entry, const std::string& path, con
         known.push_back(name);
     }
     const std::string near = nearest_word(entry.key, known);
-    reader.values().refuse(entry.spot, path, fmt::format("the unknown {} {}", noun, quote(entry.key)),
+    reader.values().refuse(entry.spot, path,
+                           fmt::format("the unknown {} {}", noun, quote(entry.key)),
                            fmt::format("a {} that is taken", noun),
                            near.empty() ? fmt::format("There are: {}.", fmt::join(known, ", "))
                                         : fmt::format("Did you mean \"{}\"?", near));

@@ -104,12 +104,11 @@ class Reader {
 std::string change_of(const BaselineMeasure& before, const BaselineMeasure& after) {
     const Shown shown = measure_shown_as(after.name, after.units,
                                          std::max(std::abs(before.value), std::abs(after.value)));
-    std::string text = fmt::format(
-        "{} {} -> {}", after.name, number_text(shown.of(before.value)),
-        with_units(number_text(shown.of(after.value)), shown.units));
+    std::string text = fmt::format("{} {} -> {}", after.name, number_text(shown.of(before.value)),
+                                   with_units(number_text(shown.of(after.value)), shown.units));
     if (before.value != 0.0) {
-        text += fmt::format(" ({:+.2g} %)", 100.0 * (after.value - before.value) /
-                                                std::abs(before.value));
+        text += fmt::format(" ({:+.2g} %)",
+                            100.0 * (after.value - before.value) / std::abs(before.value));
     }
     return text;
 }
@@ -127,8 +126,9 @@ std::string baseline_json(const Baseline& baseline) {
     out += "  \"measures\": [";
     for (std::size_t i = 0; i < baseline.measures.size(); ++i) {
         const BaselineMeasure& one = baseline.measures[i];
-        out += fmt::format("{}\n    {{\"name\": {}, \"units\": {}, \"value\": {}", i == 0 ? "" : ",",
-                           quoted(one.name), quoted(one.units), number(one.value, 9));
+        out +=
+            fmt::format("{}\n    {{\"name\": {}, \"units\": {}, \"value\": {}", i == 0 ? "" : ",",
+                        quoted(one.name), quoted(one.units), number(one.value, 9));
         if (one.half_width > 0.0) {
             out += fmt::format(", \"half_width\": {}", number(one.half_width, 6));
         }
@@ -176,8 +176,8 @@ Baseline read_baseline(std::string_view text, const std::string& file) {
     out.time = reader.series(root, "time_s");
     for (const Json& one : reader.list(root, "signals")) {
         reader.check_table(one, "signals");
-        out.signals.push_back({reader.text(one, "name"), reader.text(one, "units"),
-                               reader.series(one, "values")});
+        out.signals.push_back(
+            {reader.text(one, "name"), reader.text(one, "units"), reader.series(one, "values")});
         if (out.signals.back().values.size() != out.time.size()) {
             refuse(file, fmt::format("\"{}\" has {} values at {} times", out.signals.back().name,
                                      out.signals.back().values.size(), out.time.size()));
@@ -204,8 +204,8 @@ std::vector<std::string> baseline_changes(const Baseline& before, const Baseline
         if (find_in(after, one.name) == nullptr) out.push_back(one.name + " is gone");
     }
     if (before.time.size() != after.time.size()) {
-        out.push_back(fmt::format("signals: {} samples -> {}", before.time.size(),
-                                  after.time.size()));
+        out.push_back(
+            fmt::format("signals: {} samples -> {}", before.time.size(), after.time.size()));
     } else {
         for (const BaselineSignal& one : after.signals) {
             const auto old = std::ranges::find(before.signals, one.name, &BaselineSignal::name);

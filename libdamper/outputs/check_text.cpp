@@ -27,10 +27,9 @@ std::vector<std::string> row_of(const CheckedScenario& one) {
     const auto text = [&](double si) {
         return std::isfinite(si) ? number_text(shown.of(si)) : std::string("–");
     };
-    row.insert(row.end(),
-               {check_margin_text(worst.margin), worst.name, text(worst.value), text(worst.low),
-                text(worst.high), shown.units,
-                worst.against == CheckedAgainst::band ? "band" : "baseline"});
+    row.insert(row.end(), {check_margin_text(worst.margin), worst.name, text(worst.value),
+                           text(worst.low), text(worst.high), shown.units,
+                           worst.against == CheckedAgainst::band ? "band" : "baseline"});
     return row;
 }
 
@@ -75,10 +74,11 @@ std::string times_of(const CheckReport& report) {
 }  // namespace
 
 std::string check_text(const CheckReport& report) {
-    const std::vector<TextColumn> columns = {
-        {"Result"},           {"Scenario", false, 44}, {"Margin", true}, {"Smallest margin in", false, 40},
-        {"Value", true},      {"From", true},          {"To", true},     {"Unit"},
-        {"Against"}};
+    const std::vector<TextColumn> columns = {{"Result"},       {"Scenario", false, 44},
+                                             {"Margin", true}, {"Smallest margin in", false, 40},
+                                             {"Value", true},  {"From", true},
+                                             {"To", true},     {"Unit"},
+                                             {"Against"}};
     std::vector<std::vector<std::string>> rows;
     std::string failures;
     for (const CheckedScenario* one : by_margin(report)) {
@@ -86,16 +86,18 @@ std::string check_text(const CheckReport& report) {
         failures += failure_of(*one);
     }
     std::string out = text_table(columns, rows);
-    out += wrapped("Margin: distance to the nearer bound as a share of half the interval: 1 in its "
-                   "middle, 0 on a bound, negative outside.",
-                   width);
+    out += wrapped(
+        "Margin: distance to the nearer bound as a share of half the interval: 1 in its "
+        "middle, 0 on a bound, negative outside.",
+        width);
     out += failures + "\n";
     const std::size_t bare =
         static_cast<std::size_t>(std::ranges::count_if(report.scenarios, [](const auto& one) {
             return one.end == CheckEnd::kept && one.values.empty();
         }));
     if (bare > 0) {
-        out += wrapped(fmt::format("{} of those kept had nothing to be held against.", bare), width);
+        out +=
+            wrapped(fmt::format("{} of those kept had nothing to be held against.", bare), width);
     }
     for (const std::string& note : report.notes) out += wrapped(note, width);
     out += times_of(report);

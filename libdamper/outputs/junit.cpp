@@ -75,8 +75,7 @@ std::string inner(const CheckedScenario& one) {
 }  // namespace
 
 std::string junit_xml(const CheckReport& report, const JunitOrigin& origin) {
-    const std::size_t errors =
-        report.count(CheckEnd::bad_input) + report.count(CheckEnd::unsolved);
+    const std::size_t errors = report.count(CheckEnd::bad_input) + report.count(CheckEnd::unsolved);
     const std::size_t skipped =
         report.count(CheckEnd::unchanged) + report.count(CheckEnd::not_reached);
     std::string out = fmt::format(

@@ -34,7 +34,7 @@ struct Baseline {
     /// File, from the folder that the models folder lies in where it is in there; SHA-256.
     std::vector<std::pair<std::string, std::string>> inputs;
     std::vector<BaselineMeasure> measures;
-    std::vector<double> time;             ///< Of all signals [s]; empty where the motion is chaotic.
+    std::vector<double> time;  ///< Of all signals [s]; empty where the motion is chaotic.
     std::vector<BaselineSignal> signals;  ///< As many values each as there are times.
 };
 

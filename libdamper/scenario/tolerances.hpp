@@ -10,8 +10,8 @@ namespace damper {
 
 /// How far a value may lie from that of its baseline: the largest of what is given.
 struct Tolerance {
-    std::optional<double> absolute;   ///< In the value's SI units. ≥ 0
-    std::optional<double> relative;   ///< Share of the stored value; of a signal, of its range. ≥ 0
+    std::optional<double> absolute;  ///< In the value's SI units. ≥ 0
+    std::optional<double> relative;  ///< Share of the stored value; of a signal, of its range. ≥ 0
     std::optional<double> intervals;  ///< Times the certainty of old and new together. ≥ 0
 };
 

@@ -53,8 +53,8 @@ const Named* find_named(const std::vector<Named>& list, const std::string& name)
 
 CheckedValue lacking(const std::string& name, const std::string& units, CheckedAgainst against,
                      double expected, std::string why) {
-    return {name,     units, against,   nothing, expected,
-            expected, expected, 0.0, -infinite, false, std::move(why)};
+    return {name,     units, against,   nothing, expected,      expected,
+            expected, 0.0,   -infinite, false,   std::move(why)};
 }
 
 CheckedValue held(const BaselineMeasure& stored, const BaselineMeasure& now,
@@ -91,9 +91,8 @@ CheckedValue held(const BaselineSignal& stored, const BaselineSignal& now,
                   const std::vector<double>& time, const Tolerances& tolerances) {
     const auto [lowest, highest] = std::ranges::minmax_element(stored.values);
     const double range = stored.values.empty() ? 0.0 : *highest - *lowest;
-    const double largest = stored.values.empty()
-                               ? 0.0
-                               : std::max(std::abs(*lowest), std::abs(*highest));
+    const double largest =
+        stored.values.empty() ? 0.0 : std::max(std::abs(*lowest), std::abs(*highest));
     Allowed allowed = allowed_of(tolerance_of_signal(tolerances, stored.name), range, 0.0);
     if (tolerance_of_signal(tolerances, stored.name).relative) allowed.why += " of its range";
     // A signal that hardly moves is rounded by its size, not by its range.

@@ -120,7 +120,8 @@ std::vector<CheckedScenario> check_scenarios(const std::vector<CheckJob>& jobs,
     using Clock = std::chrono::steady_clock;
     std::vector<CheckedScenario> out;
     for (const CheckJob& job : jobs) out.push_back(job.before);
-    std::vector<std::unique_ptr<RunMeasures>> workspaces(thread_count(settings.threads, jobs.size()));
+    std::vector<std::unique_ptr<RunMeasures>> workspaces(
+        thread_count(settings.threads, jobs.size()));
     for (auto& one : workspaces) one = std::make_unique<RunMeasures>();
     std::mutex guard;
     std::size_t done = 0;
