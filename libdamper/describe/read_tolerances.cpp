@@ -100,7 +100,6 @@ Tolerances read_tolerances(const std::filesystem::path& file, const Names& measu
     std::map<std::string, std::string> provenance, written;
     PartReader reader(map, findings, provenance, written);
     Tolerances out;
-    out.source = file.string();
     if (const TreeNode::Table* table = reader.table_of(root, "", "a file of tolerances")) {
         reader.refuse_unknown(*table, "", "a file of tolerances", {"measures", "signals"});
         read_section(*table, "measures", "measure", measures, true, reader, out.measures);

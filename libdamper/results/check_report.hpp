@@ -28,7 +28,8 @@ struct CheckedValue {
     double expected = 0.0;  ///< Of the baseline; in a band its middle.
     double time = 0.0;      ///< Of a signal's worst sample [s].
     /// Distance to the nearer bound as a share of half the interval: 1 in the middle, 0 on a bound,
-    /// negative outside; −∞ if there is nothing to compare.
+    /// negative outside; in a band that begins at zero, to the upper bound as a share of it; −∞ if
+    /// there is nothing to compare.
     double margin = 0.0;
     bool kept = false;
     std::string why;  ///< Where the interval comes from, or why there is nothing to compare.

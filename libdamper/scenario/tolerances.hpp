@@ -15,16 +15,15 @@ struct Tolerance {
     std::optional<double> intervals;  ///< Times the certainty of old and new together. ≥ 0
 };
 
-/// Tolerances by the names of measures and signals.
+/// Tolerances of the owner of a baseline, by the names of measures and signals.
 struct Tolerances {
     std::map<std::string, Tolerance> measures;
     std::map<std::string, Tolerance> signals;
-    std::string source = "built in";  ///< The file they were read from.
 };
 
-/// What holds for a measure: of each kind what `given` says, else what is built in. Where `given`
-/// says something of a measure, only that holds of `absolute` and `relative`.
-[[nodiscard]] Tolerance tolerance_of_measure(const Tolerances& given, std::string_view name);
-[[nodiscard]] Tolerance tolerance_of_signal(const Tolerances& given, std::string_view name);
+/// What the owner gives for a name instead of what is built in. `absolute` and `relative` go
+/// together: who gives one of them replaces both.
+[[nodiscard]] Tolerance given_or(const std::map<std::string, Tolerance>& given,
+                                 std::string_view name, const Tolerance& built_in);
 
 }  // namespace damper

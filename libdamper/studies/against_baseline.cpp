@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/against_baseline.hpp"
 
+#include "libdamper/studies/built_in_tolerances.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -58,7 +60,7 @@ CheckedValue lacking(const std::string& name, const std::string& units, CheckedA
 }
 
 CheckedValue held(const BaselineMeasure& stored, const BaselineMeasure& now,
-                  const Tolerances& tolerances) {
+                  const Tolerance& tolerance) {
     CheckedValue out{.name = stored.name,
                      .units = stored.units,
                      .against = CheckedAgainst::baseline,
@@ -78,8 +80,8 @@ CheckedValue held(const BaselineMeasure& stored, const BaselineMeasure& now,
         return lacking(stored.name, stored.units, CheckedAgainst::baseline, stored.value,
                        fmt::format("it is now given in {}, not in {}", now.units, stored.units));
     }
-    const Allowed allowed = allowed_of(tolerance_of_measure(tolerances, stored.name), stored.value,
-                                       std::hypot(stored.half_width, now.half_width));
+    const Allowed allowed =
+        allowed_of(tolerance, stored.value, std::hypot(stored.half_width, now.half_width));
     out.low = stored.value - allowed.width;
     out.high = stored.value + allowed.width;
     out.why = allowed.why;
@@ -88,13 +90,13 @@ CheckedValue held(const BaselineMeasure& stored, const BaselineMeasure& now,
 }
 
 CheckedValue held(const BaselineSignal& stored, const BaselineSignal& now,
-                  const std::vector<double>& time, const Tolerances& tolerances) {
+                  const std::vector<double>& time, const Tolerance& tolerance) {
     const auto [lowest, highest] = std::ranges::minmax_element(stored.values);
     const double range = stored.values.empty() ? 0.0 : *highest - *lowest;
     const double largest =
         stored.values.empty() ? 0.0 : std::max(std::abs(*lowest), std::abs(*highest));
-    Allowed allowed = allowed_of(tolerance_of_signal(tolerances, stored.name), range, 0.0);
-    if (tolerance_of_signal(tolerances, stored.name).relative) allowed.why += " of its range";
+    Allowed allowed = allowed_of(tolerance, range, 0.0);
+    if (tolerance.relative) allowed.why += " of its range";
     // A signal that hardly moves is rounded by its size, not by its range.
     allowed.width = std::max(allowed.width, 1e-6 * largest);
     std::size_t worst = 0;
@@ -128,10 +130,15 @@ bool same_times(const std::vector<double>& a, const std::vector<double>& b) {
 
 void set_margin(CheckedValue& value) {
     const double half = 0.5 * (value.high - value.low);
-    const double inside = std::min(value.value - value.low, value.high - value.value);
+    const double above = value.value - value.low;
+    const double below = value.high - value.value;
+    const double inside = std::min(above, below);
     value.kept = inside >= 0.0;  // false if it is not a number
     if (std::isnan(inside)) {
         value.margin = -infinite;
+    } else if (value.against == CheckedAgainst::band && value.low == 0.0 && value.kept &&
+               value.high > 0.0) {
+        value.margin = below / value.high;
     } else if (half > 0.0) {
         value.margin = inside / half;
     } else {
@@ -163,10 +170,13 @@ std::vector<CheckedValue> held_against_bands(std::span<const BandResult> bands) 
 std::vector<CheckedValue> held_against_baseline(const Baseline& stored, const Baseline& now,
                                                 const Tolerances& tolerances) {
     std::vector<CheckedValue> out;
+    const MeasureKind kind = measure_kind(now.manoeuvre);
     for (const BaselineMeasure& measure : stored.measures) {
+        const Tolerance tolerance =
+            given_or(tolerances.measures, measure.name, built_in_tolerance(kind, measure.name));
         const BaselineMeasure* found = find_named(now.measures, measure.name);
         out.push_back(found != nullptr
-                          ? held(measure, *found, tolerances)
+                          ? held(measure, *found, tolerance)
                           : lacking(measure.name, measure.units, CheckedAgainst::baseline,
                                     measure.value, "the run has no such measure any more"));
     }
@@ -174,7 +184,9 @@ std::vector<CheckedValue> held_against_baseline(const Baseline& stored, const Ba
     for (const BaselineSignal& signal : stored.signals) {
         const BaselineSignal* found = find_named(now.signals, signal.name);
         if (found != nullptr && comparable) {
-            out.push_back(held(signal, *found, stored.time, tolerances));
+            out.push_back(held(
+                signal, *found, stored.time,
+                given_or(tolerances.signals, signal.name, built_in_signal_tolerance(signal.name))));
             continue;
         }
         out.push_back(lacking(

@@ -24,7 +24,8 @@ namespace damper {
 [[nodiscard]] std::vector<std::string> differences_of_origin(const Baseline& stored,
                                                              const Baseline& now);
 
-/// Sets low and high around what is expected, the margin and whether it is kept.
+/// Sets the margin and whether it is kept, from value, low and high. A band that begins at zero
+/// says "no more than": inside it the margin is that to the upper bound, as a share of it.
 void set_margin(CheckedValue& value);
 
 }  // namespace damper

@@ -26,12 +26,6 @@ namespace {
 
 constexpr std::size_t most_samples = 100;  // of a signal in a baseline: a convention of this tool
 
-/// A motion that one set of impacts makes and another would make again. At idle and in creep loose
-/// gears rattle for seconds and lose every trace of the start: their signals cannot be compared.
-bool repeatable(const RunFacts& facts) {
-    return measure_kind(facts.manoeuvre) != MeasureKind::steady;
-}
-
 Baseline baseline_of(const Scenario& scenario, const RunFacts& facts, const Measured& measured) {
     Baseline out;
     out.scenario = scenario.name;
@@ -71,8 +65,7 @@ void run_and_compare(const CheckJob& job, const CheckSettings& settings, RunMeas
     check_settings(scenario, settings.run);
     const ReadyRun ready = make_ready(scenario, settings.run, progress);
     workspace.start(ready.facts, event_names(ready.assembled.line).elements);
-    ThinningSink sink(ready.assembled, workspace, ready.facts, ready.sample_step,
-                      repeatable(ready.facts) ? most_samples : 0);
+    ThinningSink sink(ready.assembled, workspace, ready.facts, ready.sample_step, most_samples);
     const SolvedRun run = solve_ready(ready, time_settings(ready, settings.run), settings.run, sink,
                                       sink.sampler(), progress);
     Measured measured = workspace.finish();
