@@ -8,10 +8,10 @@
 
 namespace damper {
 
-/// How far a measure may lie from its baseline if nobody says otherwise: 1 % where the motion
-/// repeats, more where rounding alone moves it. Those figures are conventions of this tool: about
-/// twice what engine inertias that differ by 1e-8 made of the shipped scenarios. Whoever wants to
-/// hold a scenario closer says so in tolerances.toml.
+/// How far a measure may lie from its baseline if nobody says otherwise: 0.5 % where the
+/// motion repeats, more where rounding alone moves it. Those figures are conventions of this tool:
+/// about twice what engine inertias that differ by 1e-8 made of the shipped scenarios. Whoever
+/// wants to hold a scenario closer says so in tolerances.toml.
 [[nodiscard]] Tolerance built_in_tolerance(MeasureKind kind, std::string_view measure);
 
 /// The same for a signal, as a share of its range.

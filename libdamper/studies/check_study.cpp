@@ -45,7 +45,7 @@ void compare(const CheckJob& job, const CheckSettings& settings, const Verdict& 
              CheckedScenario& out) {
     out.grade = verdict.grade;
     out.values = held_against_bands(verdict.bands);
-    if (job.baseline) {
+    if (job.baseline && !settings.makes_baselines) {
         auto more = held_against_baseline(*job.baseline, out.now, settings.tolerances);
         std::ranges::move(more, std::back_inserter(out.values));
         out.notes = differences_of_origin(*job.baseline, out.now);

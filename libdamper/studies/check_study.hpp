@@ -26,7 +26,8 @@ struct CheckSettings {
     RunSettings run;
     Tolerances tolerances;
     bool against_baselines = false;  ///< A scenario without one is missed then …
-    bool makes_baselines = false;    ///< … unless they are being made.
+    /// … unless they are being made: bands alone count then, what was stored is on its way out.
+    bool makes_baselines = false;
     std::size_t threads = 0;         ///< 0: as many as the processor runs at once.
 };
 

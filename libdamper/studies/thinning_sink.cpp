@@ -14,11 +14,12 @@ struct Kept {
     const char* units;
     double RunSample::*member;
     enum class Where { always, driving, two_mass, on_mounts } where;
+    bool after_change_only = true;
 };
 
 constexpr std::array kept = {
-    Kept{"flywheel_speed", "rad/s", &RunSample::flywheel_speed, Kept::Where::always},
-    Kept{"input_shaft_speed", "rad/s", &RunSample::input_shaft_speed, Kept::Where::always},
+    Kept{"flywheel_speed", "rad/s", &RunSample::flywheel_speed, Kept::Where::always, false},
+    Kept{"input_shaft_speed", "rad/s", &RunSample::input_shaft_speed, Kept::Where::always, false},
     Kept{"disc_twist", "rad", &RunSample::disc_twist, Kept::Where::always},
     Kept{"drive_shaft_torque", "N.m", &RunSample::drive_shaft_torque, Kept::Where::driving},
     Kept{"vehicle_acceleration", "m/s2", &RunSample::vehicle_acceleration, Kept::Where::driving},
@@ -50,10 +51,12 @@ std::vector<std::pair<std::string, std::string>> baseline_signals() {
 ThinningSink::ThinningSink(const Assembled& assembled, RunMeasures& measures, const RunFacts& facts,
                            double sample_step, std::size_t most)
     : inner_(assembled, measures) {
-    if (most == 0) return;
+    const MeasureKind kind = measure_kind(facts.manoeuvre);
+    if (kind == MeasureKind::steady) return;
     const double samples = facts.length / sample_step + 1.0;
     stride_ = static_cast<std::size_t>(std::ceil(samples / static_cast<double>(most)));
     for (const Kept& one : kept) {
+        if (one.after_change_only && kind != MeasureKind::change) continue;
         if (is_there(one.where, facts)) signals_.push_back({one.name, one.units, {}});
     }
 }

@@ -6,7 +6,7 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "report")
+VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "check", "report")
 
 
 def options_of(verb):

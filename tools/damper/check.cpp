@@ -40,7 +40,8 @@ constexpr const char* example =
     "Exit status: 0 all kept; 1 a band or baseline missed; 2 something could not be read;\n"
     "3 something could not be solved; the highest counts. 4, 5, 128 + n as in damper --help.\n"
     "\nExample:\n"
-    "  damper check my_scenarios --baseline my_baselines --junit check.xml\n";
+    "  damper check car_tip_in_2 car_idle_hot --baseline baselines --update-baseline\n"
+    "  damper check car_tip_in_2 car_idle_hot --baseline baselines --junit check.xml\n";
 
 struct CheckOptions {
     Words words;
