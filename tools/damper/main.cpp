@@ -30,6 +30,7 @@ const std::vector<Verb>& verbs() {
         {"vary", "Vary keys of a scenario: tables, maps, and which key matters", vary},
         {"scatter", "Scatter of a series: share of vehicles beyond each limit, and why", scatter},
         {"gather", "Put the shards of a study together into one file", gather},
+        {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"report", "Write the page of a result file", report},
     };
     return all;

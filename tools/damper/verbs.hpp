@@ -30,6 +30,7 @@ struct Verb {
 [[nodiscard]] int vary(const Words& words);
 [[nodiscard]] int scatter(const Words& words);
 [[nodiscard]] int gather(const Words& words);
+[[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
 
 }  // namespace damper::command
