@@ -28,7 +28,7 @@ struct CheckSettings {
     bool against_baselines = false;  ///< A scenario without one is missed then …
     /// … unless they are being made: bands alone count then, what was stored is on its way out.
     bool makes_baselines = false;
-    std::size_t threads = 0;         ///< 0: as many as the processor runs at once.
+    std::size_t threads = 0;  ///< 0: as many as the processor runs at once.
 };
 
 /// Runs the scenarios on several threads and holds each against its bands and baseline. What goes
