@@ -27,6 +27,7 @@ const std::vector<Verb>& verbs() {
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
         {"cover", "Clamp, wear, release and torque of a clutch, new and worn", cover},
         {"heat", "Heat of starts: slip energy, temperatures, repeated starts on a hill", heat},
+        {"compare", "Discs in scenarios and conditions: which is best, and why", compare},
         {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"report", "Write the page of a result file", report},
     };
