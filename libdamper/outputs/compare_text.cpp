@@ -20,14 +20,14 @@ std::string marked(const CompareRow& row, std::size_t option) {
     const char* mark = one == nullptr || one->grade == Grade::good ? " "
                        : one->grade == Grade::watch                ? "?"
                                                                    : "!";
-    return row_value(row, option) + mark;
+    return fmt::format("{}{}", row_value(row, option), mark);
 }
 
 std::string table(const CompareRecord& record) {
     std::vector<TextColumn> columns = {
         {"Scenario", false, 32}, {"Measure", false, 32}, {"Good (bad)", true}, {"Unit"}};
     for (std::size_t o = 0; o < record.options.size(); ++o) {
-        columns.push_back({fmt::format("{}", static_cast<char>('A' + o % 26)), true});
+        columns.push_back({std::string(1, static_cast<char>('A' + o % 26)), true});
     }
     std::vector<std::vector<std::string>> rows;
     for (const CompareRow& row : compare_rows(record)) {
@@ -43,7 +43,8 @@ std::string table(const CompareRecord& record) {
         out += fmt::format("{}{} {}", o == 0 ? "" : ", ", static_cast<char>('A' + o % 26),
                            record.options[o].name);
     }
-    return out + "\n";
+    out += '\n';
+    return out;
 }
 
 }  // namespace
@@ -62,7 +63,8 @@ std::string compare_text(const CompareRecord& record) {
             out += wrapped(trade, width, "      ");
         }
     }
-    out += "\n" + table(record);
+    out += '\n';
+    out += table(record);
     const std::vector<std::string> failures = failure_words(record);
     for (const std::string& failure : failures) {
         std::istringstream in(failure);
