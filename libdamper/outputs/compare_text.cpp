@@ -73,8 +73,13 @@ std::string compare_text(const CompareRecord& record) {
             out += wrapped(line, width, first ? "  - " : "    ");
         }
     }
-    out += fmt::format("{} discs, {} scenarios, {} conditions: {} runs.\n", record.options.size(),
-                       record.scenarios.size(), record.conditions.size(), record.variants.size());
+    const auto counted = [](std::size_t count, const char* noun) {
+        return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+    };
+    out += fmt::format("{}, {}, {}: {}.\n", counted(record.options.size(), "disc"),
+                       counted(record.scenarios.size(), "scenario"),
+                       counted(record.conditions.size(), "condition"),
+                       counted(record.variants.size(), "run"));
     return out;
 }
 

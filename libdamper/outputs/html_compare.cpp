@@ -242,7 +242,7 @@ std::string asked_section(const CompareRecord& record) {
 std::string html_compare(const CompareRecord& record) {
     RunIdentity identity = record.identity;
     identity.title = "Discs compared";
-    identity.disc = fmt::format("{} discs, {} scenarios, {} conditions", record.options.size(),
+    identity.disc = fmt::format("discs: {}, scenarios: {}, conditions: {}", record.options.size(),
                                 record.scenarios.size(), record.conditions.size());
     identity.conditions.clear();
     identity.changes.clear();
