@@ -4,6 +4,7 @@
 #include "libdamper/assemble/assembled.hpp"
 #include "libdamper/scenario/scenario.hpp"
 
+#include <optional>
 #include <string>
 
 namespace damper {
@@ -47,9 +48,20 @@ struct DrivenAt {
     double speed = 0.0;
     double slip_speed = 0.0;  ///< About which the slip of a tyre without grip is linear [rad/s].
     bool road_load = true;
+    /// The clutch slips and the gearbox turns with this speed [rad/s]; else it is closed.
+    std::optional<double> input_speed = {};
 };
 [[nodiscard]] Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
                                         const Conditions& conditions);
+
+/// Starting from rest: the clutch slips between the engine, held at its speed by driver and
+/// governor, and the vehicle, held by rolling resistance and brake until it moves on.
+[[nodiscard]] Assembled assemble_take_up(const Vehicle& vehicle, const TakeUp& take_up,
+                                         const Conditions& conditions);
+
+/// The same without a torque of the engine, the gearbox input turning at a speed [rad/s].
+[[nodiscard]] Assembled assemble_slipping(const Vehicle& vehicle, const TakeUp& take_up,
+                                          const Conditions& conditions, double input_speed);
 
 /// Driving in a gear while the engine torque changes.
 [[nodiscard]] Assembled assemble_in_gear(const Vehicle& vehicle, const TorqueChange& change,

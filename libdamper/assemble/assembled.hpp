@@ -28,7 +28,10 @@ struct Assembled {
     std::vector<int> drive_shafts;  ///< Branches of the half shafts; empty in neutral.
     double rolling_radius = 0.0;    ///< [m]; 0 in neutral.
     bool clutch_closed = true;
-    bool may_rest = false;  ///< The manoeuvre begins or ends with the engine at rest.
+    bool may_rest = false;          ///< The manoeuvre begins or ends with the engine at rest.
+    bool vehicle_may_rest = false;  ///< It starts from rest.
+    int clutch_faces = -1;          ///< In Driveline::faces; −1: the clutch does not slip.
+    int clutch_disc = -1;  ///< Inertia that carries the facings; −1: one with the engine.
     double end_speed =
         0.0;  ///< Of the vehicle's inertia at which the run is over [rad/s]; 0: none.
 

@@ -212,14 +212,15 @@ Assembled assemble_driven(const Vehicle& vehicle, const DrivenAt& driven,
               .gear = gear_by_name(vehicle.gearbox, driven.gear),
               .oil = conditions.gearbox_oil.si()};
     path.slip_speed = driven.slip_speed / (path.gear.ratio.si() * vehicle.axle.final_drive.si());
+    const double input_speed = driven.input_speed.value_or(driven.speed);
     add_clutch_side(path.out, vehicle,
                     {.engine_speed = driven.speed,
-                     .input_speed = driven.speed,
-                     .closed = true,
-                     .mean_speed = driven.slip_speed});
-    add_gearbox(path, driven.speed);
+                     .input_speed = input_speed,
+                     .closed = !driven.input_speed,
+                     .mean_speed = driven.input_speed ? driven.speed : driven.slip_speed});
+    add_gearbox(path, input_speed);
     add_propshaft(path);
-    add_axle(path, driven.speed);
+    add_axle(path, input_speed);
     add_vehicle(path, conditions, driven.road_load);
     return std::move(path.out);
 }
@@ -258,6 +259,9 @@ Assembled assemble(const Scenario& scenario) {
         }
         Assembled operator()(const Creep& m) const {
             return assemble_creep(vehicle, m, conditions);
+        }
+        Assembled operator()(const TakeUp& m) const {
+            return assemble_take_up(vehicle, m, conditions);
         }
         Assembled operator()(const EngineStart& m) const {
             return assemble_start(vehicle, m, conditions);

@@ -7,6 +7,7 @@
 #include "libdamper/describe/read_bands.hpp"
 #include "libdamper/describe/read_data.hpp"
 #include "libdamper/describe/read_part.hpp"
+#include "libdamper/describe/scenario_reader.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 #include "libdamper/scenario/check.hpp"
 #include "libdamper/scenario/scenario_fields.hpp"
@@ -213,6 +214,63 @@ Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& opt
     scenario.inputs.insert(scenario.inputs.end(), data.inputs().begin(), data.inputs().end());
     scenario.provenance = std::move(reading.provenance);
     scenario.written = std::move(reading.written);
+    return scenario;
+}
+
+struct ScenarioReader::Kept {
+    explicit Kept(const ReadOptions& given) : options(given), reading(options) {}
+
+    ReadOptions options;
+    Reading reading;
+    std::filesystem::path file;
+    TreeNode root;
+    Scenario first;  ///< As the file and the options' changes have it, without parts.
+    Spot spot;       ///< Of a change that comes later.
+};
+
+ScenarioReader::ScenarioReader(const std::filesystem::path& file, const ReadOptions& options)
+    : kept_(std::make_unique<Kept>(options)) {
+    Kept& kept = *kept_;
+    kept.file = file;
+    kept.root = kept.reading.files.read_first(file, scenario_schema());
+    if (kept.root.broken()) throw_sorted(std::move(kept.reading.findings));
+    apply_changes(kept.root, file.parent_path(), options, kept.reading, kept.first);
+    if (!kept.reading.findings.empty()) throw_sorted(std::move(kept.reading.findings));
+    kept.first.name = file.stem().string();
+    kept.first.inputs = kept.reading.files.inputs();
+    kept.spot = {kept.reading.map.add("variant", ""), 0, 0};
+}
+
+ScenarioReader::ScenarioReader(ScenarioReader&&) noexcept = default;
+ScenarioReader::~ScenarioReader() = default;
+
+Scenario ScenarioReader::read(const std::vector<std::pair<std::string, std::string>>& changes) {
+    Reading& reading = kept_->reading;
+    reading.findings.clear();
+    reading.provenance.clear();
+    reading.written.clear();
+    TreeNode root = kept_->root;
+    Scenario scenario = kept_->first;
+    PartFiles files(kept_->options.models, reading.map, reading.findings);
+    std::vector<Change> list;
+    for (const auto& [key, value] : changes) {
+        list.push_back({key, {value, kept_->spot, TreeNode::Origin::set}});
+        scenario.changes.emplace_back(key, value);
+    }
+    scenario.changed_from_outside = scenario.changed_from_outside || !changes.empty();
+    apply(std::move(list), {root, scenario_schema(), "vehicle", kept_->file.parent_path()}, files,
+          reading.map, reading.findings);
+    PartReader reader(reading.map, reading.findings, reading.provenance, reading.written);
+    read_parts(root, kept_->options, reader, scenario);
+    DataFiles data(kept_->options.models, reading.map, reading.findings);
+    if (reading.findings.empty()) read_data(scenario, data);
+    if (reading.findings.empty()) reader.add(check(scenario), "");
+    if (!reading.findings.empty()) throw_sorted(std::exchange(reading.findings, {}));
+    for (const auto* more : {&files.inputs(), &data.inputs()}) {
+        scenario.inputs.insert(scenario.inputs.end(), more->begin(), more->end());
+    }
+    scenario.provenance = reading.provenance;
+    scenario.written = reading.written;
     return scenario;
 }
 

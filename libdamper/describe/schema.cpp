@@ -16,7 +16,7 @@ PartSchema all_manoeuvres() {
     for (const PartSchema* one :
          {&schema_of<Idle>(), &schema_of<TorqueChange>(), &schema_of<SpeedRun>(),
           &schema_of<Creep>(), &schema_of<EngineStart>(), &schema_of<EngineStop>(),
-          &schema_of<RecordedSpeed>()}) {
+          &schema_of<RecordedSpeed>(), &schema_of<TakeUp>()}) {
         for (const SchemaKey& key : one->keys) {
             if (made.find(key.key) == nullptr) made.keys.push_back(key);
         }

@@ -80,10 +80,73 @@ void check(const Driveline& line) {
         check_row(smooth.row, line.masses.size(), smooth.name);
         check_row({{smooth.reference, 1.0}}, line.masses.size(), smooth.name);
     }
+    std::vector<bool> rubs(line.masses.size(), false);
+    for (const FaceBranch& faces : line.faces) {
+        check_row(faces.row, line.masses.size(), faces.name);
+        check(faces.law);
+        for (const RowEntry& entry : faces.row) {
+            if (rubs[static_cast<std::size_t>(entry.inertia)]) {
+                throw ModelError("\"" + faces.name + "\" shares an inertia with other faces");
+            }
+        }
+        for (const RowEntry& entry : faces.row) {
+            rubs[static_cast<std::size_t>(entry.inertia)] = true;
+        }
+        for (const FaceModulation& one : faces.modulations) {
+            check_row(one.row, line.masses.size(), faces.name);
+            if (!(one.share >= 0.0 && one.share <= 1.0) || !std::isfinite(one.phase)) {
+                throw ModelError("the load of \"" + faces.name +
+                                 "\" can swing by a share of 0 to 1");
+            }
+        }
+    }
     for (const Input& input : line.inputs) {
         check_row(input.row(), line.masses.size(), input.name);
         check(input.source);
     }
+}
+
+double FaceBranch::reduced_inertia(const std::vector<RotatingMass>& masses) const {
+    double flexibility = 0.0;
+    for (const RowEntry& entry : row) {
+        flexibility +=
+            entry.factor * entry.factor / masses[static_cast<std::size_t>(entry.inertia)].inertia;
+    }
+    return 1.0 / flexibility;
+}
+
+double rate_of(const Driveline& line, const std::vector<RowEntry>& row, const double* speed) {
+    double rate = 0.0;
+    for (const RowEntry& entry : row) {
+        const auto i = static_cast<std::size_t>(entry.inertia);
+        rate += entry.factor * (line.masses[i].reference_speed + speed[i]);
+    }
+    return rate;
+}
+
+std::vector<Rubbing> rubbing_at(const Driveline& line, const std::vector<double>& speed) {
+    std::vector<Rubbing> out;
+    for (const FaceBranch& faces : line.faces) {
+        const double rate = rate_of(line, faces.row, speed.data());
+        out.push_back(rate > 0.0   ? Rubbing::slipping_up
+                      : rate < 0.0 ? Rubbing::slipping_down
+                                   : Rubbing::sticking);
+    }
+    return out;
+}
+
+double modulation_of(const Driveline& line, const FaceBranch& faces, double since,
+                     const double* angle) {
+    double product = 1.0;
+    for (const FaceModulation& one : faces.modulations) {
+        double phi = one.phase;
+        for (const RowEntry& entry : one.row) {
+            const auto i = static_cast<std::size_t>(entry.inertia);
+            phi += entry.factor * (line.masses[i].reference_speed * since + angle[i]);
+        }
+        product *= 1.0 + one.share * std::cos(phi);
+    }
+    return product;
 }
 
 State start_state(const Driveline& line) {
@@ -98,6 +161,7 @@ State start_state(const Driveline& line) {
             }
         }
     }
+    state.rubbing = rubbing_at(line, state.speed);
     return state;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/elements/friction_faces.hpp"
 #include "libdamper/elements/law.hpp"
 #include "libdamper/elements/smooth_law.hpp"
 #include "libdamper/elements/torque_source.hpp"
@@ -58,6 +59,25 @@ struct SmoothBranch {
     SmoothLaw law;
 };
 
+/// By how much the load of faces swings with an angle: 1 + share·cos(φ + phase), φ = Σ factor·θ.
+/// Along the row of the faces themselves it is once per revolution of slip.
+struct FaceModulation {
+    std::vector<RowEntry> row;
+    double share = 0.0;  ///< 0…1
+    double phase = 0.0;  ///< [rad]
+};
+
+/// Faces that rub on each other. Two of them must not share an inertia.
+struct FaceBranch {
+    std::string name;
+    std::vector<RowEntry> row;
+    FrictionFaces law;
+    std::vector<FaceModulation> modulations;  ///< Their factors are multiplied.
+
+    /// 1/(Σ factor²/J): inertia that the faces feel between them [kg m²].
+    [[nodiscard]] double reduced_inertia(const std::vector<RotatingMass>& masses) const;
+};
+
 /// A torque from outside on one inertia, positive in the running sense. It may lean on another
 /// inertia, which then gets `reaction.factor` times the torque; angle and speed that the source
 /// knows are then those of the row {inertia, 1}, reaction: relative ones.
@@ -81,6 +101,7 @@ struct Driveline {
     std::vector<Branch> branches;
     std::vector<SmoothBranch> smooth;
     std::vector<Input> inputs;
+    std::vector<FaceBranch> faces;
 
     [[nodiscard]] std::size_t part_count() const;
     /// Index of an inertia or branch by name. Throws ModelError if there is none.
@@ -95,12 +116,25 @@ void check(const Driveline& line);
 /// Where the driveline is: deviations from uniform rotation, and mode and memory of every part in
 /// the order branch by branch, cell by cell, part by part.
 struct State {
-    double time = 0.0;           ///< [s]
-    std::vector<double> angle;   ///< [rad], one per inertia
-    std::vector<double> speed;   ///< [rad/s], one per inertia
-    std::vector<int> mode;       ///< One per part.
-    std::vector<double> memory;  ///< [rad], one per part; unused where the law has none.
+    double time = 0.0;                  ///< [s]
+    std::vector<double> angle;          ///< [rad], one per inertia
+    std::vector<double> speed;          ///< [rad/s], one per inertia
+    std::vector<int> mode;              ///< One per part.
+    std::vector<double> memory;         ///< [rad], one per part; unused where the law has none.
+    std::vector<Rubbing> rubbing = {};  ///< One per pair of faces; empty: as the rates say.
 };
+
+/// What every pair of faces does at these speeds (deviations) [rad/s]: rates that are not zero
+/// slip.
+[[nodiscard]] std::vector<Rubbing> rubbing_at(const Driveline& line,
+                                              const std::vector<double>& speed);
+/// Rate of a row, uniform rotation included [rad/s].
+[[nodiscard]] double rate_of(const Driveline& line, const std::vector<RowEntry>& row,
+                             const double* speed);
+/// Factor by which the load of faces is modulated; `since` is the time for which uniform rotation
+/// has gone on [s].
+[[nodiscard]] double modulation_of(const Driveline& line, const FaceBranch& faces, double since,
+                                   const double* angle);
 
 /// At rest in the deviations, every part in its law's start mode.
 [[nodiscard]] State start_state(const Driveline& line);

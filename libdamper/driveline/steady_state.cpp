@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/driveline/resting_friction.hpp"
 #include "libdamper/driveline/row_vector.hpp"
+#include "libdamper/elements/slider.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -383,8 +384,58 @@ double settle(const Branch& branch, double torque, State& state, std::size_t fir
     return twist;
 }
 
+namespace {
+
+/// The line with what its faces do at the start in the place of the faces. Slipping ones are a
+/// torque. Stuck ones hold: against the ground they take whatever else acts on their inertia.
+Driveline with_faces_as_they_are(const Driveline& line) {
+    Driveline out = line;
+    out.faces.clear();
+    const std::vector<double> still(line.masses.size(), 0.0);
+    const std::vector<Rubbing> rubbing = rubbing_at(line, still);
+    for (std::size_t f = 0; f < line.faces.size(); ++f) {
+        const FaceBranch& faces = line.faces[f];
+        const double modulation = modulation_of(line, faces, 0.0, still.data());
+        if (rubbing[f] != Rubbing::sticking) {
+            const double torque = slip_torque(faces.law, rubbing[f], 0.0,
+                                              rate_of(line, faces.row, still.data()), modulation);
+            for (const RowEntry& entry : faces.row) {
+                out.inputs.push_back({.name = faces.name,
+                                      .inertia = entry.inertia,
+                                      .source = ConstantTorque{-entry.factor * torque}});
+            }
+            continue;
+        }
+        const double limit = holds_down(faces.law, 0.0, modulation);
+        if (!(limit > 0.0)) continue;
+        if (faces.row.size() == 1) {
+            std::erase_if(out.smooth, [&](const SmoothBranch& smooth) {
+                return smooth.row.size() == 1 &&
+                       smooth.row.front().inertia == faces.row.front().inertia;
+            });
+        }
+        constexpr double give = 1e-3;  // rad; only the torque of what holds counts here
+        Branch hold{
+            .name = faces.name, .kind = "faces", .row = faces.row, .damping = 0.0, .chain = {}};
+        hold.chain.push_back({{{faces.name, slider({.limit = limit, .grip = limit / give})}}});
+        out.branches.push_back(std::move(hold));
+    }
+    return out;
+}
+
+}  // namespace
+
 SteadyState steady_state(const Driveline& line) {
-    return Solve(line).run();
+    if (line.faces.empty()) return Solve(line).run();
+    check(line);
+    const Driveline start = with_faces_as_they_are(line);
+    SteadyState steady = Solve(start).run();
+    steady.state.mode.resize(line.part_count());
+    steady.state.memory.resize(line.part_count());
+    steady.torque.resize(line.branches.size());
+    steady.smooth_torque.assign(line.smooth.size(), 0.0);
+    steady.state.rubbing = rubbing_at(line, std::vector<double>(line.masses.size(), 0.0));
+    return steady;
 }
 
 }  // namespace damper

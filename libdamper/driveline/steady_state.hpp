@@ -26,6 +26,10 @@ struct SteadyState {
 /// by side share the load in proportion to their limits, as far as that balances.
 /// A crank-angle torque gives its inertia the speed that leaves its fluctuation without a mean.
 ///
+/// Faces do what the reference speeds say at time 0: slip with their torque, or hold what is asked
+/// of them; on ground they hold against the slope of the road too. Then no torque of a smooth law
+/// is told.
+///
 /// Throws ModelError if the elements form a closed loop whose twists do not fit together, or if
 /// a cell has other than one part that can hold a torque at rest.
 [[nodiscard]] SteadyState steady_state(const Driveline& line);

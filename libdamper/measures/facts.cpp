@@ -11,6 +11,7 @@ MeasureKind measure_kind(const std::string& manoeuvre) {
     if (manoeuvre == "tip in" || manoeuvre == "back out") return MeasureKind::change;
     if (manoeuvre == "pull" || manoeuvre == "overrun") return MeasureKind::sweep;
     if (manoeuvre == "engine start" || manoeuvre == "engine stop") return MeasureKind::passage;
+    if (manoeuvre == "take up") return MeasureKind::take_up;
     throw ModelError("there are no measures for the manoeuvre \"" + manoeuvre + "\"");
 }
 

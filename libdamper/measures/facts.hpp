@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include "libdamper/measures/clutch_facts.hpp"
+
 #include <string>
 #include <vector>
 
@@ -12,6 +14,7 @@ enum class MeasureKind {
     change,   ///< One change of torque: tip in, back out.
     sweep,    ///< Through a range of speeds: pull, overrun.
     passage,  ///< From or to standstill: engine start, engine stop.
+    take_up,  ///< A clutch that slips takes the vehicle up from rest.
 };
 
 /// Throws ModelError if there are no measures for a manoeuvre of this name.
@@ -26,6 +29,8 @@ enum class MeasureKind {
 /// and of a run in gear also:
 ///   vehicle_speed [m/s], vehicle_acceleration [m/s2], drive_shaft_torque [N.m],
 ///   vehicle_jerk [m/s3]
+/// and of a take-up also:
+///   clutch_torque [N.m], clutch_slip [rad/s], clutch_slip_angle [rad], clutch_clamp [N]
 /// with a two-mass flywheel flywheel_twist [rad] and flywheel_torque [N.m], with mounts
 ///   block_roll [rad] and mount_torque [N.m]
 struct RunFacts {
@@ -95,6 +100,8 @@ struct RunFacts {
     /// start [m/s2].
     double acceleration_to = 0.0;
     double acceleration_from = 0.0;  ///< Before the change [m/s2]; 0 in a steady state.
+
+    ClutchFacts clutch;  ///< Take-up only.
 };
 
 /// The engine runs on at one speed, standing in neutral.

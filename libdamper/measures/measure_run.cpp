@@ -27,6 +27,11 @@ constexpr std::array all_columns = {
     Column{&RunSample::disc_twist, "disc_twist"},
     Column{&RunSample::vehicle_acceleration, "vehicle_acceleration"},
     Column{&RunSample::drive_shaft_torque, "drive_shaft_torque"},
+    Column{&RunSample::clutch_torque, "clutch_torque"},
+    Column{&RunSample::slip_speed, "clutch_slip"},
+    Column{&RunSample::slip_angle, "clutch_slip_angle"},
+    Column{&RunSample::clamp_load, "clutch_clamp"},
+    Column{&RunSample::vehicle_speed, "vehicle_speed"},
     Column{&RunSample::flywheel_twist, "flywheel_twist"},
     Column{&RunSample::block_roll, "block_roll"}};
 

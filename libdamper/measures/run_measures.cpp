@@ -26,6 +26,7 @@ void RunMeasures::start(const RunFacts& facts, const std::vector<std::string>& e
     reversals_ = {};
     course_ = OrderCourse(facts.firing_order);
     passage_ = Passage(facts.idle_speed);
+    take_up_.start();
     acceleration_.clear();
 }
 
@@ -60,6 +61,7 @@ void RunMeasures::sample(const RunSample& sample) {
     }
     if (kind_ == MeasureKind::sweep) course_.add(sample);
     if (kind_ == MeasureKind::passage) passage_.add(sample);
+    if (kind_ == MeasureKind::take_up) take_up_.add(sample);
     if (kind_ != MeasureKind::steady) return;
     orders_.add(sample);
     speeds_.add(sample);
@@ -105,6 +107,11 @@ void RunMeasures::finish_passage(Measured& measured) {
     rattle_.tell(*facts_, orders_, duration(), measured);
 }
 
+void RunMeasures::finish_take_up(Measured& measured) {
+    take_up_.tell(*facts_, step(), measured);
+    disc_.tell(*facts_, step(), measured);
+}
+
 void RunMeasures::finish_change(Measured& measured) const {
     const AccelerationCourse course{*facts_, acceleration_, step(), change_first_};
     measure_shuffle(course, measured);
@@ -128,6 +135,9 @@ Measured RunMeasures::finish() {
             break;
         case MeasureKind::passage:
             finish_passage(measured);
+            break;
+        case MeasureKind::take_up:
+            finish_take_up(measured);
             break;
     }
     flywheel_.tell(*facts_, step(), measured);

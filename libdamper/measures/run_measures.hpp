@@ -14,6 +14,7 @@
 #include "libdamper/measures/rattle.hpp"
 #include "libdamper/measures/run_sample.hpp"
 #include "libdamper/measures/speed_fluctuation.hpp"
+#include "libdamper/measures/take_up.hpp"
 
 #include <cstddef>
 #include <string>
@@ -47,6 +48,7 @@ class RunMeasures {
     void finish_change(Measured& measured) const;
     void finish_sweep(Measured& measured);
     void finish_passage(Measured& measured);
+    void finish_take_up(Measured& measured);
     [[nodiscard]] double duration() const;
     [[nodiscard]] double step() const;
 
@@ -67,6 +69,7 @@ class RunMeasures {
     TorqueReversals reversals_;  ///< Driving, but a change of torque.
     OrderCourse course_;         ///< Pull and overrun.
     Passage passage_;            ///< Engine start and stop.
+    TakeUpCourse take_up_;       ///< Take-up.
     // Change of torque
     Clunk clunk_;
     std::size_t change_first_ = 0;

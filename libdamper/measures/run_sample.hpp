@@ -17,6 +17,12 @@ struct RunSample {
     double drive_shaft_torque = 0.0;        ///< Of both half shafts [N m]; 0 in neutral
     double flywheel_twist = 0.0;            ///< Of a two-mass flywheel [rad]; 0 without
     double block_roll = 0.0;  ///< Of the power unit, as a driving torque rolls it [rad]; 0 without
+    // Of a clutch that slips; else 0.
+    double clutch_torque = 0.0;  ///< Of the engine on the disc [N m]
+    double slip_speed = 0.0;     ///< Engine less disc [rad/s]
+    double slip_angle = 0.0;     ///< Counted on [rad]
+    double clamp_load = 0.0;     ///< With its modulations [N]
+    double vehicle_speed = 0.0;  ///< [m/s]
 };
 
 }  // namespace damper

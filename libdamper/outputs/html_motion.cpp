@@ -93,6 +93,23 @@ std::string vehicle_section(const RunRecord& record) {
     return html_section("vehicle", "What the driver feels", meaning + charts);
 }
 
+std::string clutch_section(const RunRecord& record) {
+    if (!record.signals.has("clutch_torque")) return "";
+    const std::string charts =
+        single_chart(record, "clutch-torque", "Torque of the clutch faces", "Torque",
+                     "clutch_torque", 4) +
+        single_chart(record, "clutch-slip", "Slip: engine less disc", "Slip speed", "clutch_slip",
+                     1) +
+        single_chart(record, "clutch-clamp", "Clamp load", "Load", "clutch_clamp", 2);
+    const char* meaning =
+        "<p>While the slip is above zero the faces rub and make heat, torque times slip speed; "
+        "where "
+        "it comes to zero they stick and the clutch is closed. A torque that swings while the "
+        "clamp "
+        "load is even is friction judder; a clamp load that swings itself is uneven faces.</p>";
+    return html_section("clutch", "What the clutch did", meaning + charts);
+}
+
 std::string order_section(const RunRecord& record) {
     if (record.spectra.empty()) return "";
     Chart chart;

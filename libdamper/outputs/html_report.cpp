@@ -12,6 +12,7 @@ std::string html_report(const RunRecord& record) {
     out += scripts_off_notice();
     out += disc_section(record);
     out += motion_section(record);
+    out += clutch_section(record);
     out += vehicle_section(record);
     out += course_section(record);
     out += order_section(record);

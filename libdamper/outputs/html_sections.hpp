@@ -15,6 +15,7 @@ namespace damper {
 /// The same of a verdict alone: grade, reasons, limits, cautions. `alert` is HTML of our own.
 [[nodiscard]] std::string verdict_sections(const Verdict& verdict, const std::string& alert);
 [[nodiscard]] std::string disc_section(const RunRecord& record);
+[[nodiscard]] std::string clutch_section(const RunRecord& record);
 [[nodiscard]] std::string vehicle_section(const RunRecord& record);
 [[nodiscard]] std::string motion_section(const RunRecord& record);
 [[nodiscard]] std::string course_section(const RunRecord& record);

@@ -57,6 +57,8 @@ std::vector<Finding> check(const Facing& facing) {
                             "at most wear_allowance, " + write_quantity(facing.wear_allowance),
                             "Beyond it rivets rub on the plates. Wear is that of one face."});
     }
+    check_rising(facing.slip_friction, "slip_friction", "speed", &SlipFrictionPoint::speed,
+                 findings);
     check_rising(facing.fade, "fade", "temperature", &FadePoint::temperature, findings);
     check_rising(facing.cushion, "cushion", "deflection", &CushionPoint::deflection, findings);
     check_rising(facing.cushion, "cushion", "load", &CushionPoint::load, findings);

@@ -22,6 +22,21 @@ struct PartTable<FadePoint> {
 };
 
 template <>
+struct PartTable<SlipFrictionPoint> {
+    static constexpr std::string_view noun = "a point of the friction over slip speed";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = SlipFrictionPoint;
+        return std::tuple{
+            field("speed", &P::speed, above("0 m/s", "200 m/s"), required,
+                  "Slip speed at the mean radius of the facings"),
+            field("factor", &P::factor, above("0", "3"), required,
+                  "What of the friction is there at this speed; 1: all"),
+        };
+    }
+};
+
+template <>
 struct PartTable<CushionPoint> {
     static constexpr std::string_view noun = "a point of the cushion curve";
     static constexpr std::string_view folder = "";
@@ -57,6 +72,20 @@ struct PartTable<Facing> {
                   "Tolerance of the coefficient itself, plus or minus"),
             field("friction_gradient", &P::friction_gradient, within("-1 s/m", "1 s/m"),
                   otherwise("0 s/m"), "Rise of friction per slip speed; negative: judder"),
+            field("slip_friction", &P::slip_friction, entries(0, 50), may_be_absent,
+                  "Friction over slip speed, besides friction_gradient"),
+            field("stiction", &P::stiction, within("1", "3"), otherwise("1"),
+                  "Friction that holds at rest, over that at vanishing slip"),
+            field("pressure_spread", &P::pressure_spread,
+                  one_of({"uniform wear", "uniform pressure"}), otherwise("uniform wear"),
+                  "How the pressure is spread, which makes the mean radius"),
+            field("slip_modulation", &P::slip_modulation, within("0", "1"), otherwise("0"),
+                  "Swing of the clamp load once per turn of slip, of the load: disc and plate or "
+                  "flywheel both uneven"),
+            field("shaft_modulation", &P::shaft_modulation, within("0", "1"), otherwise("0"),
+                  "Swing of the clamp load once per turn of the input shaft: gearbox out of line"),
+            field("engine_modulation", &P::engine_modulation, within("0", "1"), otherwise("0"),
+                  "Swing of the clamp load once per turn of the engine: fingers or flywheel askew"),
             field("fade", &P::fade, entries(0, 50), may_be_absent, "Friction over temperature"),
             field("wear_allowance", &P::wear_allowance, above("0 mm", "10 mm"), required,
                   "What one face may lose, down to the rivets' reserve"),

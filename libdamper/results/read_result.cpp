@@ -7,6 +7,7 @@
 #include "libdamper/results/orbit_layout.hpp"
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
+#include "libdamper/results/study_layout.hpp"
 #include "libdamper/results/table_io.hpp"
 
 #include <algorithm>
@@ -32,6 +33,11 @@ void check_format(const GroupIn& root) {
     }
     if (format == layout::fit_format_name) {
         throw H5Failure("holds a fitted disc; its page is written by: damper fit FILE --out DIR");
+    }
+    if (format == layout::study_format_name) {
+        throw H5Failure(
+            "holds a study; its page is written by: damper gather DIR --out FILE, or damper vary "
+            "and damper scatter with --out DIR");
     }
     if (format != layout::format_name) throw H5Failure("is not a result");
     const std::int64_t version = read_integer(root.id(), "format_version");

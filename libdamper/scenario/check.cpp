@@ -84,12 +84,75 @@ void check_starter(const Engine& engine, std::vector<Finding>& findings) {
          "Give the engine its starter_torque and starter_speed."});
 }
 
+template <class Point>
+void check_times(const std::vector<Point>& list, const char* name, std::vector<Finding>& findings) {
+    for (std::size_t i = 1; i < list.size(); ++i) {
+        if (list[i].time > list[i - 1].time) continue;
+        findings.push_back(
+            {{},
+             fmt::format("manoeuvre.{}[{}].time", name, i),
+             write_quantity(list[i].time),
+             "more than " + write_quantity(list[i - 1].time) + ", that of the point before it",
+             "Points are listed by time."});
+        return;
+    }
+}
+
+void check_take_up(const TakeUp& take_up, const Vehicle& vehicle, std::vector<Finding>& findings) {
+    check_times(take_up.course, "course", findings);
+    check_times(take_up.release, "release", findings);
+    if (!take_up.course.empty() && !take_up.release.empty()) {
+        findings.push_back({{},
+                            "manoeuvre.release",
+                            "a course of the clamp load as well",
+                            "one of the two",
+                            "The clamp load follows from the release travel: leave course out."});
+    }
+    struct Part {
+        bool there;
+        const char* key;
+        const char* mend;
+    };
+    for (const Part& part :
+         {Part{vehicle.cover.has_value(), "cover",
+               "Add cover = \"NAME\" to the vehicle or, to try one, --set cover=NAME."},
+          Part{vehicle.facing.has_value(), "facing",
+               "Add facing = \"NAME\" to the vehicle or, to try one, --set facing=NAME."},
+          Part{vehicle.flywheel.has_value(), "flywheel",
+               "Add a table [flywheel] with exchange, heat.mass and heat.cooling."}}) {
+        if (part.there) continue;
+        findings.push_back({{},
+                            part.key,
+                            fmt::format("no {} in \"{}\"", part.key, vehicle.title),
+                            "a vehicle that has one: at a take-up its clutch slips",
+                            part.mend});
+    }
+    // A governor hears of the speed once per firing; one that is quicker would work on the ripple.
+    constexpr double quickest = 100.0;  // 1/s
+    const Damping most = Damping::from_si(quickest * vehicle.engine.inertia.si());
+    if (take_up.governor > most) {
+        findings.push_back(
+            {{},
+             "manoeuvre.governor",
+             write_quantity(take_up.governor),
+             "at most " + write_quantity(most, 3) + ", 100/s times the engine's inertia",
+             "A stiffer hold of the speed would work inside single firings."});
+    }
+    if (take_up.load.si() > 0.0) return;
+    findings.push_back({{},
+                        "manoeuvre.load",
+                        write_quantity(take_up.load),
+                        "more than 0",
+                        "Without torque the engine stalls."});
+}
+
 /// What must come before the end of the run, and its key.
 std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
     if (const TorqueChange* change = torque_change_of(manoeuvre)) return {change->start, "start"};
     if (const auto* start = std::get_if<EngineStart>(&manoeuvre)) return {start->fires, "fires"};
     if (const auto* stop = std::get_if<EngineStop>(&manoeuvre)) return {stop->off, "off"};
     if (const auto* idle = std::get_if<Idle>(&manoeuvre)) return {idle->settle, "settle"};
+    if (const auto* take_up = std::get_if<TakeUp>(&manoeuvre)) return {take_up->start, "start"};
     if (const auto* creep = std::get_if<Creep>(&manoeuvre)) return {creep->settle, "settle"};
     if (const auto* recorded = std::get_if<RecordedSpeed>(&manoeuvre)) {
         return {recorded->settle, "settle"};
@@ -101,8 +164,8 @@ std::pair<Time, const char*> before_end(const Manoeuvre& manoeuvre) {
 
 std::span<const std::string_view> manoeuvre_kinds() {
     static constexpr std::array<std::string_view, std::variant_size_v<Manoeuvre>> kinds = {
-        "idle",  "tip in",       "back out",    "pull",          "overrun",
-        "creep", "engine start", "engine stop", "recorded speed"};
+        "idle",  "tip in",       "back out",    "pull",           "overrun",
+        "creep", "engine start", "engine stop", "recorded speed", "take up"};
     return kinds;
 }
 
@@ -121,6 +184,9 @@ std::vector<Finding> check(const Scenario& scenario) {
         check_direction(manoeuvre, *change, findings);
     }
     if (const SpeedRun* run = speed_run_of(manoeuvre)) check_range(manoeuvre, *run, findings);
+    if (const auto* take_up = std::get_if<TakeUp>(&manoeuvre)) {
+        check_take_up(*take_up, scenario.vehicle, findings);
+    }
     if (std::holds_alternative<EngineStart>(manoeuvre)) {
         check_starter(scenario.vehicle.engine, findings);
     }

@@ -80,6 +80,35 @@ struct EngineStop {
     Torque consumers;   ///< Load of alternator, pumps and compressor at the crankshaft. ≥ 0
 };
 
+/// A point of the clamp load of a clutch that closes.
+struct ClampPoint {
+    Time time;
+    Ratio clamp;  ///< Share of the full clamp load, 0…1.
+};
+
+/// A point of the way of the release bearing of a clutch that closes.
+struct TravelPoint {
+    Time time;
+    Ratio travel;  ///< Share of the way at full pedal: 1 pedal down, 0 up.
+};
+
+/// Starting from rest in a gear: the clutch closes and takes the vehicle along.
+struct TakeUp {
+    std::string gear;    ///< Name of a gear pair of the gearbox.
+    AngularSpeed speed;  ///< Engine speed that driver and governor hold; 0: idle speed.
+    Damping governor;    ///< Torque that they add per missing speed; 0: the idle governor's.
+    Ratio load;          ///< Share of the full-load torque that they use at most, 0…1.
+    Time start;          ///< When the clutch begins to close. ≥ 0
+    Time engage_time;    ///< In which the clamp load rises evenly, > 0.
+    Ratio clamp;         ///< Share of the full clamp load that it rises to, 0…1.
+    std::vector<ClampPoint> course;    ///< In the place of the even rise; may be empty.
+    std::vector<TravelPoint> release;  ///< The same by travel of the bearing, cover and cushion.
+    Temperature face_temperature;      ///< Of the rubbing faces at the beginning.
+    std::string brake;                 ///< "until it pulls" or "off".
+    Torque consumers;                  ///< Load of alternator, pumps and compressor. ≥ 0
+    Time length;                       ///< Of the whole run.
+};
+
 /// The flywheel turns as it was recorded, whatever the driveline behind it does.
 struct RecordedSpeed {
     std::string recording;  ///< Name of the file.
@@ -94,7 +123,7 @@ struct RecordedSpeed {
 };
 
 using Manoeuvre = std::variant<Idle, TipIn, BackOut, Pull, Overrun, Creep, EngineStart, EngineStop,
-                               RecordedSpeed>;
+                               RecordedSpeed, TakeUp>;
 
 /// The change of torque that a tip-in or back-out makes; nothing of any other manoeuvre.
 [[nodiscard]] const TorqueChange* torque_change_of(const Manoeuvre& manoeuvre);

@@ -134,6 +134,71 @@ struct PartTable<EngineStop> {
 };
 
 template <>
+struct PartTable<ClampPoint> {
+    static constexpr std::string_view noun = "a point of the clamp load over time";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = ClampPoint;
+        return std::tuple{
+            field("time", &P::time, within("0 s", "600 s"), required, "From the start of the run"),
+            field("clamp", &P::clamp, within("0", "1"), required, "Share of the full clamp load"),
+        };
+    }
+};
+
+template <>
+struct PartTable<TravelPoint> {
+    static constexpr std::string_view noun = "a point of the release travel over time";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = TravelPoint;
+        return std::tuple{
+            field("time", &P::time, within("0 s", "600 s"), required, "From the start of the run"),
+            field("travel", &P::travel, within("0", "1"), required,
+                  "Share of the bearing's travel at full pedal: 1 pedal down, 0 up"),
+        };
+    }
+};
+
+template <>
+struct PartTable<TakeUp> {
+    static constexpr std::string_view noun = "a take-up";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = TakeUp;
+        return std::tuple{
+            field("gear", &P::gear, any(), required, "Name of the gear engaged"),
+            field("speed", &P::speed, within("0 rpm", "5000 rpm"), otherwise("0 rpm"),
+                  "Engine speed that driver and governor hold; 0: the engine's own idle speed"),
+            field("governor", &P::governor, within("0 N m s/rad", "1000 N m s/rad"),
+                  otherwise("0 N m s/rad"),
+                  "Torque they add per missing speed; 0: that of the idle governor"),
+            field("load", &P::load, within("0", "1"), otherwise("1"),
+                  "Share of the full-load torque that they use at most"),
+            field("start", &P::start, within("0 s", "600 s"), otherwise("0.2 s"),
+                  "When the clutch begins to close, with an even rise"),
+            field("engage_time", &P::engage_time, above("0 s", "600 s"), otherwise("1.5 s"),
+                  "Time in which the clamp load rises evenly"),
+            field("clamp", &P::clamp, above("0", "1"), otherwise("1"),
+                  "Share of the full clamp load that it rises to"),
+            field("course", &P::course, entries(0, 200), may_be_absent,
+                  "Clamp load over time, in the place of the even rise"),
+            field("release", &P::release, entries(0, 200), may_be_absent,
+                  "Release travel over time, in the place of the even rise"),
+            field("face_temperature", &P::face_temperature, within("-60 degC", "800 degC"),
+                  otherwise("60 degC"), "Of the rubbing faces at the beginning"),
+            field("brake", &P::brake, one_of({"until it pulls", "off"}),
+                  otherwise("until it pulls"),
+                  "Whether the vehicle is held from rolling back until it moves on"),
+            field("consumers", &P::consumers, within("0 N m", "1000 N m"), otherwise("0 N m"),
+                  "Load of alternator, pumps and compressor at the crankshaft"),
+            field("length", &P::length, above("0 s", "600 s"), otherwise("4 s"),
+                  "Length of the run"),
+        };
+    }
+};
+
+template <>
 struct PartTable<RecordedSpeed> {
     static constexpr std::string_view noun = "a recorded speed";
     static constexpr std::string_view folder = "";

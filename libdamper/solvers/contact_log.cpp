@@ -34,6 +34,7 @@ ContactLog::ContactLog(const Stacked& stacked, Sink* sink, int crank)
         first_mode_.push_back(first);
         first += static_cast<int>(place.part->law.modes.size());
     }
+    modes_of_parts_ = first;
     contacts_.resize(stacked.parts().size());
     open_.reserve(contacts_.size());
 }
@@ -68,6 +69,16 @@ void ContactLog::change(double time, std::span<const double> angle, std::size_t 
     } else if (is_free(law, to)) {
         finish(time, part, impulse, heat);
     }
+}
+
+void ContactLog::rub(double time, std::size_t face, int from, int to) {
+    if (sink_ == nullptr) return;
+    const int first =
+        modes_of_parts_ + static_cast<int>(face) * static_cast<int>(rubbing_names().size());
+    sink_->change({.time = time,
+                   .element = static_cast<int>(first_mode_.size() + face),
+                   .from = first + from,
+                   .to = first + to});
 }
 
 void ContactLog::torque(std::size_t part, double torque) {

@@ -23,6 +23,9 @@ class ContactLog {
     void change(double time, std::span<const double> angle, std::size_t part, int from, int to,
                 double rate, double impulse, double heat);
 
+    /// Rubbing faces change their mode.
+    void rub(double time, std::size_t face, int from, int to);
+
     /// While a contact lasts: its torque somewhere inside a step [N m].
     void torque(std::size_t part, double torque);
 
@@ -48,6 +51,7 @@ class ContactLog {
     Sink* sink_;
     int crank_;
     std::vector<int> first_mode_;  ///< Of each part, in the numbering of event_names().
+    int modes_of_parts_ = 0;       ///< Modes of rubbing faces come after these.
     std::vector<Contact> contacts_;
     std::vector<std::size_t> open_;
 };

@@ -13,6 +13,10 @@ EventTable event_names(const Driveline& line) {
             }
         }
     }
+    for (const FaceBranch& faces : line.faces) {
+        table.elements.push_back(faces.name);
+        table.modes.insert(table.modes.end(), rubbing_names().begin(), rubbing_names().end());
+    }
     return table;
 }
 
@@ -41,6 +45,9 @@ EnergyBook energy_book(const Driveline& line, const EnergySums& sums) {
     }
     for (std::size_t s = 0; s < sums.smooth_heat.size(); ++s) {
         book.entries.push_back({.element = line.smooth[s].name, .dissipated = sums.smooth_heat[s]});
+    }
+    for (std::size_t f = 0; f < sums.face_heat.size(); ++f) {
+        book.entries.push_back({.element = line.faces[f].name, .dissipated = sums.face_heat[f]});
     }
     for (std::size_t u = 0; u < sums.work.size(); ++u) {
         book.entries.push_back({.element = line.inputs[u].name, .supplied = sums.work[u]});

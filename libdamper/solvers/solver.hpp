@@ -28,10 +28,11 @@ struct Instant {
     double time = 0.0;  ///< [s]
     /// Deviations from uniform rotation, which `stacked` may have turned on [rad]
     std::span<const double> angle;
-    std::span<const double> speed;         ///< Deviations [rad/s]
-    std::span<const double> acceleration;  ///< [rad/s²]
-    std::span<const double> input;         ///< Torque of each input [N m]
-    const Stacked* stacked = nullptr;      ///< In its present modes.
+    std::span<const double> speed;             ///< Deviations [rad/s]
+    std::span<const double> acceleration;      ///< [rad/s²]
+    std::span<const double> input;             ///< Torque of each input [N m]
+    std::span<const double> face_torque = {};  ///< Of each pair of rubbing faces [N m]
+    const Stacked* stacked = nullptr;          ///< In its present modes.
 };
 
 /// Takes what a solver produces while it runs: counts, records or forgets; decides nothing. Nothing
@@ -62,6 +63,7 @@ struct EnergySums {
     std::span<const double> heat;                       ///< Of each branch.
     std::span<const double> stored_before, stored_now;  ///< Of each branch.
     std::span<const double> smooth_heat;                ///< Of each smooth law.
+    std::span<const double> face_heat = {};             ///< Of each pair of rubbing faces.
     std::span<const double> work;                       ///< Of each input.
     std::span<const double> speed_before, speed_now;    ///< Deviations of the inertias [rad/s].
 };

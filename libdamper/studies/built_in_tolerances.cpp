@@ -91,6 +91,7 @@ std::optional<Tolerance> special(MeasureKind kind, std::string_view measure) {
         case MeasureKind::sweep:
             return find_in(of_sweep, measure);
         case MeasureKind::passage:
+        case MeasureKind::take_up:
             return find_in(of_passage, measure);
     }
     return std::nullopt;

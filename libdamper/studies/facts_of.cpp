@@ -5,6 +5,7 @@
 #include "libdamper/assemble/two_mass_flywheel.hpp"
 #include "libdamper/driveline/stacked.hpp"
 #include "libdamper/scenario/check.hpp"
+#include "libdamper/studies/slipping_modes.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -38,6 +39,7 @@ void add_mounts(RunFacts& facts, const Mounts& mounts) {
 /// Inertia of everything on one side of a lash, seen from the input shaft, and of all the rest.
 /// Sides are told apart by walking the elements without the lash.
 double reduced_at_input(const Assembled& assembled, int lash) {
+    if (assembled.clutch_faces >= 0) return 0.0;  // a slipping clutch leaves no rigid whole
     const Driveline& line = assembled.line;
     std::vector<bool> before(line.masses.size(), false);
     before[static_cast<std::size_t>(assembled.engine)] = true;
@@ -179,6 +181,11 @@ RunFacts facts_of(const Scenario& scenario, const Assembled& assembled, const St
         add_speed_run(facts, *run);
     } else if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
         add_creep(facts, *creep, engine);
+    } else if (const auto* take_up = std::get_if<TakeUp>(&scenario.manoeuvre)) {
+        facts.length = take_up->length.si();
+        facts.engine_speed =
+            assembled.line.masses[static_cast<std::size_t>(assembled.engine)].reference_speed;
+        facts.clutch = clutch_facts(scenario, *take_up, assembled);
     } else if (const auto* recorded = std::get_if<RecordedSpeed>(&scenario.manoeuvre)) {
         add_recorded(facts, *recorded, assembled);
     } else if (const auto* begins = std::get_if<EngineStart>(&scenario.manoeuvre)) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/model_table.hpp"
 
+#include <fmt/format.h>
+
 namespace damper {
 
 namespace {
@@ -132,6 +134,24 @@ ModelTable model_table(const Assembled& assembled) {
                                   .smooth = parameters(smooth.law)});
         table.elements.back().smooth.emplace_back("reference_inertia",
                                                   static_cast<double>(smooth.reference));
+    }
+    for (const FaceBranch& faces : assembled.line.faces) {
+        table.elements.push_back({.name = faces.name,
+                                  .kind = "rubbing faces",
+                                  .row = row_of(faces.row),
+                                  .damping = 0.0,
+                                  .parts = {},
+                                  .smooth = parameters(faces.law)});
+        std::vector<std::pair<std::string, double>>& out = table.elements.back().smooth;
+        for (std::size_t m = 0; m < faces.modulations.size(); ++m) {
+            const FaceModulation& one = faces.modulations[m];
+            out.emplace_back(fmt::format("swing_{}_share", m), one.share);
+            out.emplace_back(fmt::format("swing_{}_phase", m), one.phase);
+            for (const RowEntry& entry : one.row) {
+                out.emplace_back(fmt::format("swing_{}_of_inertia_{}", m, entry.inertia),
+                                 entry.factor);
+            }
+        }
     }
     for (const Input& input : assembled.line.inputs) table.inputs.push_back(input_of(input));
     table.gear_path = assembled.gear_path;

@@ -113,7 +113,15 @@ void tell_why_it_stopped(const ReadyRun& ready, const RunSettings& settings,
 /// What the reader must know about how the run ended.
 void tell_how_it_ended(const RunSampler& sampler, TimeOutcome& outcome) {
     SolverReport& report = outcome.report;
-    if (sampler.came_to_rest()) {
+    const bool stalled = sampler.came_to_rest() && sampler.assembled().vehicle_may_rest;
+    if (stalled) {
+        // That is an outcome of a take-up, and what was asked for is known.
+        report.complete = true;
+        report.end_time = sampler.rested_at();
+        report.warnings.clear();
+        report.warnings.push_back(fmt::format(
+            "the engine stalled at t = {:.4g} s; the run ends there", sampler.rested_at()));
+    } else if (sampler.came_to_rest()) {
         report.complete = false;
         report.warnings.clear();
         report.warnings.push_back(fmt::format(

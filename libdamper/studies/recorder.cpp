@@ -18,7 +18,11 @@ enum Index : std::size_t {
     engine_torque,
     vehicle_speed,
     vehicle_acceleration,
-    drive_shaft_torque
+    drive_shaft_torque,
+    clutch_torque,
+    clutch_slip,
+    clutch_slip_angle,
+    clutch_clamp
 };
 
 const std::vector<Signal> always = {
@@ -35,6 +39,12 @@ const std::vector<Signal> when_driving = {
     {"vehicle_speed", "m/s", "Vehicle speed", {}},
     {"vehicle_acceleration", "m/s2", "Vehicle longitudinal acceleration", {}},
     {"drive_shaft_torque", "N.m", "Torque of both half shafts", {}}};
+
+const std::vector<Signal> when_slipping = {
+    {"clutch_torque", "N.m", "Torque of the clutch faces, engine on disc", {}},
+    {"clutch_slip", "rad/s", "Slip of the clutch, engine less disc", {}},
+    {"clutch_slip_angle", "rad", "Angle slipped by the clutch, counted on", {}},
+    {"clutch_clamp", "N", "Clamp load of the clutch", {}}};
 
 const std::vector<Signal> of_flywheel = {
     {"flywheel_twist", "rad", "Twist of the two-mass flywheel, crankshaft ahead of clutch", {}},
@@ -54,6 +64,9 @@ Recorder::Recorder(const Assembled& assembled, std::size_t samples)
     set_.signals = always;
     if (assembled.vehicle >= 0) {
         set_.signals.insert(set_.signals.end(), when_driving.begin(), when_driving.end());
+    }
+    if (assembled.clutch_faces >= 0) {
+        set_.signals.insert(set_.signals.end(), when_slipping.begin(), when_slipping.end());
     }
     if (assembled.flywheel >= 0) {
         set_.signals.insert(set_.signals.end(), of_flywheel.begin(), of_flywheel.end());
@@ -89,6 +102,7 @@ void Recorder::sample(const Instant& instant) {
     }
     add(engine_torque, engine_sum);
     std::size_t next = assembled.vehicle < 0 ? always.size() : always.size() + when_driving.size();
+    if (assembled.clutch_faces >= 0) next += when_slipping.size();
     if (assembled.flywheel >= 0) {
         add(next++, now.flywheel_twist);
         add(next++, branch_torque(assembled.flywheel));
@@ -101,6 +115,11 @@ void Recorder::sample(const Instant& instant) {
     add(vehicle_speed, assembled.rolling_radius * sampler_.total_speed(assembled.vehicle, instant));
     add(vehicle_acceleration, now.vehicle_acceleration);
     add(drive_shaft_torque, now.drive_shaft_torque);
+    if (assembled.clutch_faces < 0) return;
+    add(clutch_torque, now.clutch_torque);
+    add(clutch_slip, now.slip_speed);
+    add(clutch_slip_angle, now.slip_angle);
+    add(clutch_clamp, now.clamp_load);
 }
 
 void Recorder::change(const ModeChange& change) {

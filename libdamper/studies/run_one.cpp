@@ -46,6 +46,13 @@ std::vector<std::pair<std::string, std::string>> conditions_of(const Scenario& s
                                        ? "on a roller bench, in " + write_quantity(run->sweep)
                                        : std::string("on the road"));
     }
+    if (const auto* take_up = std::get_if<TakeUp>(&scenario.manoeuvre)) {
+        out.emplace_back("clutch faces", write_quantity(take_up->face_temperature));
+        out.emplace_back("clutch closes", take_up->release.empty() && take_up->course.empty()
+                                              ? "in " + write_quantity(take_up->engage_time)
+                                              : std::string("by the course in the file"));
+        out.emplace_back("load at most", write_quantity(take_up->load) + " of full load");
+    }
     if (facts.driving) out.emplace_back("grade", write_quantity(c.grade));
     return out;
 }

@@ -31,7 +31,7 @@ bool RunSampler::read(const Instant& instant) {
     if (came_to_rest()) return false;
     const bool in_gear = assembled_.vehicle >= 0;
     if (!assembled_.may_rest) watch("engine", assembled_.engine, instant);
-    if (in_gear) watch("vehicle", assembled_.vehicle, instant);
+    if (in_gear && !assembled_.vehicle_may_rest) watch("vehicle", assembled_.vehicle, instant);
     if (came_to_rest()) return false;
     const auto engine = static_cast<std::size_t>(assembled_.engine);
     const auto input = static_cast<std::size_t>(assembled_.input_shaft);
@@ -47,6 +47,7 @@ bool RunSampler::read(const Instant& instant) {
     double twist = 0.0;
     for (const std::size_t b : disc_) twist += stacked.twist(b, instant.time, instant.angle);
     sample_.disc_twist = twist;
+    if (assembled_.clutch_faces >= 0) read_clutch(instant);
     const auto twist_of = [&](int branch) {
         return stacked.twist(static_cast<std::size_t>(branch), instant.time, instant.angle);
     };
@@ -67,6 +68,24 @@ bool RunSampler::read(const Instant& instant) {
             instant.acceleration[static_cast<std::size_t>(assembled_.vehicle)];
     }
     return true;
+}
+
+void RunSampler::read_clutch(const Instant& instant) {
+    const Driveline& line = assembled_.line;
+    const auto f = static_cast<std::size_t>(assembled_.clutch_faces);
+    const FaceBranch& faces = line.faces[f];
+    const double since = instant.time + instant.stacked->turn();
+    double angle = 0.0;
+    for (const RowEntry& entry : faces.row) {
+        const auto i = static_cast<std::size_t>(entry.inertia);
+        angle += entry.factor * (line.masses[i].reference_speed * since + instant.angle[i]);
+    }
+    sample_.slip_angle = angle;
+    sample_.slip_speed = rate_of(line, faces.row, instant.speed.data());
+    sample_.clutch_torque = instant.face_torque[f];
+    sample_.clamp_load =
+        faces.law.load(instant.time) * modulation_of(line, faces, since, instant.angle.data());
+    sample_.vehicle_speed = assembled_.rolling_radius * total_speed(assembled_.vehicle, instant);
 }
 
 }  // namespace damper

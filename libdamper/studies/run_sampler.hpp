@@ -34,6 +34,7 @@ class RunSampler {
     [[nodiscard]] double total_speed(int mass, const Instant& instant) const;
 
   private:
+    void read_clutch(const Instant& instant);
     void watch(const char* what, int mass, const Instant& instant);
 
     const Assembled& assembled_;

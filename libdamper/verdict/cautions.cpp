@@ -12,6 +12,17 @@ std::vector<std::string> cautions_for(std::string_view manoeuvre) {
             "vehicle.",
             "Lead the exhaust outside; keep hair, sleeves, tools and cables away from belts, fans "
             "and turning shafts, and hands out of the bellhousing."};
+    } else if (manoeuvre == "take up") {
+        cautions = {
+            "Take-ups are tried on closed level ground with free space ahead and behind by a "
+            "trained "
+            "driver alone; on a slope only with a second person to keep others away. No full-load "
+            "slipping to \"prove\" a fault: it ruins the clutch and may launch the vehicle.",
+            "After slipping, plate, flywheel and housing can be far above 200 °C and burnt facings "
+            "give off irritating fumes: let them cool and air the place.",
+            "For checks by hand at clutch, joints or mounts: engine off, wheels chocked, vehicle "
+            "on "
+            "rated stands on firm ground."};
     } else if (manoeuvre == "pull" || manoeuvre == "overrun" || manoeuvre == "creep" ||
                manoeuvre == "recorded speed") {
         cautions = {

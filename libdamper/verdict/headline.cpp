@@ -142,7 +142,32 @@ Topic driven_topic(const RunFacts& facts, const Judgement& worst) {
     return topic("Gear rattle is to be expected", "Gear rattle is not far away");
 }
 
+Topic take_up_topic(const std::vector<Judgement>& judgements) {
+    const Judgement& worst = judgements.front();
+    const bool bad = worst.grade == Grade::bad;
+    const auto topic = [&](const char* is_bad, const char* is_near) {
+        return Topic{bad ? is_bad : is_near, &worst};
+    };
+    if (const Judgement* dip = missed(judgements, "engine_dip"); dip && dip->grade == worst.grade) {
+        return {bad ? "The engine stalls at take-up" : "The engine is nearly stalled at take-up",
+                dip};
+    }
+    if (worst.measure.starts_with("judder") || worst.measure == "friction_gradient") {
+        const Judgement* felt = missed(judgements, "judder_acceleration");
+        const bool leads = felt != nullptr && felt->grade == worst.grade;
+        return {bad ? "Judder is to be expected at take-up" : "Judder at take-up is not far away",
+                leads ? felt : &worst};
+    }
+    if (worst.measure == "clutch_sticks") return topic("The clutch does not hold", "");
+    if (worst.measure == "slip_time") {
+        return topic("The clutch slips too long at take-up", "The clutch slips long at take-up");
+    }
+    if (worst.measure == "stop_contacts") return topic("The disc strikes its stop at take-up", "");
+    return topic("The clutch gets too hot at take-up", "The clutch gets hot at take-up");
+}
+
 std::string praise(const RunFacts& facts) {
+    if (facts.manoeuvre == "take up") return "A smooth take-up";
     if (idles(facts)) return "Quiet at idle";
     if (facts.manoeuvre == "tip in") return "A smooth tip-in";
     if (facts.manoeuvre == "back out") return "A smooth back-out";
@@ -154,6 +179,7 @@ Topic topic_of(const RunFacts& facts, const std::vector<Judgement>& judgements) 
     if (measure_kind(facts.manoeuvre) == MeasureKind::change) {
         return change_topic(facts, judgements.front());
     }
+    if (facts.manoeuvre == "take up") return take_up_topic(judgements);
     return driven_topic(facts, judgements.front());
 }
 

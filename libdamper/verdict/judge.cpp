@@ -95,6 +95,8 @@ std::vector<Reason> reasons_of(const RunFacts& facts, const Measured& measured) 
             return sweep_reasons(facts, measured);
         case MeasureKind::passage:
             return passage_reasons(facts, measured);
+        case MeasureKind::take_up:
+            return take_up_reasons(facts, measured);
     }
     return {};
 }

@@ -33,6 +33,13 @@ constexpr std::string_view slip_work =
     "design limit of the slip work of one start (Wang Wangyu, Automobile Design; recalled); on a "
     "hill up to twice as much: working band of this tool";
 
+constexpr std::string_view published_gradient =
+    "below -0.005 s/m judder is no longer damped out (Study of the judder characteristics of "
+    "friction material for an automobile clutch, Chinese J. Mech. Eng. 2023, "
+    "doi 10.1186/s10033-023-00864-y); -0.002: recalled, no source";
+constexpr std::string_view grows =
+    "below 0 a judder grows, by the eigenvalue; 0.3 in hand: working band of this tool";
+
 constexpr std::array limits = {
     // Idle.
     Limit{"threshold_ratio", "", 0.9, 1.5, lift_off},
@@ -127,6 +134,17 @@ constexpr std::array limits = {
           "250…300 °C, where organic facings lose their friction (abstract of a simulation of dry "
           "clutch engagement and its temperature field; recalled)"},
     Limit{"capacity_factor_after_starts", "", 1.05, 1.0, hot_worn},
+    // Take-up.
+    Limit{"judder_acceleration", "", 0.15, 0.5, "recalled, no source; above 1 m/s² it is violent"},
+    Limit{"judder_margin", "", 0.3, 0.0, grows},
+    Limit{"friction_gradient", "", -0.002, -0.005, published_gradient},
+    Limit{"slip_time", "car", 2.0, 4.0, working},
+    Limit{"slip_time", "light van", 2.5, 5.0, working},
+    Limit{"slip_time", "medium truck", 3.0, 6.0, working},
+    Limit{"slip_time", "heavy truck", 3.0, 6.0, working},
+    Limit{"clutch_sticks", "", 1.0, 0.5,
+          "the clutch must hold at the end of a start, by definition"},
+    Limit{"engine_dip", "", 0.7, 0.5, working},
     // Both manoeuvres: the stops of the disc are not meant to be reached.
     Limit{"stop_contacts", "", 0.0, 0.0, working},
     // A short rattle of a two-mass flywheel at start and stop can be normal.

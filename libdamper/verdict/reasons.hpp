@@ -40,6 +40,9 @@ struct Reason {
 /// Reasons of an engine start or stop: where the resonance is passed, contacts with the stops.
 [[nodiscard]] std::vector<Reason> passage_reasons(const RunFacts& facts, const Measured& measured);
 
+/// Reasons of a take-up: friction that falls with slip, uneven faces, heat, an engine that stalls.
+[[nodiscard]] std::vector<Reason> take_up_reasons(const RunFacts& facts, const Measured& measured);
+
 /// Of any manoeuvre: what a two-mass flywheel and the mounts of the power unit did; empty without.
 [[nodiscard]] std::vector<Reason> flywheel_and_mount_reasons(const RunFacts& facts,
                                                              const Measured& measured);

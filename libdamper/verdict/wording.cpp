@@ -71,6 +71,17 @@ constexpr std::array words = {
     std::pair{"slip_energy_hill", "slip energy per facing area, start on the hill"},
     std::pair{"plate_temperature", "hottest plate after the starts, bulk"},
     std::pair{"face_temperature", "hottest face during the starts"},
+    std::pair{"judder_acceleration", "amplitude of the acceleration between 5 and 20 Hz"},
+    std::pair{"judder_margin", "damping left to the judder mode, of that with flat friction"},
+    std::pair{"friction_gradient", "rise of friction with slip speed"},
+    std::pair{"slip_time", "time that the clutch slips"},
+    std::pair{"clutch_sticks", "clutch holding at the end (1: yes)"},
+    std::pair{"engine_dip", "lowest engine speed, of idle speed"},
+    std::pair{"slip_energy", "heat made by the slip"},
+    std::pair{"slip_power_peak", "largest power of the slip"},
+    std::pair{"slip_order_acceleration", "acceleration that turns with the slip"},
+    std::pair{"judder_frequency", "frequency of the judder"},
+    std::pair{"judder_growth", "growth rate of the judder"},
     std::pair{"capacity_factor_after_starts", "torque held over engine torque, after the starts"},
 };
 
@@ -133,8 +144,8 @@ std::string words_of(std::string_view measure) {
 std::string show(std::string_view measure, std::string_view units, double value) {
     if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
         measure == "stop_reserve" || measure == "time_at_stop" || measure == "overshoot" ||
-        measure == "wear_left" || measure == "load_left_at_release" ||
-        measure.ends_with("_deviation")) {
+        measure == "engine_dip" || measure == "slip_order_share" || measure == "wear_left" ||
+        measure == "load_left_at_release" || measure.ends_with("_deviation")) {
         return as_percent(value);
     }
     if (measure == "vibration_dose_value") return as_number(value) + " m/s^1.75";

@@ -132,7 +132,7 @@ TEST_CASE("what may be left out is what the descriptions promise") {
                                                             "stages", "stop_stiffness",
                                                             "base_hysteresis", "arc_hysteresis"});
     CHECK(keys_with<Mounts>(Kind::required) == Set{"roll_inertia", "roll_stiffness", "damping"});
-    CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"fade", "cushion"});
+    CHECK(keys_with<Facing>(Kind::may_be_absent) == Set{"slip_friction", "fade", "cushion"});
     CHECK(keys_with<Cover>(Kind::may_be_absent) == Set{"centre_plate"});
 }
 

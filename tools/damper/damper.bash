@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat compare check report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat compare vary scatter gather check report --help --version' \
             -- "$current")
         return
     fi
@@ -33,12 +33,13 @@ _damper() {
             words='text json'
             [[ $verb != run && $verb != show && $verb != fit && $verb != check ]] && words='text json csv'
             ;;
+        --design) words='grid sobol' ;;
         --models | --baseline)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
             return
             ;;
         -o | --out)
-            if [[ $verb == report ]]; then
+            if [[ $verb == report || $verb == gather ]]; then
                 mapfile -t COMPREPLY < <(compgen -f -- "$current")
             else
                 mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -56,7 +57,8 @@ _damper() {
         --set | --threads | --change | --condition | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
             --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
-            --interval | --surroundings | --limit | --cool) return ;;
+            --interval | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
+            --seed | --threads | --shard) return ;;
         --cause)
             words=$(${COMP_WORDS[0]} show 2>/dev/null |
                 awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
@@ -104,6 +106,15 @@ _damper() {
                 words='--help --disc --change --condition --out --cause --set --models --threads --format
                     --quiet'
                 ;;
+            vary)
+                words='--help --over --design --screen --indices --count --measure --seed --out --threads
+                    --shard --resume --fresh --cause --set --models --format --quiet'
+                ;;
+            scatter)
+                words='--help --spread --count --measure --seed --out --threads --shard --resume --fresh
+                    --cause --set --models --format --quiet'
+                ;;
+            gather) words='--help --out --measure --format --quiet' ;;
             check)
                 words='--help --baseline --update-baseline --changed-only --junit --out --cause --set
                     --models --solver --tolerance --threads --format --quiet'
@@ -119,12 +130,15 @@ _damper() {
     [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
     [[ $verb == fit ]] && ending=csv
+    [[ $verb == gather ]] && ending=shard
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||
-        $verb == orbit || $verb == cover || $verb == heat || $verb == check ||
-        $verb == compare ]]; then
+        $verb == orbit || $verb == cover || $verb == heat || $verb == vary || $verb == scatter ||
+        $verb == check || $verb == compare ]]; then
         local shelves='Scenarios|Vehicles|Discs'
-        [[ $verb == run || $verb == orbit || $verb == check || $verb == compare ]] && shelves='Scenarios'
+        [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter || $verb == check ||
+            $verb == compare ]] &&
+            shelves='Scenarios'
         [[ $verb == show || $verb == modes || $verb == response || $verb == cover || $verb == heat ]] &&
             shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |

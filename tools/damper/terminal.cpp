@@ -51,12 +51,17 @@ ProgressLine::~ProgressLine() {
 }
 
 void ProgressLine::show(double share) {
+    show(share, "");
+}
+
+void ProgressLine::show(double share, const std::string& note) {
     if (!active_) return;
     const auto now = std::chrono::steady_clock::now();
     if (drawn_ && now - last_ < redraw_after) return;
     last_ = now;
     drawn_ = true;
-    fmt::print(stderr, "\r\x1b[K{}: {:.0f} %", printable(label_), 100.0 * share);
+    fmt::print(stderr, "\r\x1b[K{}: {:.0f} %{}{}", printable(label_), 100.0 * share,
+               note.empty() ? "" : ", ", note);
     std::fflush(stderr);
 }
 

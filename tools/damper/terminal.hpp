@@ -27,6 +27,8 @@ class ProgressLine {
     ProgressLine& operator=(const ProgressLine&) = delete;
 
     void show(double share);  ///< 0…1
+    /// With more to tell behind the share: "412 of 1000, 6 s left".
+    void show(double share, const std::string& note);
     void clear();
 
   private:

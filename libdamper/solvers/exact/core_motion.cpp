@@ -41,6 +41,8 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
         }
     }
     for (const SmoothBranch& branch : line.smooth) smooth_.emplace_back(branch.law);
+    for (const FaceBranch& faces : line.faces) faces_.emplace_back(line, faces);
+    rubbing_.assign(line.faces.size(), Rubbing::sticking);
     const std::size_t n = line.masses.size();
     // Every second inertia may have a block of its own.
     const std::size_t widest = (n + 3) / 4 * 4 + 4 * (n / 2 + 1);
@@ -56,6 +58,14 @@ CoreMotion::CoreMotion(const Stacked& stacked, const Kernel& kernel)
         fixed_[static_cast<std::size_t>(branch.reference)] = 1;
         for (const RowEntry& entry : branch.row) {
             fixed_[static_cast<std::size_t>(entry.inertia)] = 1;
+        }
+    }
+    for (const FaceBranch& faces : line.faces) {
+        for (const RowEntry& entry : faces.row) fixed_[static_cast<std::size_t>(entry.inertia)] = 1;
+        for (const FaceModulation& one : faces.modulations) {
+            for (const RowEntry& entry : one.row) {
+                fixed_[static_cast<std::size_t>(entry.inertia)] = 1;
+            }
         }
     }
     lane_.reserve(widest);
@@ -82,6 +92,7 @@ double CoreMotion::quickest_input(std::span<const double> speed) const {
     for (const Feed& feed : inputs_) {
         quickest = std::max(quickest, feed.series.quickest(feed.speed + feed.along(speed)));
     }
+    for (const FaceSeries& series : faces_) quickest = std::max(quickest, series.quickest(speed));
     return quickest;
 }
 
@@ -104,6 +115,10 @@ void CoreMotion::begin(double t, double h, std::span<const double> angle,
                           nothing_left * speed_scale * feed.inertia / h);
     }
     for (SmoothSeries& series : smooth_) series.begin();
+    for (std::size_t f = 0; f < faces_.size(); ++f) {
+        const double reduced = stacked_->line().faces[f].reduced_inertia(stacked_->line().masses);
+        faces_[f].begin(t, h, clock, rubbing_[f], nothing_left * speed_scale * reduced / h);
+    }
 }
 
 /// Torques of inputs, order k.
@@ -148,6 +163,26 @@ void CoreMotion::add_smooth(std::size_t k) {
     }
 }
 
+/// Torques of rubbing faces, order k: last, since what stuck faces hold is all the rest.
+void CoreMotion::add_faces(std::size_t k) {
+    const Driveline& line = stacked_->line();
+    const auto at = [&](int mass) { return k * width_ + place(static_cast<std::size_t>(mass)); };
+    for (std::size_t f = 0; f < faces_.size(); ++f) {
+        faces_[f].next(
+            k, [&](int mass) { return theta_[at(mass)]; },
+            [&](int mass) { return omega_[at(mass)]; });
+        double pull = 0.0;
+        for (const RowEntry& entry : line.faces[f].row) {
+            pull += entry.factor * alpha_[at(entry.inertia)];
+        }
+        const double torque = faces_[f].torque(k, pull);
+        for (const RowEntry& entry : line.faces[f].row) {
+            const std::size_t i = place(static_cast<std::size_t>(entry.inertia));
+            alpha_[k * width_ + i] -= entry.factor * inverse_inertia_[i] * torque;
+        }
+    }
+}
+
 /// α −= K·θ + C·ω of order k, element by element.
 void CoreMotion::add_ties(std::size_t k) {
     const double* const theta = &theta_[k * width_];
@@ -181,6 +216,7 @@ double CoreMotion::next_order(std::size_t k) {
     }
     if (k < inputs_end_) add_inputs(k);
     if (!smooth_.empty()) add_smooth(k);
+    if (!faces_.empty()) add_faces(k);
     return largest;
 }
 
@@ -195,10 +231,15 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         if (shape_.trunk_width == 0) add_ties(0);
         add_inputs(0);
         add_smooth(0);
+        add_faces(0);
         const double negligible = nothing_left * speed_scale;
         std::size_t quiet = 0;
         std::size_t k = 1;
-        for (; k <= most_orders && (quiet < 2 || k < inputs_end_); ++k) {
+        const auto limits_known = [&] {
+            return std::all_of(faces_.begin(), faces_.end(),
+                               [](const FaceSeries& faces) { return faces.complete(); });
+        };
+        for (; k <= most_orders && (quiet < 2 || k < inputs_end_ || !limits_known()); ++k) {
             top_[k] = next_order(k);
             quiet = top_[k] <= negligible && k > 2 ? quiet + 1 : 0;
         }
@@ -214,9 +255,11 @@ double CoreMotion::expand(double t, double h, std::span<const double> angle,
         const bool one_piece =
             h <= kink_step || (std::all_of(smooth_.begin(), smooth_.end(),
                                            [](const SmoothSeries& s) { return s.stays(); }) &&
+                               std::all_of(faces_.begin(), faces_.end(),
+                                           [](const FaceSeries& f) { return f.stays(); }) &&
                                std::all_of(inputs_.begin(), inputs_.end(),
                                            [](const Feed& feed) { return feed.series.stays(); }));
-        if (quiet >= 2 && one_piece && k >= inputs_end_) break;
+        if (quiet >= 2 && one_piece && k >= inputs_end_ && limits_known()) break;
         h *= 0.5;
     }
     kernel_->slope_bounds(omega_.data(), static_cast<int>(orders_), static_cast<int>(width_),

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "libdamper/driveline/stacked.hpp"
+#include "libdamper/solvers/exact/face_series.hpp"
 #include "libdamper/solvers/exact/kernel.hpp"
 #include "libdamper/solvers/exact/smooth_series.hpp"
 #include "libdamper/solvers/exact/torque_series.hpp"
@@ -46,6 +47,8 @@ class CoreMotion {
     /// judged against. Returns the length that was kept.
     double expand(double t, double h, std::span<const double> angle, std::span<const double> speed,
                   double speed_scale);
+    /// What faces do from the next expansion on.
+    void rub(std::size_t face, Rubbing mode) { rubbing_[face] = mode; }
     /// Largest rate at which anything in the core changes [1/s].
     [[nodiscard]] double quickest() const { return quickest_; }
     /// Frequency of the quickest harmonic of an input's torque, the inputs' inertias turning at
@@ -72,6 +75,7 @@ class CoreMotion {
         return inputs_[u].series.slope_along();
     }
     [[nodiscard]] const SmoothSeries& smooth(std::size_t i) const { return smooth_[i]; }
+    [[nodiscard]] const FaceSeries& face(std::size_t i) const { return faces_[i]; }
     /// Largest coefficient of order k ≥ 1 of any speed [rad/s].
     [[nodiscard]] double top(std::size_t k) const { return top_[k]; }
     /// Bound of an inertia's |acceleration| over the stretch [rad/s²].
@@ -107,6 +111,7 @@ class CoreMotion {
     void add_quickest(const Tie& tie);
     void add_inputs(std::size_t k);
     void add_smooth(std::size_t k);
+    void add_faces(std::size_t k);
     void fill_matrices();
     void set_leaf(const Tie& tie);
     void scatter(const double* lanes, std::span<double> out) const;
@@ -130,6 +135,8 @@ class CoreMotion {
     };
     std::vector<Feed> inputs_;
     std::vector<SmoothSeries> smooth_;
+    std::vector<FaceSeries> faces_;
+    std::vector<Rubbing> rubbing_;
     std::vector<std::size_t> branches_;
     std::vector<int> place_;     ///< Lane of each inertia in the core; −1 outside.
     std::vector<int> lane_;      ///< Inertia of each lane; −1 if it is empty.

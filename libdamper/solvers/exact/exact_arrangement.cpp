@@ -68,15 +68,28 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
             guarded_.push_back(place.branch);
         }
     }
+    std::vector<int> ties_of_faces(n, 0);
     for (const Input& input : line.inputs) {
         for (const double kink : breakpoints(input.source)) {
             if (kink > time_ && kink < settings.end) kinks_.push_back(kink);
         }
     }
+    for (const FaceBranch& faces : line.faces) {
+        for (const double kink : faces.law.load.at) {
+            if (kink > time_ && kink < settings.end) kinks_.push_back(kink);
+        }
+        for (const RowEntry& entry : faces.row)
+            ++ties_of_faces[static_cast<std::size_t>(entry.inertia)];
+        for (const FaceModulation& one : faces.modulations) {
+            for (const RowEntry& entry : one.row) {
+                ++ties_of_faces[static_cast<std::size_t>(entry.inertia)];
+            }
+        }
+    }
     kinks_.push_back(settings.end);
     std::sort(kinks_.begin(), kinks_.end());
 
-    ties_.assign(n, 0);
+    ties_ = ties_of_faces;
     for (const Input& input : line.inputs) {
         for (const RowEntry& entry : input.row()) ++ties_[static_cast<std::size_t>(entry.inertia)];
     }
@@ -96,6 +109,7 @@ ExactRun::ExactRun(const Driveline& line, const State& start, const TimeSettings
     }
     for (std::size_t i = 0; i < n; ++i) free_[i] = {time_, angle_[i], speed_[i], 0.0, 0.0};
     in_core_.assign(n, 1);  // arrange() then gives every free inertia its law
+    begin_faces();
     arrange();
     report_.method =
         fmt::format("exact: power series between mode changes ({} kernel)", kernel_.name);

@@ -162,6 +162,14 @@ void ExactRun::book_stretch(double s_end) {
                 weight[q] * value_at(series.so_far(), s[q]) * value_at(series.rates(), s[q]);
         }
     }
+    for (std::size_t f = 0; f < face_book_.size(); ++f) {
+        const FaceSeries& series = core_.face(f);
+        if (series.mode() == Rubbing::sticking) continue;
+        for (std::size_t q = 0; q < count; ++q) {
+            face_book_[f].heat +=
+                weight[q] * value_at(series.torques(), s[q]) * value_at(series.rates(), s[q]);
+        }
+    }
     for (const std::size_t b : contacts_) book_contact(b, s_end);
 }
 
@@ -223,10 +231,13 @@ EnergyBook ExactRun::books() const {
         heat.push_back(book_[b].heat);
         stored.push_back(stacked_.stored(b, state_, stacked_.twist(b, time_, angle_)));
     }
+    std::vector<double> face_heat;
+    for (const FaceBook& book : face_book_) face_heat.push_back(book.heat);
     return energy_book(line_, {.heat = heat,
                                .stored_before = start_stored_,
                                .stored_now = stored,
                                .smooth_heat = smooth_heat_,
+                               .face_heat = face_heat,
                                .work = work_,
                                .speed_before = start_speed_,
                                .speed_now = speed_});

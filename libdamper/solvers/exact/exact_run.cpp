@@ -77,12 +77,28 @@ bool ExactRun::stretch() {
     find_stop();
     hold_caps();
     check_all();
+    check_faces();
     while (!ended_) {
         std::size_t first = none;
         for (const std::size_t b : guarded_) {
             if (book_[b].next <= limit_ && (first == none || book_[b].next < book_[first].next)) {
                 first = b;
             }
+        }
+        std::size_t face = none;
+        for (std::size_t f = 0; f < face_book_.size(); ++f) {
+            const double next = face_book_[f].next;
+            const double sooner = face != none    ? face_book_[face].next
+                                  : first != none ? book_[first].next
+                                                  : limit_;
+            if (next <= limit_ && next <= sooner) face = f;
+        }
+        if (face != none) {
+            s_ = std::max(s_, face_book_[face].next);
+            time_ = std::min(from_ + s_ * length_, end);
+            emit_samples(time_);
+            fire_face(face);
+            break;
         }
         if (first == none) {
             stopped_ = limit_ < 1.0;

@@ -18,8 +18,9 @@
 namespace damper {
 
 /// One run of the exact solver; see solve_exact. Its parts, a file each:
-/// exact_arrangement (who moves together), exact_guards (when a mode ends), exact_books (energy and
-/// contacts), exact_samples (what the sink is given), exact_run (stepping).
+/// exact_arrangement (who moves together), exact_guards (when a mode ends), exact_faces (when
+/// rubbing faces stick and slip), exact_books (energy and contacts), exact_samples (what the sink
+/// is given), exact_run (stepping).
 ///
 /// Time goes in stretches. Over a stretch the core moves by one set of power series; a mode change
 /// that does not touch the core (a gear that lets go of its tooth, drag that turns round) happens
@@ -97,6 +98,11 @@ class ExactRun {
     [[nodiscard]] double rounding_of(std::size_t b) const;
     [[nodiscard]] double acceleration_in(std::size_t b, bool in_stretch) const;
 
+    // exact_faces
+    void begin_faces();
+    void check_faces();
+    void fire_face(std::size_t face);
+
     // exact_books
     void move_free(std::size_t mass, double t);
     void book_stretch(double s_end);
@@ -141,6 +147,13 @@ class ExactRun {
     std::vector<std::size_t> metered_;   ///< Core branches with losses that grow with the rate.
     std::vector<std::size_t> contacts_;  ///< Core branches whose impacts are counted.
     std::vector<double> work_, smooth_heat_;  ///< Of inputs, in smooth laws [J]
+    struct FaceBook {
+        double heat = 0.0;               ///< [J]
+        double next = never;             ///< Where in the stretch it changes its mode …
+        Rubbing to = Rubbing::sticking;  ///< … and to which.
+    };
+    std::vector<FaceBook> face_book_;
+    std::vector<double> face_torque_;
     std::vector<double> kinks_, start_stored_, start_speed_;
     std::array<double, most_terms> guard_{};
     double time_ = 0.0, run_start_ = 0.0, top_speed_ = 1e-3;

@@ -32,11 +32,15 @@ void ExactRun::emit(double t, double s) {
     for (std::size_t u = 0; u < input_.size(); ++u) {
         input_[u] = value_at(core_.input(u).so_far(), s);
     }
+    for (std::size_t f = 0; f < face_torque_.size(); ++f) {
+        face_torque_[f] = value_at(core_.face(f).torques(), s);
+    }
     sink_->sample({.time = t,
                    .angle = sample_angle_,
                    .speed = sample_speed_,
                    .acceleration = acceleration_,
                    .input = input_,
+                   .face_torque = face_torque_,
                    .stacked = &stacked_});
 }
 

@@ -73,6 +73,12 @@ Variation::Variation(const Driveline& line, Eigen::MatrixXd start)
                         "not piecewise linear",
                         line.smooth.front().name));
     }
+    if (!line.faces.empty()) {
+        throw ModelError(
+            fmt::format("neighbouring motions cannot be followed past the rubbing "
+                        "faces of \"{}\"",
+                        line.faces.front().name));
+    }
     if (x_.rows() != 2 * n_ + parts_) {
         throw ModelError("a variation has a row for every angle, speed and memory");
     }

@@ -57,12 +57,18 @@ Equations::Equations(const Driveline& line, const Stacked& stacked)
     }
     const std::vector<double> of_branches(count, 0.0);
     const std::vector<double> of_inputs(line.inputs.size(), 0.0);
+    const std::vector<double> of_faces(line.faces.size(), 0.0);
+    rubbing_.assign(line.faces.size(), Rubbing::sticking);
     aside_ = {.twist = of_branches,
               .rate = of_branches,
               .torque = of_branches,
               .smooth_power = std::vector<double>(line.smooth.size(), 0.0),
               .input_torque = of_inputs,
-              .input_power = of_inputs};
+              .input_power = of_inputs,
+              .face_torque = of_faces,
+              .face_rate = of_faces,
+              .face_up = of_faces,
+              .face_down = of_faces};
     rows_.fill(aside_);
     top_.assign(n_, 0.0);
 }
@@ -113,6 +119,35 @@ void Equations::evaluate(const std::vector<double>& y, std::vector<double>& slop
             sum -= at_mass_[e].factor * of_branch[at_mass_[e].at];
         }
         torque[i] = sum * inverse_inertia_[i];
+    }
+    if (!rubbing_.empty()) add_faces(angle, speed, t, torque, row);
+}
+
+/// Last, on accelerations: what stuck faces hold is all the rest.
+void Equations::add_faces(const double* angle, const double* speed, double t, double* acceleration,
+                          Row& row) const {
+    for (std::size_t f = 0; f < rubbing_.size(); ++f) {
+        const FaceBranch& faces = line_->faces[f];
+        const double rate = rate_of(*line_, faces.row, speed);
+        const double modulation = modulation_of(*line_, faces, t + stacked_->turn(), angle);
+        double torque = 0.0;
+        if (rubbing_[f] == Rubbing::sticking) {
+            double pull = 0.0;
+            for (const RowEntry& e : faces.row) pull += e.factor * acceleration[e.inertia];
+            torque = faces.reduced_inertia(line_->masses) * pull;
+            row.face_up[f] = holds_up(faces.law, t, modulation) - torque;
+            row.face_down[f] = holds_down(faces.law, t, modulation) + torque;
+        } else {
+            const double sense = rubbing_[f] == Rubbing::slipping_up ? 1.0 : -1.0;
+            torque = slip_torque(faces.law, rubbing_[f], t, rate, modulation);
+            row.face_up[f] = row.face_down[f] = sense * rate;
+        }
+        for (const RowEntry& e : faces.row) {
+            acceleration[e.inertia] -=
+                e.factor * inverse_inertia_[static_cast<std::size_t>(e.inertia)] * torque;
+        }
+        row.face_rate[f] = rate;
+        row.face_torque[f] = torque;
     }
 }
 

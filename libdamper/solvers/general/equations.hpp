@@ -29,6 +29,10 @@ class Equations {
         std::vector<double> twist, rate, torque;        ///< Of branches [rad], [rad/s], [N m]
         std::vector<double> smooth_power;               ///< [W]
         std::vector<double> input_torque, input_power;  ///< [N m], [W]
+        std::vector<double> face_torque, face_rate;     ///< Of faces [N m], [rad/s]
+        /// Of faces: what must not fall below zero, their rate in the sense of the slip, or what
+        /// stuck ones hold less what is asked of them, up and down [rad/s] or [N m].
+        std::vector<double> face_up, face_down;
     };
 
     /// Keeps references; both must outlive it. `stacked` must have its modes.
@@ -39,6 +43,11 @@ class Equations {
 
     /// Takes over the present mode of a branch after it has changed.
     void refresh(std::size_t branch);
+
+    /// What faces do from now on.
+    void rub(std::size_t face, Rubbing mode) { rubbing_[face] = mode; }
+    [[nodiscard]] Rubbing rubbing(std::size_t face) const { return rubbing_[face]; }
+    [[nodiscard]] std::size_t faces() const { return rubbing_.size(); }
 
     /// y' at the start of a step, into row 0.
     void at_start(const std::vector<double>& y, std::vector<double>& slope, double t);
@@ -83,8 +92,12 @@ class Equations {
     void add_inputs(const double* angle, const double* speed, double t, double* torque,
                     Row& row) const;
 
+    void add_faces(const double* angle, const double* speed, double t, double* acceleration,
+                   Row& row) const;
+
     const Driveline* line_;
     const Stacked* stacked_;
+    std::vector<Rubbing> rubbing_;
     std::size_t n_;
     std::vector<FlatBranch> branches_;
     std::vector<RowEntry> more_;

@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/solvers/contact_log.hpp"
 #include "libdamper/solvers/general/equations.hpp"
+#include "libdamper/solvers/general/face_watch.hpp"
 #include "libdamper/solvers/general/guard_watch.hpp"
 #include "libdamper/solvers/general/step.hpp"
 #include "libdamper/solvers/general/step_books.hpp"
@@ -56,6 +57,7 @@ class GeneralRun {
           equations_(line, stacked_),
           step_(equations_, settings.largest_step, first_size * settings.largest_step),
           watch_(stacked_),
+          face_watch_(line.masses.size()),
           books_(stacked_, start),
           log_(stacked_, sink, settings.crank),
           y_(start.angle),
@@ -70,6 +72,10 @@ class GeneralRun {
         for (const Input& input : line.inputs) {
             for (const double kink : breakpoints(input.source)) kinks_.push_back(kink);
         }
+        for (const FaceBranch& faces : line.faces) {
+            for (const double kink : faces.law.load.at) kinks_.push_back(kink);
+        }
+        begin_faces();
         kinks_.push_back(settings.end);
         std::sort(kinks_.begin(), kinks_.end());
     }
@@ -98,6 +104,11 @@ class GeneralRun {
         if (restart_) {
             rebase();
             step_.start(y_, time_);
+            while (const auto torn =
+                       FaceWatch::torn(equations_.rows().front(), equations_, time_)) {
+                rub(*torn);
+                step_.start(y_, time_);
+            }
             restart_ = false;
         }
         const double limit = next_kink();
@@ -111,11 +122,82 @@ class GeneralRun {
         }
         watch_step_size(step_.next_size());
         const std::optional<Firing> firing = watch_.first(step_, equations_);
-        if (firing) {
+        const std::optional<FaceWatch::Change> change =
+            line_.faces.empty() ? std::nullopt : face_watch_.first(step_, equations_, top_speed_);
+        if (change && (!firing || change->time < firing->time)) {
+            change_faces(*change);
+        } else if (firing) {
             switch_mode(*firing, allowed);
         } else {
             accept();
             restart_ = time_ >= limit;
+        }
+    }
+
+    /// What the faces do at the start. Faces that are said to stick do so if they have no rate.
+    void begin_faces() {
+        const std::vector<Rubbing> moving = rubbing_at(line_, state_.speed);
+        if (state_.rubbing.size() != moving.size()) state_.rubbing = moving;
+        for (std::size_t f = 0; f < moving.size(); ++f) {
+            constexpr double hair = 1e-9;  // rad/s
+            const double rate = rate_of(line_, line_.faces[f].row, state_.speed.data());
+            if (std::abs(rate) > hair) state_.rubbing[f] = moving[f];
+            equations_.rub(f, state_.rubbing[f]);
+        }
+    }
+
+    /// The step is taken again with an end where the faces change; secants correct the time.
+    void change_faces(const FaceWatch::Change& change) {
+        double t = change.time;
+        if (t > time_) {
+            const double late = step_.to();
+            double before = time_;
+            double value_before = FaceWatch::value(change, equations_.rows().front());
+            for (int i = 0; i <= corrections; ++i) {
+                step_.retake(t);
+                const Equations::Row& end = equations_.rows().back();
+                const double value = FaceWatch::value(change, end);
+                const double floor = FaceWatch::rounding(change, end, equations_, top_speed_);
+                if (std::abs(value) <= floor || value == value_before) break;
+                const double better = t - value * (t - before) / (value - value_before);
+                if (!(better > time_ && better <= late) || std::abs(better - t) <= resolution(t)) {
+                    break;
+                }
+                before = t;
+                value_before = value;
+                t = better;
+            }
+            accept();
+        }
+        rub(change);
+        restart_ = true;
+    }
+
+    void rub(const FaceWatch::Change& change) {
+        const std::size_t f = change.face;
+        const int from = static_cast<int>(state_.rubbing[f]);
+        state_.rubbing[f] = change.to;
+        equations_.rub(f, change.to);
+        if (change.to == Rubbing::sticking) take_rate_away(f);
+        ++report_.mode_changes;
+        log_.rub(time_, f, from, static_cast<int>(change.to));
+        if (++switches_here_ > switches_in_place) {
+            throw SolverError(fmt::format("stopped at t = {:.6g} s: \"{}\" switched {} times "
+                                          "without time passing",
+                                          time_, line_.faces[f].name, switches_in_place),
+                              time_, line_.faces[f].name);
+        }
+    }
+
+    /// What the located end of slip leaves of the rate: an impulse between the faces takes it away.
+    void take_rate_away(std::size_t f) {
+        const FaceBranch& faces = line_.faces[f];
+        const std::size_t n = equations_.masses();
+        const double impulse =
+            rate_of(line_, faces.row, y_.data() + n) * faces.reduced_inertia(line_.masses);
+        for (const RowEntry& e : faces.row) {
+            const auto i = static_cast<std::size_t>(e.inertia);
+            y_[n + i] -= e.factor * impulse / line_.masses[i].inertia;
         }
     }
 
@@ -308,6 +390,7 @@ class GeneralRun {
                        .speed = {y.data() + n, n},
                        .acceleration = {trial_slope_.data() + n, n},
                        .input = met.input_torque,
+                       .face_torque = met.face_torque,
                        .stacked = &stacked_});
     }
 
@@ -359,6 +442,7 @@ class GeneralRun {
     Equations equations_;
     Step step_;
     GuardWatch watch_;
+    FaceWatch face_watch_;
     StepBooks books_;
     ContactLog log_;
     Vector y_;  ///< Where the run has got to.

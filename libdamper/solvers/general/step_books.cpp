@@ -45,6 +45,7 @@ StepBooks::StepBooks(const Stacked& stacked, const State& state) : stacked_(&sta
         v->assign(count, 0.0);
     }
     smooth_heat_.assign(line.smooth.size(), 0.0);
+    face_heat_.assign(line.faces.size(), 0.0);
     work_.assign(line.inputs.size(), 0.0);
     impulse_.assign(stacked.parts().size(), 0.0);
     std::vector<double> twist;
@@ -77,6 +78,9 @@ void StepBooks::add(const Step& step, const Equations& equations, ContactLog& lo
         }
         for (std::size_t i = 0; i < smooth_heat_.size(); ++i) {
             smooth_heat_[i] += weight * row.smooth_power[i];
+        }
+        for (std::size_t f = 0; f < face_heat_.size(); ++f) {
+            face_heat_[f] += weight * row.face_torque[f] * row.face_rate[f];
         }
         for (std::size_t u = 0; u < work_.size(); ++u) work_[u] += weight * row.input_power[u];
     }
@@ -126,6 +130,7 @@ EnergyBook StepBooks::close(const State& state, std::span<const double> twist,
                                           .stored_before = start_stored_,
                                           .stored_now = now,
                                           .smooth_heat = smooth_heat_,
+                                          .face_heat = face_heat_,
                                           .work = work_,
                                           .speed_before = start_speed_,
                                           .speed_now = speed});

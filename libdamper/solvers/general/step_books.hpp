@@ -44,7 +44,7 @@ class StepBooks {
     const Stacked* stacked_;
     std::vector<double> constant_, rate_;  ///< How the branches heat: Stacked::HeatNow.
     std::vector<double> way_, square_;     ///< Integrals of rate and rate² over a step.
-    std::vector<double> heat_, smooth_heat_, work_, impulse_;
+    std::vector<double> heat_, smooth_heat_, face_heat_, work_, impulse_;
     std::vector<double> start_stored_, start_speed_;
 };
 

@@ -64,6 +64,10 @@ PeriodicBalance::PeriodicBalance(PeriodicProblem problem, int harmonics)
         throw ModelError(
             fmt::format("harmonic balance takes no smooth law (\"{}\")", line.smooth.front().name));
     }
+    if (!line.faces.empty()) {
+        throw ModelError(fmt::format("harmonic balance takes no rubbing faces (\"{}\")",
+                                     line.faces.front().name));
+    }
     if (!(problem_.omega > 0.0) || harmonics < 1) {
         throw ModelError("harmonic balance needs a period and at least one harmonic");
     }
