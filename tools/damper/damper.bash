@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat vary scatter gather check report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat compare vary scatter gather check report --help --version' \
             -- "$current")
         return
     fi
@@ -46,11 +46,15 @@ _damper() {
             fi
             return
             ;;
+        --disc)
+            words=$(${COMP_WORDS[0]} show 2>/dev/null |
+                awk '/^[A-Z]/ { inside = /^Discs/ } /^  / && inside { print $1 }')
+            ;;
         --junit)
             mapfile -t COMPREPLY < <(compgen -f -- "$current")
             return
             ;;
-        --set | --threads | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
+        --set | --threads | --change | --condition | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
             --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
             --interval | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
@@ -98,6 +102,10 @@ _damper() {
                     --surroundings --limit --cool --curve --out --cause --set --models --format
                     --quiet'
                 ;;
+            compare)
+                words='--help --disc --change --condition --out --cause --set --models --threads --format
+                    --quiet'
+                ;;
             vary)
                 words='--help --over --design --screen --indices --count --measure --seed --out --threads
                     --shard --resume --fresh --cause --set --models --format --quiet'
@@ -126,9 +134,10 @@ _damper() {
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||
         $verb == orbit || $verb == cover || $verb == heat || $verb == vary || $verb == scatter ||
-        $verb == check ]]; then
+        $verb == check || $verb == compare ]]; then
         local shelves='Scenarios|Vehicles|Discs'
-        [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter || $verb == check ]] &&
+        [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter || $verb == check ||
+            $verb == compare ]] &&
             shelves='Scenarios'
         [[ $verb == show || $verb == modes || $verb == response || $verb == cover || $verb == heat ]] &&
             shelves='Scenarios|Vehicles'
