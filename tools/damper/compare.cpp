@@ -38,7 +38,7 @@ constexpr const char* example =
     "Exit status: 0 a disc meets all limits; 1 none does; 2 something could not be read;\n"
     "3 something could not be solved; 4, 5, 128 + n as in damper --help.\n"
     "\nExample:\n"
-    "  damper compare car_idle_hot car_idle_cold car_tip_in_2 --condition 'new:' "
+    "  damper compare car_idle_hot car_tip_in_2 --disc car_three_stage --condition 'new:' "
     "--condition 'worn: cause=main_friction_lost' --out compared\n";
 
 struct CompareOptions {
