@@ -22,7 +22,7 @@ constexpr int orders_kept = 12;  // multiples of the first order of the motion
 constexpr int first_harmonics = 12;
 constexpr double restart_after = 0.01;  // of the range, below where a piece ended
 constexpr int settling_periods = 30;
-constexpr int most_periods = 4;          // of the first order, in which a motion may repeat
+constexpr int periods_tried = 4;         // of the first order, in which a motion may repeat
 constexpr int points_of_swing = 512;     // of a period, for peaks
 constexpr double closing_wanted = 1e-4;  // of the speed swing; beyond, the orbit is polished
 constexpr double same_period = 1e-3;     // of the swing: two periods of a run are the same
@@ -47,10 +47,17 @@ std::vector<double> amplitudes(const Eigen::VectorXd& series) {
     return out;
 }
 
+OrbitRequest with_held_gears(OrbitRequest request) {
+    request.loose_gears = LooseGears::held;
+    return request;
+}
+
 class Study {
   public:
     Study(const Scenario& scenario, const OrbitStudySettings& settings)
-        : settings_(settings), family_(scenario, settings.request) {
+        : settings_(settings),
+          family_(scenario, settings.request),
+          quiet_(scenario, with_held_gears(settings.request)) {
         const Assembled& a = family_.assembled();
         out_.signals = {{"flywheel speed", "rad/s"},
                         {"gearbox input speed", "rad/s"},
@@ -93,6 +100,12 @@ class Study {
         CurvePoint curve;
         std::optional<OrbitPoint> shot;
     };
+
+    /// The motion that there would be without swing. Free teeth hold no mean twist of their gear,
+    /// so that the torque which keeps the speed comes from the driveline with held ones.
+    [[nodiscard]] PeriodicMotion without_rattle(double speed) const {
+        return steady_motion(quiet_.at(speed), first_harmonics);
+    }
 
     /// What an exact run settles to, as a guess for either method.
     struct Settled {
@@ -154,14 +167,17 @@ class Study {
         const PeriodicFamily family = [this](double speed) { return family_.at(speed); };
         std::vector<Found> all;
         double from = top;
-        double gap_from = top;  // where the last piece ended
-        std::string why;
-        Settled near{.motion = steady_motion(family_.at(top), first_harmonics), .start = {}};
+        double gap_from = top;      // where the last piece ended
+        std::string why, shooting;  // the last failures of both
+        const auto reason = [&] {
+            return shooting.empty() ? why : why + "; shooting: " + shooting;
+        };
+        Settled near{.motion = without_rattle(top), .start = {}};
         const auto reached = [&](double speed, bool by_shooting) {
             // Motions found one by one stand for the speeds between them.
             const bool one_by_one = by_shooting || (!all.empty() && all.back().shot.has_value());
             if (gap_from > speed && !(one_by_one && gap_from - speed < 1.5 * stride)) {
-                out_.gaps.push_back({.low = speed, .high = gap_from, .why = why});
+                out_.gaps.push_back({.low = speed, .high = gap_from, .why = reason()});
             }
         };
         for (bool from_rest = true; !progress.must_stop(); from_rest = false) {
@@ -177,6 +193,7 @@ class Study {
                 for (const CurveFold& fold : piece.folds) out_.folds.push_back(fold.parameter);
                 for (CurvePoint& point : piece.points) all.push_back({std::move(point), {}});
                 gap_from = all.back().curve.parameter;
+                shooting.clear();
                 from = std::min(from, gap_from);
                 if (piece.points.size() != 1) why = piece.why_not;
             } else if (!from_rest) {
@@ -189,11 +206,10 @@ class Study {
                     reached(from, true);
                     all.push_back(std::move(*shot));
                     gap_from = from;
+                    shooting.clear();
                 } else {
-                    why = piece.why_not.empty() ? why : piece.why_not;
-                    if (near.start && !why_no_shot_.empty()) {
-                        why += fmt::format("{}shooting: {}", why.empty() ? "" : "; ", why_no_shot_);
-                    }
+                    if (!piece.why_not.empty()) why = piece.why_not;
+                    shooting = near.start ? why_no_shot_ : "the run to begin with breaks off";
                 }
             }
             if (piece.complete || (from <= bottom && gap_from <= bottom)) {
@@ -204,11 +220,10 @@ class Study {
             // Where there is no way from rest, a settled motion may serve at the same speed.
             if (!from_rest || !piece.points.empty()) from = std::max(bottom, from - stride);
             const PeriodicProblem problem = family_.at(from);
-            near = settle(problem, all.empty() ? steady_motion(problem, first_harmonics)
-                                               : all.back().curve.motion);
+            near = settle(problem, all.empty() ? without_rattle(from) : all.back().curve.motion);
         }
         if (!progress.must_stop()) {
-            out_.gaps.push_back({.low = bottom, .high = gap_from, .why = why});
+            out_.gaps.push_back({.low = bottom, .high = gap_from, .why = reason()});
         }
         return all;
     }
@@ -366,6 +381,7 @@ class Study {
 
     OrbitStudySettings settings_;
     OrbitFamily family_;
+    OrbitFamily quiet_;  ///< The same with loose gears held: where to begin with free ones.
     FourierGrid grid_{0, 1};
     std::string why_no_shot_;
     OrbitRecord out_;
