@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <numbers>
 #include <numeric>
 
 namespace damper {
@@ -18,6 +19,9 @@ constexpr double median_to_sigma = 1.4826;  // of the absolute value of a normal
 constexpr std::size_t fewest_in_branch = 4;
 constexpr double same_turn = 0.01;  // of the range, within which loops turn at the same twist
 constexpr double noise_beside_turn = 4.0;  // standard deviations of the twist
+constexpr double degree = std::numbers::pi / 180.0;
+constexpr double widest = 270.0 * degree;  // that a run may turn a disc, from end to end
+constexpr std::size_t most_loops = 6;      // over all of the range, that are fitted
 
 double median_of(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -115,6 +119,30 @@ double loop_area(const BenchRun& run) {
     return area + 0.5 * (run.torque[0] + run.torque[last]) * (run.twist[0] - run.twist[last]);
 }
 
+/// Which branches are fitted. Groups are shared out among them, and with many loops they would grow
+/// too coarse for the corners of a stage: of loops that repeat the whole range a few are enough,
+/// spread over the run so that its drift is still seen.
+std::vector<char> worth_fitting(const std::vector<BenchBranch>& branches, double low, double high,
+                                double same) {
+    std::vector<char> worth(branches.size(), 1);
+    std::vector<std::size_t> loops;  // each by its first way
+    const auto all_of_it = [&](const BenchBranch& one) {
+        return std::min(one.from, one.to) < low + same && std::max(one.from, one.to) > high - same;
+    };
+    for (std::size_t b = 1; b + 1 < branches.size(); ++b) {
+        if (!all_of_it(branches[b]) || !all_of_it(branches[b + 1])) continue;
+        loops.push_back(b);
+        ++b;
+    }
+    if (loops.size() <= most_loops) return worth;
+    for (const std::size_t b : loops) worth[b] = worth[b + 1] = 0;
+    for (std::size_t i = 0; i < most_loops; ++i) {
+        const std::size_t b = loops[i * (loops.size() - 1) / (most_loops - 1)];
+        worth[b] = worth[b + 1] = 1;
+    }
+    return worth;
+}
+
 void add_groups(const BenchRun& run, std::size_t branch, std::size_t size, GroupedRun& out) {
     const BenchBranch& one = out.branches[branch];
     const std::size_t count = one.end - one.begin;
@@ -157,6 +185,15 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
                            "a loop: twist and torque that grow and fall",
                            ""}});
     }
+    if (*high - *low > widest) {
+        throw InputError(
+            {{{run.name, 0, 0, ""},
+              "twist",
+              fmt::format("a twist that goes through {:.0f} deg", (*high - *low) / degree),
+              fmt::format("at most {:.0f} deg; a disc turns some tens of degrees", widest / degree),
+              "The unit may be wrong: name the column \"twist [deg]\" or \"twist "
+              "[rad]\", as the bench wrote it."}});
+    }
     check_slope(run);
     out.torque_range = *most - *least;
     out.twist_noise = noise_of(run.twist);
@@ -191,6 +228,7 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
              .end = last ? run.twist.size() : exact[i].at - exact[i].guard + 1,
              .from_end = first || from.twist < out.low + same || from.twist > out.high - same});
     }
+    const std::vector<char> worth = worth_fitting(out.branches, out.low, out.high, same);
     out.low = low_sum / lows;
     out.high = high_sum / highs;
     const auto longer = [&](const BenchBranch& branch) {
@@ -222,6 +260,7 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
     const bool leave_out = out.branches.size() > 3;
     std::size_t samples = 0;
     for (std::size_t b = leave_out ? 1 : 0; b < out.branches.size(); ++b) {
+        if (worth[b] == 0) continue;
         samples += std::max(out.branches[b].end, out.branches[b].begin) - out.branches[b].begin;
     }
     const std::size_t size = std::max<std::size_t>(1, (samples + groups / 2) / groups);
@@ -231,6 +270,10 @@ GroupedRun grouped(const BenchRun& run, std::size_t groups) {
         const std::size_t count = branch.end - branch.begin;
         if (b == 0 && leave_out) {
             out.left_out = count;
+            continue;
+        }
+        if (worth[b] == 0) {
+            out.passed_over += count;
             continue;
         }
         add_groups(run, b, std::min(size, std::max<std::size_t>(1, count / fewest_in_branch)), out);

@@ -41,18 +41,20 @@ struct GroupedRun {
     double torque_range = 0.0;                     ///< Largest minus smallest torque [N m]
     double twist_noise = 0.0, torque_noise = 0.0;  ///< Standard deviation of one sample
     int loops = 0;                                 ///< Whole ones, there and back
-    std::size_t left_out = 0;  ///< Samples before the first turning point that are not used
+    std::size_t left_out = 0;     ///< Samples before the first turning point that are not used
+    std::size_t passed_over = 0;  ///< Samples of loops beyond those that are fitted
 };
 
 /// Cuts a run at its turning points: where the twist has come back by more than its noise and 2 %
 /// of the range. Samples before the first turning point are left out if the same way is gone again,
 /// for nobody knows where the friction began. About `groups` groups, none with less than one
-/// sample.
+/// sample. Of more than six loops over the whole range six are grouped, spread over the run.
 ///
 /// Noise is that of neighbouring samples against each other (median of second differences), which
 /// a slow drift and the motion itself do not enter.
 ///
-/// Throws InputError (without place) if the twist does not go up and down, or torque falls with it.
+/// Throws InputError (without place) if the twist does not go up and down or goes farther than 270
+/// deg, or torque falls with it.
 [[nodiscard]] GroupedRun grouped(const BenchRun& run, std::size_t groups);
 
 }  // namespace damper

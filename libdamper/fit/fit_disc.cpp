@@ -98,6 +98,7 @@ FittedRun outcome_of(const GroupedRun& run, std::size_t r, const LoopProblem& pr
     out.loops = run.loops;
     out.groups = run.groups.size();
     out.left_out = run.left_out;
+    out.passed_over = run.passed_over;
     out.torque_noise = run.torque_noise;
     out.twist_noise = run.twist_noise;
     const double zero_twist = problem.zero_twist(x);

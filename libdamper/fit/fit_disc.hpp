@@ -38,6 +38,7 @@ struct FittedRun {
     std::string name;
     int loops = 0;
     std::size_t samples = 0, groups = 0, left_out = 0;
+    std::size_t passed_over = 0;  ///< Samples of loops beyond those that were fitted
     double torque_noise = 0.0, twist_noise = 0.0;  ///< Standard deviation of a sample [N m], [rad]
     double torque_zero = 0.0;                      ///< Mean zero of torque [N m]
     double drift = 0.0;                            ///< Of the zero, largest less smallest [N m]

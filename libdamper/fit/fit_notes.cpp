@@ -10,8 +10,9 @@ namespace damper {
 namespace {
 
 constexpr double degree = std::numbers::pi / 180.0;
-constexpr double misfit_of_note = 1.5;  // standard deviations of a group
-constexpr double loose = 0.5;           // half interval over value, to be said
+constexpr double misfit_of_note = 1.5;   // standard deviations of a group
+constexpr double narrow = 1.5 * degree;  // twist, to be asked for its unit
+constexpr double loose = 0.5;            // half interval over value, to be said
 
 double half(const Estimate& one) {
     return 0.5 * (one.high - one.low);
@@ -57,6 +58,20 @@ void note_reach(const DiscFit& fit, std::vector<std::string>& notes) {
             "m/deg, 20 times the stiffest stage (common practice, no source).",
             fit.stop_stiffness.value * degree));
     }
+}
+
+void note_unit(const DiscFit& fit, std::vector<std::string>& notes) {
+    double widest = 0.0;
+    for (const FittedRun& run : fit.runs) {
+        if (run.twist.empty()) continue;
+        const auto [low, high] = std::minmax_element(run.twist.begin(), run.twist.end());
+        widest = std::max(widest, *high - *low);
+    }
+    if (widest >= narrow) return;
+    notes.push_back(
+        fmt::format("The twist goes through {:.2f} deg only, little for a disc with a damper: is "
+                    "its unit right? {:.2f} rad would be {:.1f} deg.",
+                    widest / degree, widest / degree, widest / degree / degree));
 }
 
 void note_zero(const DiscFit& fit, std::vector<std::string>& notes) {
@@ -105,6 +120,7 @@ void note_loose(const DiscFit& fit, std::vector<std::string>& notes) {
 std::vector<std::string> fit_notes(const DiscFit& fit) {
     std::vector<std::string> notes;
     note_reach(fit, notes);
+    note_unit(fit, notes);
     note_zero(fit, notes);
     note_loose(fit, notes);
     for (const FittedRun& run : fit.runs) {
@@ -120,6 +136,12 @@ std::vector<std::string> fit_notes(const DiscFit& fit) {
                             "nobody knows where "
                             "the friction began.",
                             run.name, run.left_out));
+        }
+        if (run.passed_over > 0) {
+            notes.push_back(fmt::format(
+                "{}: of {} loops six were fitted, spread over the run; {} rows of the others were "
+                "passed over.",
+                run.name, run.loops, run.passed_over));
         }
         if (run.misfit > misfit_of_note) {
             notes.push_back(fmt::format(

@@ -84,6 +84,13 @@ class Fit(CommandTest):
         done = self.fit(text, "--angle-unit", "deg", "--torque-unit", "N m")
         self.assert_status(done, 0)
 
+    def test_radians_under_the_name_of_degrees_are_asked_about(self):
+        small = [(math.radians(a), b) for a, b in rows()]
+        done = self.fit(table(small, "twist [deg],torque [N m]", "{:.7f},{:.4f}\n"))
+        self.assertIn("is its unit right?", " ".join(done.stdout.split()))
+        done = self.fit(table(rows()))
+        self.assertNotIn("is its unit right?", " ".join(done.stdout.split()))
+
     def test_thirty_kinds_of_broken_tables_are_refused_with_place_and_mend(self):
         good = table(rows())
         lines = good.splitlines(keepends=True)
@@ -117,6 +124,7 @@ class Fit(CommandTest):
             "no UTF-8": good.encode("utf-8").replace(b"twist", b"tw\xffst", 1),
             "binary": bytes(range(256)) * 64,
             "units twice, unlike": table(data, "twist [deg],torque [N m]\nrad,N m"),
+            "degrees under the name of radians": table(data, "twist [rad],torque [N m]"),
             "no loop: one way only": table(one_way),
             "no loop: does not turn": table([(1.0, b) for _, b in data]),
             "no torque at all": table([(a, 0.0) for a, _ in data]),

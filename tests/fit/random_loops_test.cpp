@@ -61,3 +61,26 @@ TEST_CASE("a spring taken out is named in 95 of 100 discs") {
     MESSAGE(hits << " of 100 named");
     CHECK(hits >= 95);
 }
+
+TEST_CASE("a bench that runs the same loop many times tells no less than one that does it thrice") {
+    constexpr std::size_t count = 12;
+    for (const int loops : {12, 60}) {
+        std::vector<FitTrial> trials(count);
+        in_parallel(count, 0, [&](std::size_t i, std::size_t) {
+            trials[i] = try_fit(static_cast<unsigned>(900 + i), {.loops = loops, .samples = 1000});
+        });
+        int right = 0;
+        std::vector<double> stiffness, friction;
+        for (const FitTrial& one : trials) {
+            right += one.stages_right ? 1 : 0;
+            stiffness.insert(stiffness.end(), one.stiffness.begin(), one.stiffness.end());
+            friction.insert(friction.end(), one.friction.begin(), one.friction.end());
+        }
+        CAPTURE(loops);
+        CHECK(right >= 10);
+        CHECK(median(stiffness) < 0.01);
+        CHECK(median(friction) < 0.03);
+        CHECK(share(stiffness, 0.03) > 0.95);
+        CHECK(share(friction, 0.08) > 0.95);
+    }
+}

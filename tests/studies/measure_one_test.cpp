@@ -70,13 +70,18 @@ void check_same(const MeasuredRun& streamed, const RunRecord& stored) {
 
 TEST_CASE("every shipped scenario is measured alike with and without stored signals") {
     RunMeasures workspace;  // one for all, idle and changes of torque in turn
+    int number = 0;
     for (const std::string& name : shipped()) {
         CAPTURE(name);
+        // Both ways of measuring see samples and impacts, whoever makes them: the slower solver
+        // shows so with every sixth scenario.
+        const bool both = number++ % 6 == 0;
         const bool idle = name.find("idle") != std::string::npos;
         const Scenario run = idle ? shipped_scenario(name, {{"manoeuvre.length", "1.1 s"}})
                                   : shipped_scenario(name, {});
         for (const char* solver : {"general", "exact"}) {
             CAPTURE(solver);
+            if (!both && std::string(solver) == "general") continue;
             const RunSettings settings{.solver = solver};
             const RunRecord stored = run_one(run, settings);
             const MeasuredRun streamed = measure_one(run, settings, workspace);

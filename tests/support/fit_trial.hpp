@@ -23,11 +23,11 @@ struct FitTrial {
 
 /// A random disc of 2 to 4 stages on a random bench: 1 % torque noise, 0.05 deg twist noise, zeros
 /// and drift.
-[[nodiscard]] inline FitTrial try_fit(unsigned seed) {
+[[nodiscard]] inline FitTrial try_fit(unsigned seed, const SyntheticBench& bench = {}) {
     Dice dice(1000 + seed);
     const auto count = static_cast<std::size_t>(2 + seed % 3);
     const Disc disc = random_disc(dice, static_cast<int>(count));
-    const std::vector<BenchRun> runs = record_all(disc, {}, dice);
+    const std::vector<BenchRun> runs = record_all(disc, bench, dice);
     FitTrial out;
     const auto begin = std::chrono::steady_clock::now();
     const DiscFit fit = fit_disc(runs);

@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat vary scatter gather report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat compare vary scatter gather check report --help --version' \
             -- "$current")
         return
     fi
@@ -31,10 +31,10 @@ _damper() {
         --quantity) words='speed acceleration torque angle' ;;
         --format)
             words='text json'
-            [[ $verb != run && $verb != show && $verb != fit ]] && words='text json csv'
+            [[ $verb != run && $verb != show && $verb != fit && $verb != check ]] && words='text json csv'
             ;;
         --design) words='grid sobol' ;;
-        --models)
+        --models | --baseline)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
             return
             ;;
@@ -46,7 +46,15 @@ _damper() {
             fi
             return
             ;;
-        --set | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
+        --disc)
+            words=$(${COMP_WORDS[0]} show 2>/dev/null |
+                awk '/^[A-Z]/ { inside = /^Discs/ } /^  / && inside { print $1 }')
+            ;;
+        --junit)
+            mapfile -t COMPREPLY < <(compgen -f -- "$current")
+            return
+            ;;
+        --set | --threads | --change | --condition | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
             --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
             --interval | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
@@ -94,6 +102,10 @@ _damper() {
                     --surroundings --limit --cool --curve --out --cause --set --models --format
                     --quiet'
                 ;;
+            compare)
+                words='--help --disc --change --condition --out --cause --set --models --threads --format
+                    --quiet'
+                ;;
             vary)
                 words='--help --over --design --screen --indices --count --measure --seed --out --threads
                     --shard --resume --fresh --cause --set --models --format --quiet'
@@ -103,6 +115,10 @@ _damper() {
                     --cause --set --models --format --quiet'
                 ;;
             gather) words='--help --out --measure --format --quiet' ;;
+            check)
+                words='--help --baseline --update-baseline --changed-only --junit --out --cause --set
+                    --models --solver --tolerance --threads --format --quiet'
+                ;;
             report) words='--help --out --quiet' ;;
         esac
     fi
@@ -117,9 +133,12 @@ _damper() {
     [[ $verb == gather ]] && ending=shard
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||
-        $verb == orbit || $verb == cover || $verb == heat || $verb == vary || $verb == scatter ]]; then
+        $verb == orbit || $verb == cover || $verb == heat || $verb == vary || $verb == scatter ||
+        $verb == check || $verb == compare ]]; then
         local shelves='Scenarios|Vehicles|Discs'
-        [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter ]] && shelves='Scenarios'
+        [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter || $verb == check ||
+            $verb == compare ]] &&
+            shelves='Scenarios'
         [[ $verb == show || $verb == modes || $verb == response || $verb == cover || $verb == heat ]] &&
             shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |

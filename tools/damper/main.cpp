@@ -27,9 +27,11 @@ const std::vector<Verb>& verbs() {
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
         {"cover", "Clamp, wear, release and torque of a clutch, new and worn", cover},
         {"heat", "Heat of starts: slip energy, temperatures, repeated starts on a hill", heat},
+        {"compare", "Discs in scenarios and conditions: which is best, and why", compare},
         {"vary", "Vary keys of a scenario: tables, maps, and which key matters", vary},
         {"scatter", "Scatter of a series: share of vehicles beyond each limit, and why", scatter},
         {"gather", "Put the shards of a study together into one file", gather},
+        {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"report", "Write the page of a result file", report},
     };
     return all;

@@ -27,9 +27,11 @@ struct Verb {
 [[nodiscard]] int orbit(const Words& words);
 [[nodiscard]] int cover(const Words& words);
 [[nodiscard]] int heat(const Words& words);
+[[nodiscard]] int compare(const Words& words);
 [[nodiscard]] int vary(const Words& words);
 [[nodiscard]] int scatter(const Words& words);
 [[nodiscard]] int gather(const Words& words);
+[[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
 
 }  // namespace damper::command

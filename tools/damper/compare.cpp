@@ -1,0 +1,304 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/file_lock.hpp"
+#include "libdamper/describe/read_cause.hpp"
+#include "libdamper/outputs/compare_text.hpp"
+#include "libdamper/outputs/compare_words.hpp"
+#include "libdamper/parts/disc_fields.hpp"
+#include "libdamper/studies/compare_study.hpp"
+
+#include "tools/damper/any_description.hpp"
+#include "tools/damper/built_in.hpp"
+#include "tools/damper/exit_status.hpp"
+#include "tools/damper/locate.hpp"
+#include "tools/damper/stop_signal.hpp"
+#include "tools/damper/terminal.hpp"
+#include "tools/damper/verbs.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <filesystem>
+#include <fmt/format.h>
+#include <set>
+#include <utility>
+
+namespace damper::command {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+using Changes = std::vector<std::pair<std::string, std::string>>;
+
+constexpr const char* example =
+    "Discs: names of built-in ones, files, and the fitted one with changes (--change). Without\n"
+    "--disc and --change all built-in discs for the vehicle's class. The fitted disc is always\n"
+    "among them. Conditions hold for every disc; cause=NAME in one means what --cause does.\n"
+    "Exit status: 0 a disc meets all limits; 1 none does; 2 something could not be read;\n"
+    "3 something could not be solved; 4, 5, 128 + n as in damper --help.\n"
+    "\nExample:\n"
+    "  damper compare car_idle_hot car_idle_cold car_tip_in_2 --condition 'new:' "
+    "--condition 'worn: cause=main_friction_lost' --out compared\n";
+
+struct CompareOptions {
+    Words scenarios;
+    Words discs, changes, conditions;
+    DescriptionOptions description;
+    std::string out;
+    std::string threads;
+    std::string format = "text";
+    bool quiet = false;
+};
+
+void tie(CLI::App& app, CompareOptions& options) {
+    app.add_option("SCENARIO", options.scenarios, "Scenario files, or names of built-in ones")
+        ->required();
+    app.add_option("--disc", options.discs, "A disc by name or file; may be repeated")
+        ->type_name("NAME|FILE")
+        ->allow_extra_args(false);
+    app.add_option("--change", options.changes,
+                   "The fitted disc, or anything of the vehicle, changed, under a name; may be "
+                   "repeated")
+        ->type_name("'NAME: KEY=VALUE, ...'")
+        ->allow_extra_args(false);
+    app.add_option("--condition", options.conditions,
+                   "A state in which all are compared, under a name; may be repeated")
+        ->type_name("'NAME: KEY=VALUE, ...'")
+        ->allow_extra_args(false);
+    app.add_option("-o,--out", options.out, "Folder for page, table and data")->type_name("DIR");
+    options.description.tie_to(app);
+    app.add_option("--threads", options.threads,
+                   "Runs at a time; none: as many as there are processors")
+        ->type_name("N");
+    tie_format(app, options.format, {"text", "json", "csv"});
+    app.add_flag("--quiet", options.quiet, "Print errors only; files and exit status tell");
+    app.footer(example);
+}
+
+std::string trimmed(const std::string& text) {
+    const auto first = text.find_first_not_of(" \t");
+    if (first == std::string::npos) return "";
+    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+/// Whether a key and an equals sign stand here: a comma before it ends the value before.
+bool begins_a_change(const std::string& text, std::size_t at) {
+    at = text.find_first_not_of(" \t", at);
+    if (at == std::string::npos || std::isalpha(static_cast<unsigned char>(text[at])) == 0) {
+        return false;
+    }
+    const std::size_t end = text.find_first_not_of(
+        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_.[]*-", at);
+    if (end == std::string::npos) return false;
+    const std::size_t equals = text.find_first_not_of(" \t", end);
+    return equals != std::string::npos && text[equals] == '=';
+}
+
+Changes cause_changes(const std::string& option, const std::string& name, const fs::path& models) {
+    const fs::path file = locate(name, "causes", models);
+    if (!fs::exists(file)) {
+        throw InputError(fmt::format("{}: there is no cause {}{}", option, name,
+                                     did_you_mean(name, names_in(folder_of("causes", models)))));
+    }
+    return read_cause(file).changes;
+}
+
+struct NamedChanges {
+    std::string name;
+    Changes changes;
+};
+
+/// "name: KEY=VALUE, KEY=VALUE".
+NamedChanges named_changes(const std::string& option, const std::string& text,
+                           const fs::path& models) {
+    const auto refuse = [&](const std::string& why) {
+        throw InputError(
+            fmt::format("{} '{}': {}; expected 'NAME: KEY=VALUE, KEY=VALUE', for example '{}'",
+                        option, text, why,
+                        option == "--condition" ? "cold: conditions.gearbox_oil=20 degC"
+                                                : "softer: disc.stages[0].stiffness=times 0.8"));
+    };
+    const std::size_t colon = text.find(':');
+    if (colon == std::string::npos || colon > text.find('='))
+        refuse("a name and a colon are missing");
+    NamedChanges out{trimmed(text.substr(0, colon)), {}};
+    if (out.name.empty()) refuse("the name is missing");
+    std::size_t begin = colon + 1;
+    while (begin < text.size()) {
+        std::size_t end = begin;
+        do {
+            end = std::min(text.find(',', end + 1), text.size());
+        } while (end < text.size() && !begins_a_change(text, end + 1));
+        const std::string part = trimmed(text.substr(begin, end - begin));
+        begin = end + 1;
+        if (part.empty()) continue;
+        const std::size_t equals = part.find('=');
+        if (equals == std::string::npos || equals == 0)
+            refuse(fmt::format("\"{}\" is no KEY=VALUE", part));
+        const std::string key = trimmed(part.substr(0, equals));
+        const std::string value = trimmed(part.substr(equals + 1));
+        if (key == "cause") {
+            const Changes more = cause_changes(option, value, models);
+            out.changes.insert(out.changes.end(), more.begin(), more.end());
+        } else {
+            out.changes.emplace_back(key, value);
+        }
+    }
+    return out;
+}
+
+/// Built-in discs whose names begin with the class of the vehicle: "car_", "van_" for a light van.
+void take_built_in(const std::string& vehicle_class, const fs::path& models,
+                   std::vector<CompareOption>& out) {
+    std::string whole = vehicle_class;
+    std::ranges::replace(whole, ' ', '_');
+    const std::string last = whole.substr(whole.rfind('_') + 1);
+    const std::vector<std::string> names = names_in(folder_of("discs", models));
+    for (const std::string& prefix : {whole + "_", last + "_"}) {
+        for (const std::string& name : names) {
+            if (name.starts_with(prefix)) {
+                out.push_back(
+                    {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
+            }
+        }
+        if (!out.empty()) return;
+    }
+    throw InputError(
+        fmt::format("no built-in disc is for a {}; say which with --disc", vehicle_class));
+}
+
+/// A path keeps its meaning whatever folder the scenario lies in.
+std::string disc_value(const std::string& word, const fs::path& file) {
+    const bool bare = word.find('/') == std::string::npos && fs::path(word).extension().empty() &&
+                      file != fs::path(word);
+    return bare ? word : fs::absolute(file).string();
+}
+
+std::vector<CompareOption> options_of(const CompareOptions& options, const ReadOptions& read,
+                                      const fs::path& first) {
+    std::vector<CompareOption> out;
+    for (const std::string& word : options.discs) {
+        const auto found = find_description(
+            word, read.models, {"damper compare", "a disc", {"discs"}, {&schema_of<Disc>()}});
+        out.push_back({.name = found.file.stem().string(),
+                       .changes = {{"disc", disc_value(word, found.file)}},
+                       .fitted = false,
+                       .loop = {}});
+    }
+    for (const std::string& text : options.changes) {
+        NamedChanges one = named_changes("--change", text, read.models);
+        out.push_back({.name = std::move(one.name),
+                       .changes = std::move(one.changes),
+                       .fitted = false,
+                       .loop = {}});
+    }
+    if (out.empty()) {
+        take_built_in(read_scenario(first, read).vehicle.vehicle_class, read.models, out);
+    }
+    std::set<std::string> names;
+    for (const CompareOption& one : out) {
+        if (!names.insert(one.name).second) {
+            throw InputError(
+                fmt::format("two discs have the name {}; names tell them apart", one.name));
+        }
+    }
+    return out;
+}
+
+std::vector<CompareCondition> conditions_of(const CompareOptions& options, const fs::path& models) {
+    std::vector<CompareCondition> out;
+    std::set<std::string> names;
+    for (const std::string& text : options.conditions) {
+        NamedChanges one = named_changes("--condition", text, models);
+        if (!names.insert(one.name).second) {
+            throw InputError(fmt::format("two conditions have the name {}", one.name));
+        }
+        out.push_back({std::move(one.name), std::move(one.changes)});
+    }
+    if (out.empty()) out.emplace_back();
+    return out;
+}
+
+int status_of(const CompareRecord& record) {
+    const auto any = [&](CompareVariant::End end) {
+        return std::ranges::any_of(record.variants,
+                                   [&](const auto& one) { return one.end == end; });
+    };
+    if (any(CompareVariant::End::unsolved)) return to_int(ExitStatus::not_finished);
+    if (any(CompareVariant::End::bad_input)) return to_int(ExitStatus::bad_input);
+    const bool met = std::ranges::any_of(record.ranking, [](const CompareRank& one) {
+        return one.complete && one.grade != Grade::bad;
+    });
+    return to_int(met ? ExitStatus::done : ExitStatus::limit_missed);
+}
+
+/// Page, text, JSON and CSV; what was written.
+std::vector<fs::path> write_files(const CompareRecord& record, const fs::path& folder) {
+    const OutputLock lock(folder);
+    const fs::path stem = folder / "compare";
+    std::vector<fs::path> written;
+    const auto write = [&](const char* ending, const std::string& text) {
+        written.push_back(stem.string() + ending);
+        write_file_atomically(written.back(), text);
+    };
+    write(".html", html_compare(record));
+    write(".txt", compare_text(record));
+    write(".json", compare_json(record));
+    write(".csv", compare_csv(record));
+    return written;
+}
+
+void tell(const CompareRecord& record, const std::vector<fs::path>& files,
+          const CompareOptions& options) {
+    if (options.quiet || options.format != "text") {
+        for (const std::string& failure : failure_words(record)) {
+            print_error("damper compare: " + failure);
+        }
+    }
+    if (options.quiet) return;
+    if (options.format == "json") return print_result(compare_json(record));
+    if (options.format == "csv") return print_result(compare_csv(record));
+    std::string text = compare_text(record);
+    for (const fs::path& file : files)
+        text += fmt::format("Written: {}\n", printable(file.string()));
+    print_result(text);
+}
+
+}  // namespace
+
+int compare(const Words& words) {
+    CompareOptions options;
+    CLI::App app{"Compare discs in scenarios and conditions, rank them and say why.",
+                 "damper compare"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--format", options.format, {"text", "json", "csv"});
+    CompareRequest request;
+    request.read = options.description.read_options();
+    request.run.command_line = as_typed("damper compare", words);
+    if (!options.threads.empty()) {
+        request.threads =
+            static_cast<std::size_t>(number_in("--threads", options.threads, 1.0, 1024.0));
+    }
+    for (const std::string& word : options.scenarios) {
+        request.scenarios.push_back(
+            find_description(word, request.read.models,
+                             {"damper compare", "a scenario", {"scenarios"}, {&scenario_schema()}})
+                .file);
+    }
+    request.options = options_of(options, request.read, request.scenarios.front());
+    request.conditions = conditions_of(options, request.read.models);
+    watch_stop_signals();
+    ProgressLine line("runs", !options.quiet);
+    const CompareRecord record =
+        compare_discs(request, {.report = [&](double share) { line.show(share); },
+                                .stop_requested = [] { return stop_signal() != 0; }});
+    line.clear();
+    std::vector<fs::path> files;
+    if (!options.out.empty()) files = write_files(record, options.out);
+    tell(record, files, options);
+    return stop_signal() != 0 ? 128 + stop_signal() : status_of(record);
+}
+
+}  // namespace damper::command
