@@ -7,6 +7,7 @@
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <limits>
@@ -18,11 +19,16 @@ namespace {
 
 constexpr double rpm = std::numbers::pi / 30.0;
 constexpr std::size_t flywheel = 0, input = 1, acceleration = 2, half_shaft = 4;  // signals
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 using Value = std::function<double(const OrbitPoint&)>;
 
-/// Along the curve, with the pen up over gaps.
-void add_along(Chart& chart, const OrbitRecord& record, const std::string& label, int tone,
-               Stroke stroke, const Value& value) {
+bool is_unstable(const OrbitPoint& point) {
+    return point.judged && !point.stable;
+}
+
+/// Along the curve, with the pen up over gaps, and where the motions are not those wanted.
+void add_part(Chart& chart, const OrbitRecord& record, const std::string& label, int tone,
+              Stroke stroke, const Value& value, bool unstable) {
     ChartSeries full{.label = label, .stroke = stroke, .tone = tone, .x = {}, .y = {}};
     for (std::size_t k = 0; k < record.points.size(); ++k) {
         const OrbitPoint& point = record.points[k];
@@ -30,13 +36,25 @@ void add_along(Chart& chart, const OrbitRecord& record, const std::string& label
             if (k == 0) break;
             const double middle = 0.5 * (point.engine_speed + record.points[k - 1].engine_speed);
             if (middle <= gap.low || middle >= gap.high) continue;
-            full.x.push_back(std::numeric_limits<double>::quiet_NaN());
-            full.y.push_back(std::numeric_limits<double>::quiet_NaN());
+            full.x.push_back(nan);
+            full.y.push_back(nan);
         }
-        full.x.push_back(point.engine_speed / rpm);
-        full.y.push_back(value(point));
+        // An unstable part begins and ends at its stable neighbours, so that the line is whole.
+        const bool here = is_unstable(point) || (k > 0 && is_unstable(record.points[k - 1])) ||
+                          (k + 1 < record.points.size() && is_unstable(record.points[k + 1]));
+        const bool drawn = unstable ? here : !is_unstable(point);
+        full.x.push_back(drawn ? point.engine_speed / rpm : nan);
+        full.y.push_back(drawn ? value(point) : nan);
     }
     chart.series.push_back(std::move(full));
+}
+
+/// Along the curve: unstable parts dashed, in the same tone.
+void add_along(Chart& chart, const OrbitRecord& record, const std::string& label, int tone,
+               Stroke stroke, const Value& value) {
+    add_part(chart, record, label, tone, stroke, value, false);
+    if (!std::any_of(record.points.begin(), record.points.end(), is_unstable)) return;
+    add_part(chart, record, label + ", unstable", tone, Stroke::dashed, value, true);
 }
 
 Chart chart_of(const char* id, std::string title, const char* label, std::string units) {
@@ -60,7 +78,8 @@ std::size_t order_index(const OrbitRecord& record, double order) {
 
 std::string cuts(const OrbitRecord& record) {
     std::string body =
-        "<p>Drawn along the curve: where it folds back, one speed has several motions.</p>";
+        "<p>Drawn along the curve: where it folds back, one speed has several motions. "
+        "Unstable parts, which nothing settles to, are dashed.</p>";
     for (int multiple = 1; multiple <= 3; ++multiple) {
         const std::size_t k = order_index(record, multiple * record.firing_order);
         if (k == record.orders.size()) continue;
@@ -145,12 +164,36 @@ std::string breaks(const OrbitRecord& record) {
     }
     std::size_t unstable = 0;
     std::size_t unknown = 0;
+    std::size_t shot = 0;
+    std::size_t several = 0;
     for (const OrbitPoint& point : record.points) {
         if (!point.judged) ++unknown;
+        if (point.method == OrbitMethod::shooting) ++shot;
+        if (point.periods > 1) ++several;
         if (point.judged && !point.stable) ++unstable;
     }
     put(body, "<p>{} motions were found; {} are unstable, of {} it is not known.</p>",
         record.points.size(), unstable, unknown);
+    if (shot > 0) {
+        std::vector<std::vector<std::string>> rows;
+        for (const OrbitPoint& point : record.points) {
+            if (point.method != OrbitMethod::shooting) continue;
+            rows.push_back({number_text(point.engine_speed / rpm), std::to_string(point.periods),
+                            !point.judged  ? "not known"
+                            : point.stable ? "yes"
+                                           : "no"});
+        }
+        put(body,
+            "<p>{} of them were found by harmonic balance, {} by shooting (exact runs that close), "
+            "where contacts open and close too sharply for it; {} of these take more than one "
+            "period of the engine's torque to repeat.</p>",
+            record.points.size() - shot, shot, several);
+        body += html_table("Found by shooting",
+                           {{.heading = "Engine speed in rpm", .numeric = true},
+                            {.heading = "Periods", .numeric = true},
+                            {.heading = "Stable"}},
+                           rows);
+    }
     if (record.stopped) body += R"(<p class="alert">Stopped before the end.</p>)";
     return html_section("breaks", "Jumps, gaps, stability", body);
 }

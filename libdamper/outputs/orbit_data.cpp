@@ -39,7 +39,9 @@ nlohmann::ordered_json point_json(const OrbitRecord& record, const OrbitPoint& p
                                {"truncation", number(p.truncation)},
                                {"closing_error", number(p.closing_error)},
                                {"mode_changes", p.mode_changes},
-                               {"is_fold", p.is_fold}};
+                               {"is_fold", p.is_fold},
+                               {"method", method_name(p.method)},
+                               {"periods", p.periods}};
     out["stable"] = p.judged ? nlohmann::ordered_json(p.stable) : nlohmann::ordered_json();
     out["multiplier"] = p.judged ? number(p.multiplier) : nlohmann::ordered_json();
     for (std::size_t s = 0; s < record.signals.size(); ++s) {
@@ -101,7 +103,8 @@ std::string orbit_json(const OrbitRecord& record) {
 }
 
 std::string orbit_csv(const OrbitRecord& record) {
-    std::string text = "engine_speed_rad_s,engine_torque_Nm,holding_torque_Nm,stable,multiplier";
+    std::string text =
+        "engine_speed_rad_s,engine_torque_Nm,holding_torque_Nm,stable,multiplier,method,periods";
     for (const OrbitRecord::Signal& signal : record.signals) {
         for (const double order : record.orders) {
             text +=
@@ -112,12 +115,12 @@ std::string orbit_csv(const OrbitRecord& record) {
     for (const std::string& gear : record.gears) text += ",rattle_ratio_" + key_of(gear);
     text += "\n";
     for (const OrbitPoint& p : record.points) {
-        text += fmt::format("{:.9g},{:.9g},{:.9g},{},{}", p.engine_speed, p.engine_torque,
-                            p.holding_torque,
-                            !p.judged  ? ""
-                            : p.stable ? "1"
-                                       : "0",
-                            p.judged ? fmt::format("{:.9g}", p.multiplier) : "");
+        text += fmt::format(
+            "{:.9g},{:.9g},{:.9g},{},{},{},{}", p.engine_speed, p.engine_torque, p.holding_torque,
+            !p.judged  ? ""
+            : p.stable ? "1"
+                       : "0",
+            p.judged ? fmt::format("{:.9g}", p.multiplier) : "", method_name(p.method), p.periods);
         for (std::size_t s = 0; s < record.signals.size(); ++s) {
             for (const double a : p.amplitude[s]) text += fmt::format(",{:.9g}", a);
             text += fmt::format(",{:.9g}", p.swing[s]);

@@ -73,6 +73,23 @@ std::set<std::size_t> rows_of(const OrbitRecord& record) {
     return rows;
 }
 
+/// Behind a row, if it is not by harmonic balance.
+std::string found_how(const OrbitPoint& point) {
+    if (point.method == OrbitMethod::balance) return {};
+    return point.periods == 1 ? ", shot" : fmt::format(", shot, {} periods", point.periods);
+}
+
+std::string methods(const OrbitRecord& record) {
+    std::size_t shot = 0;
+    for (const OrbitPoint& p : record.points) shot += p.method == OrbitMethod::shooting ? 1 : 0;
+    if (shot == 0) return {};
+    return fmt::format(
+        "\n{} of {} motions were found by shooting (exact runs that close), marked \"shot\": "
+        "there\n"
+        "contacts open and close too sharply for harmonic balance.\n",
+        shot, record.points.size());
+}
+
 std::string table(const OrbitRecord& record) {
     const std::size_t order = firing(record);
     const bool in_gear = record.signals.size() > half_shaft;
@@ -90,7 +107,7 @@ std::string table(const OrbitRecord& record) {
         const OrbitPoint& p = record.points[*row];
         const double a = p.amplitude[flywheel][order];
         const double b = p.amplitude[input][order];
-        text += fmt::format("{:>8.0f}{:>11.2f}{:>11.2f}{:>11.3f}{:>13.1f}{:>12}{:>9.2f}  {}{}\n",
+        text += fmt::format("{:>8.0f}{:>11.2f}{:>11.2f}{:>11.3f}{:>13.1f}{:>12}{:>9.2f}  {}{}{}\n",
                             rpm(p.engine_speed), rpm(a), rpm(b), a > 0.0 ? b / a : 0.0,
                             p.amplitude[acceleration][order],
                             in_gear ? fmt::format("{:.1f}", p.amplitude[half_shaft][order]) : "",
@@ -98,7 +115,7 @@ std::string table(const OrbitRecord& record) {
                             !p.judged  ? "not known"
                             : p.stable ? "yes"
                                        : "no",
-                            p.is_fold ? ", turns here" : "");
+                            p.is_fold ? ", turns here" : "", found_how(p));
     }
     return text;
 }
@@ -185,7 +202,8 @@ std::string orbit_text(const OrbitRecord& record) {
                                    visible_text(record.identity.title),
                                    visible_text(record.identity.vehicle), what_it_is(record));
     if (!record.points.empty()) {
-        text += table(record) + peaks(record) + rattling(record) + jumps(record) + checks(record);
+        text += table(record) + methods(record) + peaks(record) + rattling(record) + jumps(record) +
+                checks(record);
     }
     for (const OrbitGap& gap : record.gaps) {
         text += fmt::format("\nNo curve from {:.0f} to {:.0f} rpm: {}.\n", rpm(gap.low),

@@ -80,6 +80,10 @@ void write_points(GroupOut group, const OrbitRecord& record) {
     std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_numbers);
     std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_counts);
     write_stability(group, axis, record);
+    std::vector<std::string> methods;
+    for (const OrbitPoint& point : points) methods.emplace_back(method_name(point.method));
+    group.write_along(axis, "method", methods,
+                      {"", "balance: harmonic balance, shooting: an exact run that closes"});
 
     Rows swing;
     Rows ratio;

@@ -11,7 +11,7 @@
 namespace damper::layout {
 
 inline constexpr const char* orbit_format_name = "damper orbit";
-inline constexpr int orbit_format_version = 1;
+inline constexpr int orbit_format_version = 2;
 
 inline constexpr std::tuple orbit_numbers{
     Column{"engine_speed", "rad/s", "mean speed of the engine", &OrbitPoint::engine_speed},
@@ -27,8 +27,12 @@ inline constexpr std::tuple orbit_numbers{
            "swing; 0 where stability was not asked for",
            &OrbitPoint::closing_error}};
 inline constexpr std::tuple orbit_counts{
-    Column{"harmonics", "", "harmonics of the first order that were kept", &OrbitPoint::harmonics},
-    Column{"mode_changes", "", "in a period", &OrbitPoint::mode_changes}};
+    Column{"harmonics", "",
+           "harmonics of the first order that were kept; 0 by shooting, which has all",
+           &OrbitPoint::harmonics},
+    Column{"mode_changes", "", "in a period", &OrbitPoint::mode_changes},
+    Column{"periods", "", "of the first order, that the motion takes to repeat",
+           &OrbitPoint::periods}};
 
 inline constexpr std::tuple orbit_jumps{
     Column{"low", "rad/s", "going down, the motion jumps here", &OrbitJump::low},

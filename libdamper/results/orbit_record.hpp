@@ -8,18 +8,31 @@
 
 namespace damper {
 
+/// How a motion was found.
+enum class OrbitMethod {
+    balance,   ///< Harmonic balance.
+    shooting,  ///< An exact run that closes, where the balance fails.
+};
+
+/// "balance" or "shooting".
+[[nodiscard]] constexpr const char* method_name(OrbitMethod method) {
+    return method == OrbitMethod::balance ? "balance" : "shooting";
+}
+
 /// A steady motion on the curve. Lists by signal, order or gear follow those of the record.
 struct OrbitPoint {
+    OrbitMethod method = OrbitMethod::balance;
+    int periods = 1;              ///< Of the first order that it takes to repeat.
     double engine_speed = 0.0;    ///< [rad/s]
     double engine_torque = 0.0;   ///< Mean, at the flywheel [N m]
     double holding_torque = 0.0;  ///< What keeps the mean speed: on the engine in neutral, on the
                                   ///< vehicle's wheels in gear [N m]
-    int harmonics = 0;
-    double truncation = 0.0;     ///< Share of the speed swing that harmonics left out would make.
-    double closing_error = 0.0;  ///< What an exact run over one period does not close, relative to
-                                 ///< the speed swing; 0 where stability was not asked for.
-    int mode_changes = 0;        ///< In a period.
-    bool judged = false;         ///< Whether stability is known.
+    int harmonics = 0;            ///< 0 by shooting, which has all.
+    double truncation = 0.0;      ///< Share of the speed swing that harmonics left out would make.
+    double closing_error = 0.0;   ///< What an exact run over one period does not close, relative to
+                                  ///< the speed swing; 0 where stability was not asked for.
+    int mode_changes = 0;         ///< In a period.
+    bool judged = false;          ///< Whether stability is known.
     bool stable = false;
     double multiplier = 0.0;  ///< Largest, in magnitude, of those that are not neutral.
     bool is_fold = false;

@@ -3,13 +3,16 @@
 
 #include "libdamper/driveline/stacked.hpp"
 #include "libdamper/solvers/exact/shooting.hpp"
+#include "libdamper/solvers/orbit/shot_motion.hpp"
+#include "libdamper/studies/shot_point.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <complex>
 #include <fmt/format.h>
 #include <limits>
 #include <numbers>
+#include <optional>
+#include <utility>
 
 namespace damper {
 
@@ -19,9 +22,9 @@ constexpr int orders_kept = 12;  // multiples of the first order of the motion
 constexpr int first_harmonics = 12;
 constexpr double restart_after = 0.01;  // of the range, below where a piece ended
 constexpr int settling_periods = 30;
+constexpr int periods_tried = 4;         // of the first order, in which a motion may repeat
 constexpr int points_of_swing = 512;     // of a period, for peaks
 constexpr double closing_wanted = 1e-4;  // of the speed swing; beyond, the orbit is polished
-constexpr double near_one = 1e-3;        // multipliers of angles that nothing holds
 constexpr double same_period = 1e-3;     // of the swing: two periods of a run are the same
 constexpr double edge = 1e-7;
 
@@ -44,10 +47,17 @@ std::vector<double> amplitudes(const Eigen::VectorXd& series) {
     return out;
 }
 
+OrbitRequest with_held_gears(OrbitRequest request) {
+    request.loose_gears = LooseGears::held;
+    return request;
+}
+
 class Study {
   public:
     Study(const Scenario& scenario, const OrbitStudySettings& settings)
-        : settings_(settings), family_(scenario, settings.request) {
+        : settings_(settings),
+          family_(scenario, settings.request),
+          quiet_(scenario, with_held_gears(settings.request)) {
         const Assembled& a = family_.assembled();
         out_.signals = {{"flywheel speed", "rad/s"},
                         {"gearbox input speed", "rad/s"},
@@ -73,9 +83,9 @@ class Study {
     OrbitRecord run(const Scenario& scenario, const Progress& progress) {
         const Progress half{.report = [&](double share) { progress.tell(0.5 * share); },
                             .stop_requested = progress.stop_requested};
-        std::vector<CurvePoint> points = follow(half);
+        const std::vector<Found> points = follow(half);
         for (std::size_t k = 0; k < points.size() && !progress.must_stop(); ++k) {
-            out_.points.push_back(measured(points[k]));
+            out_.points.push_back(measured(points[k], progress));
             progress.tell(0.5 + 0.5 * static_cast<double>(k) / static_cast<double>(points.size()));
         }
         find_jumps();
@@ -85,58 +95,154 @@ class Study {
     }
 
   private:
+    /// A motion, and where shooting found it, what it does.
+    struct Found {
+        CurvePoint curve;
+        std::optional<OrbitPoint> shot;
+    };
+
+    /// The motion that there would be without swing. Free teeth hold no mean twist of their gear,
+    /// so that the torque which keeps the speed comes from the driveline with held ones.
+    [[nodiscard]] PeriodicMotion without_rattle(double speed) const {
+        return steady_motion(quiet_.at(speed), first_harmonics);
+    }
+
+    /// What an exact run settles to, as a guess for either method.
+    struct Settled {
+        PeriodicMotion motion;  ///< For harmonic balance.
+        std::optional<State> start;
+    };
+
+    Settled settle(const PeriodicProblem& problem, const PeriodicMotion& last) const {
+        const TimeProblem time = time_problem(problem, last);
+        PeriodicProblem held = problem;
+        held.line = time.line;
+        const int harmonics = std::max(first_harmonics, last.basis.harmonics);
+        SettledMotion run = settled_motion(held, time.start, settling_periods, harmonics);
+        Settled out{.motion = resting_motion(problem, harmonics), .start = {}};
+        if (run.why_not.empty()) {
+            out.motion = std::move(run.motion);
+            out.start = std::move(run.start);
+        }
+        hold(problem, out.motion, last.balance);
+        return out;
+    }
+
+    static void hold(const PeriodicProblem& problem, PeriodicMotion& motion, double balance) {
+        motion.balance = balance;
+        if (!motion.balanced) return;
+        motion.unknowns(static_cast<Eigen::Index>(problem.lead) * motion.basis.size()) = balance;
+    }
+
+    /// By shooting, from a state near the motion; nothing if it does not repeat.
+    std::optional<Found> shoot(const PeriodicProblem& problem, const PeriodicMotion& like,
+                               const State& guess, int most_periods, const Progress& progress) {
+        const Progress quiet{.report = {}, .stop_requested = progress.stop_requested};
+        const ShotMotion shot =
+            shoot_motion(problem, like, guess, {.most_periods = most_periods}, quiet);
+        why_no_shot_ = shot.why_not;
+        if (!shot.why_not.empty()) return std::nullopt;
+        Found out{.curve = {.parameter = shot.speed, .motion = {}}, .shot = {}};
+        PeriodicProblem held = problem;
+        held.line = shot.line;
+        const int harmonics = std::max(first_harmonics, like.basis.harmonics);
+        SettledMotion series = settled_motion(held, shot.orbit.start, 1, harmonics);
+        if (!series.why_not.empty()) return std::nullopt;
+        out.curve.motion = std::move(series.motion);
+        hold(problem, out.curve.motion, shot.balance);
+        out.shot = shot_point(family_.assembled(), shot, orders_kept);
+        out.shot->engine_torque = family_.mean_torque(shot.speed);
+        if (!settings_.stability) out.shot->judged = out.shot->stable = false;
+        return out;
+    }
+
     /// The curve piece by piece. Fast is quiet: what nearly swings harmonically is found from rest,
     /// so that it begins at the upper end. Where it breaks off, it is taken up again a little
-    /// further down from a motion that an exact run has settled to.
-    std::vector<CurvePoint> follow(const Progress& progress) {
+    /// further down from a motion that an exact run has settled to; where that cannot be balanced,
+    /// shooting may find it, one speed after the other.
+    std::vector<Found> follow(const Progress& progress) {
         const double top = std::max(out_.from, out_.to);
         const double bottom = std::min(out_.from, out_.to);
+        const double stride = restart_after * (top - bottom);
         const PeriodicFamily family = [this](double speed) { return family_.at(speed); };
-        std::vector<CurvePoint> all;
+        std::vector<Found> all;
         double from = top;
-        double gap_from = top;  // where the last piece ended
-        std::string why;
-        bool from_rest = true;
-        PeriodicMotion guess = steady_motion(family_.at(top), first_harmonics);
-        while (!progress.must_stop()) {
-            OrbitCurve piece = follow_orbits(
-                family, guess,
-                {.from = from, .to = bottom, .most_harmonics = settings_.most_harmonics}, progress);
-            if (!piece.points.empty()) {
-                if (gap_from > from)
-                    out_.gaps.push_back({.low = from, .high = gap_from, .why = why});
-                for (const CurveFold& fold : piece.folds) out_.folds.push_back(fold.parameter);
-                all.insert(all.end(), piece.points.begin(), piece.points.end());
-                gap_from = all.back().parameter;
-                from = std::min(from, gap_from);
+        double gap_from = top;      // where the last piece ended
+        std::string why, shooting;  // the last failures of both
+        const auto reason = [&] {
+            return shooting.empty() ? why : why + "; shooting: " + shooting;
+        };
+        Settled near{.motion = without_rattle(top), .start = {}};
+        const auto reached = [&](double speed, bool by_shooting) {
+            // Motions found one by one stand for the speeds between them.
+            const bool one_by_one = by_shooting || (!all.empty() && all.back().shot.has_value());
+            if (gap_from > speed && !(one_by_one && gap_from - speed < 1.5 * stride)) {
+                out_.gaps.push_back({.low = speed, .high = gap_from, .why = reason()});
             }
-            if (piece.complete) {
+        };
+        for (bool from_rest = true; !progress.must_stop(); from_rest = false) {
+            OrbitCurve piece;
+            if (from > bottom) {
+                piece = follow_orbits(
+                    family, near.motion,
+                    {.from = from, .to = bottom, .most_harmonics = settings_.most_harmonics},
+                    progress);
+            }
+            if (!piece.points.empty()) {
+                reached(from, false);
+                for (const CurveFold& fold : piece.folds) out_.folds.push_back(fold.parameter);
+                for (CurvePoint& point : piece.points) all.push_back({std::move(point), {}});
+                gap_from = all.back().curve.parameter;
+                shooting.clear();
+                from = std::min(from, gap_from);
+                if (piece.points.size() != 1) why = piece.why_not;
+            } else if (!from_rest) {
+                const PeriodicProblem problem = family_.at(from);
+                std::optional<Found> shot;
+                if (near.start) {
+                    shot = shoot(problem, near.motion, *near.start, periods_tried, progress);
+                }
+                if (shot) {
+                    reached(from, true);
+                    all.push_back(std::move(*shot));
+                    gap_from = from;
+                    shooting.clear();
+                } else {
+                    if (!piece.why_not.empty()) why = piece.why_not;
+                    shooting = near.start ? why_no_shot_ : "the run to begin with breaks off";
+                }
+            }
+            if (piece.complete || (from <= bottom && gap_from <= bottom)) {
                 out_.complete = out_.gaps.empty() || out_.gaps.front().high < top;
                 return all;
             }
-            if (piece.points.size() != 1) why = piece.why_not;
-            // Where there is no way from rest, a settled motion may serve at the same speed.
-            if (!from_rest || !piece.points.empty()) from -= restart_after * (top - bottom);
-            from_rest = false;
             if (from <= bottom) break;
+            // Where there is no way from rest, a settled motion may serve at the same speed.
+            if (!from_rest || !piece.points.empty()) from = std::max(bottom, from - stride);
             const PeriodicProblem problem = family_.at(from);
-            const PeriodicMotion last =
-                all.empty() ? steady_motion(problem, first_harmonics) : all.back().motion;
-            const TimeProblem time = time_problem(problem, last);
-            PeriodicProblem held = problem;
-            held.line = time.line;
-            const int harmonics = std::max(first_harmonics, last.basis.harmonics);
-            SettledMotion settled = settled_motion(held, time.start, settling_periods, harmonics);
-            guess = settled.why_not.empty() ? std::move(settled.motion)
-                                            : resting_motion(problem, harmonics);
-            guess.balance = last.balance;
-            guess.unknowns(static_cast<Eigen::Index>(problem.lead) * guess.basis.size()) =
-                last.balance;
+            near = settle(problem, all.empty() ? without_rattle(from) : all.back().curve.motion);
         }
         if (!progress.must_stop()) {
-            out_.gaps.push_back({.low = bottom, .high = gap_from, .why = why});
+            out_.gaps.push_back({.low = bottom, .high = gap_from, .why = reason()});
         }
         return all;
+    }
+
+    OrbitPoint measured(const Found& found, const Progress& progress) {
+        if (found.shot) return *found.shot;
+        OrbitPoint out = measured(found.curve);
+        if (!settings_.stability) return out;
+        const PeriodicProblem problem = family_.at(found.curve.parameter);
+        const TimeProblem time = time_problem(problem, found.curve.motion);
+        if (judge(problem, found.curve.motion, time, out)) return out;
+        // The exact solver does not close what harmonic balance has found: its own motion instead.
+        const std::optional<Found> shot =
+            shoot(problem, found.curve.motion, time.start, 1, progress);
+        if (!shot) return out;
+        const bool is_fold = out.is_fold;
+        out = *shot->shot;
+        out.is_fold = is_fold;
+        return out;
     }
 
     OrbitPoint measured(const CurvePoint& point) {
@@ -185,12 +291,12 @@ class Study {
             out.rattle_ratio.push_back(drag > 0.0 ? against / drag
                                                   : std::numeric_limits<double>::infinity());
         }
-        if (settings_.stability) judge(problem, motion, out);
         return out;
     }
 
-    void judge(const PeriodicProblem& problem, const PeriodicMotion& motion, OrbitPoint& out) {
-        const TimeProblem time = time_problem(problem, motion);
+    /// False if the exact solver does not close the motion.
+    bool judge(const PeriodicProblem& problem, const PeriodicMotion& motion,
+               const TimeProblem& time, OrbitPoint& out) const {
         const Orbit orbit = find_orbit(time.line, time.start,
                                        {.lead = problem.lead,
                                         .angle = 2.0 * std::numbers::pi / family_.first_order(),
@@ -199,17 +305,12 @@ class Study {
                                         .most_passages = 12,
                                         .tolerance = closing_wanted});
         out.closing_error = orbit.residual;
-        if (!orbit.found || orbit.edge == "grazing") return;
-        int neutral = time.neutral;
-        for (const std::complex<double>& multiplier : orbit.multipliers) {
-            if (neutral > 0 && std::abs(multiplier - 1.0) < near_one) {
-                --neutral;
-                continue;
-            }
-            out.multiplier = std::max(out.multiplier, std::abs(multiplier));
-        }
+        if (!orbit.found) return false;
+        if (orbit.edge == "grazing") return true;
+        out.multiplier = deciding_multiplier(orbit, time.neutral);
         out.judged = true;
         out.stable = out.multiplier < 1.0 - edge;
+        return true;
     }
 
     /// Between a fold where the curve turns to higher speeds and the one where it turns back, up-
@@ -221,31 +322,36 @@ class Study {
         }
     }
 
-    void check(const Scenario& scenario, const std::vector<CurvePoint>& points,
+    void check(const Scenario& scenario, const std::vector<Found>& points,
                const Progress& progress) {
         OrbitRequest request = settings_.request;
         request.loose_gears = LooseGears::free;
         const OrbitFamily free(scenario, request);
         const auto input = static_cast<std::size_t>(free.assembled().input_shaft);
-        double low = points.front().parameter;
+        double low = points.front().curve.parameter;
         double high = low;
-        for (const CurvePoint& point : points) {
-            low = std::min(low, point.parameter);
-            high = std::max(high, point.parameter);
+        for (const Found& found : points) {
+            low = std::min(low, found.curve.parameter);
+            high = std::max(high, found.curve.parameter);
         }
         for (int k = 0; k < settings_.checks && !progress.must_stop(); ++k) {
             const double wanted =
                 low + (high - low) * (settings_.checks > 1 ? k / (settings_.checks - 1.0) : 0.5);
             const auto nearest =
                 std::min_element(points.begin(), points.end(), [&](const auto& x, const auto& y) {
-                    return std::abs(x.parameter - wanted) < std::abs(y.parameter - wanted);
+                    return std::abs(x.curve.parameter - wanted) <
+                           std::abs(y.curve.parameter - wanted);
                 });
-            out_.checks.push_back(checked(free, *nearest, input));
+            out_.checks.push_back(checked(
+                free, nearest->curve,
+                out_.points[static_cast<std::size_t>(nearest - points.begin())].amplitude[1],
+                input));
             progress.tell(static_cast<double>(k + 1) / settings_.checks);
         }
     }
 
-    OrbitCheck checked(const OrbitFamily& free, const CurvePoint& point, std::size_t input) const {
+    OrbitCheck checked(const OrbitFamily& free, const CurvePoint& point,
+                       const std::vector<double>& on_curve, std::size_t input) const {
         OrbitCheck out;
         out.engine_speed = point.parameter;
         PeriodicProblem problem = free.at(point.parameter);
@@ -261,12 +367,11 @@ class Study {
         out.trouble = last.why_not;
         if (!out.trouble.empty()) return out;
         out.finished = true;
-        const Eigen::VectorXd on_curve = point.motion.basis.derivative(point.motion.angle(input));
         const Eigen::VectorXd in_run = last.motion.basis.derivative(last.motion.angle(input));
         const Eigen::VectorXd earlier = before.motion.basis.derivative(before.motion.angle(input));
         out.period_change = (in_run - earlier).norm() / std::max(in_run.norm(), 1e-12);
         out.periodic = out.period_change < same_period;
-        out.curve = amplitudes(on_curve);
+        out.curve = on_curve;
         out.run = amplitudes(in_run);
         const auto largest = static_cast<std::size_t>(
             std::max_element(out.curve.begin(), out.curve.end()) - out.curve.begin());
@@ -276,7 +381,9 @@ class Study {
 
     OrbitStudySettings settings_;
     OrbitFamily family_;
+    OrbitFamily quiet_;  ///< The same with loose gears held: where to begin with free ones.
     FourierGrid grid_{0, 1};
+    std::string why_no_shot_;
     OrbitRecord out_;
 };
 

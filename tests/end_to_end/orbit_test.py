@@ -66,6 +66,10 @@ class Orbit(CommandTest):
             self.assertEqual([int(s) for s in group["stable"]],
                              [-1 if p["stable"] is None else int(p["stable"])
                               for p in data["points"]])
+            self.assertEqual([m.decode() for m in group["method"]],
+                             [p["method"] for p in data["points"]])
+            self.assertEqual([int(n) for n in group["periods"]],
+                             [p["periods"] for p in data["points"]])
             self.assertEqual(list(file["checks/run_amplitude"][0]), data["checks"][0]["run"])
         page = (self.folder / "kept/car_idle_hot_orbit.html").read_text(encoding="utf-8")
         for piece in ('id="cut-1-clip"', 'id="rattle-clip"', "Half shaft torque", "Engine order"):
@@ -75,6 +79,17 @@ class Orbit(CommandTest):
         done = damper("report", self.folder / "kept/car_idle_hot_orbit.h5")
         self.assert_status(done, 2)
         self.assertIn("damper orbit SCENARIO --out DIR", done.stderr)
+
+    def test_where_teeth_part_the_file_tells_which_motions_were_shot(self):
+        done = damper("orbit", "car_idle_hot", "--curve", "neutral", "--loose-gears", "free",
+                      "--from", "650 rpm", "--to", "760 rpm", "-o", "kept", cwd=self.folder)
+        self.assert_status(done, 0)
+        self.assertIn("motions were found by shooting", done.stdout)
+        with h5py.File(self.folder / "kept/car_idle_hot_orbit.h5") as file:
+            methods = [m.decode() for m in file["orbit/method"]]
+        self.assertEqual(set(methods), {"balance", "shooting"})
+        page = (self.folder / "kept/car_idle_hot_orbit.html").read_text(encoding="utf-8")
+        self.assertIn(f"{methods.count('shooting')} by shooting", page)
 
     def test_an_interrupted_search_keeps_what_it_has(self):
         out = self.folder / "out"

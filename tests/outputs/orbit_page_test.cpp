@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/html_orbit.hpp"
+#include "libdamper/outputs/orbit_text.hpp"
 
 #include "tests/outputs/scan.hpp"
 #include "tests/support/sample_orbit.hpp"
@@ -43,6 +44,26 @@ TEST_CASE("the page of motions tells jumps, gaps, stability and runs that ended 
     OrbitRecord none = sample::orbit();
     none.points.clear();
     CHECK(holds(html_orbit(none), "0 motions were found"));
+}
+
+TEST_CASE("the page draws unstable parts dashed, and only where there are any") {
+    OrbitRecord record = sample::orbit();
+    CHECK(holds(html_orbit(record), "Gearbox input, unstable"));
+    for (OrbitPoint& point : record.points) point.stable = point.judged;
+    CHECK(!holds(html_orbit(record), "Gearbox input, unstable"));
+}
+
+TEST_CASE("text, data and page say which motions were found by shooting") {
+    OrbitRecord record = sample::orbit();
+    CHECK(holds(html_orbit(record), "2 of them were found by harmonic balance, 1 by shooting"));
+    CHECK(holds(orbit_text(record), "no, shot, 2 periods"));
+    CHECK(holds(orbit_text(record), "1 of 3 motions were found by shooting"));
+    CHECK(holds(orbit_json(record), "\"method\": \"shooting\""));
+    CHECK(holds(orbit_csv(record), ",shooting,2,"));
+    CHECK(holds(orbit_csv(record), ",balance,1,"));
+    record.points.pop_back();
+    CHECK(!holds(html_orbit(record), "shooting"));
+    CHECK(!holds(orbit_text(record), "shot"));
 }
 
 TEST_CASE("the map of orders shows less where a gap is than without it") {

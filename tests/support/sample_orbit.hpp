@@ -30,6 +30,10 @@ inline OrbitRecord orbit() {
         point.stable = speed == 400.0;
         point.multiplier = 0.5;
         point.is_fold = speed == 200.0;
+        if (speed == 100.0) {
+            point.method = OrbitMethod::shooting;
+            point.periods = 2;
+        }
         point.amplitude = {{1.0, 0.5}, {2.0, 0.25}, {speed, 30.0}, {4.0, 5.0}};
         point.swing = {2.0, 4.0, 800.0, 9.0};
         point.rattle_ratio = {1.5};
