@@ -3,6 +3,7 @@
 #include "libdamper/base/version.hpp"
 
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/ranks.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
@@ -78,6 +79,11 @@ int act(const Words& words) {
     }
     const auto found = std::find_if(verbs().begin(), verbs().end(),
                                     [&](const Verb& verb) { return verb.name == first; });
+    if (Ranks::all().count() > 1 && first != "vary" && first != "scatter") {
+        throw InputError(
+            "mpirun shares out the variants of damper vary and damper scatter; this "
+            "verb is one process");
+    }
     if (found != verbs().end()) return found->act(Words(words.begin() + 1, words.end()));
 
     std::vector<std::string> names;
