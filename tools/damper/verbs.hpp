@@ -33,5 +33,6 @@ struct Verb {
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
+[[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command
