@@ -94,6 +94,13 @@ void write_gear(GroupOut group, const GearModes& gear, const std::vector<EngineO
     }
     group.write_matrix(modes, order_axis, order.size(), "critical_speed", critical,
                        {"rad/s", "engine speed at which the order meets the frequency"});
+    std::vector<layout::InfluenceRow> influences;
+    for (std::size_t m = 0; m < gear.influences.size(); ++m) {
+        for (const ModeInfluence& one : gear.influences[m]) {
+            influences.push_back({static_cast<int>(m) + 1, one.what, one.per_tenth});
+        }
+    }
+    write_table(group, "influences", influences, layout::mode_influences);
 }
 
 void fill(GroupOut& root, const ModesRecord& record) {

@@ -4,6 +4,7 @@
 #include "libdamper/results/layout.hpp"
 #include "libdamper/results/modes_record.hpp"
 
+#include <string>
 #include <tuple>
 #include <vector>
 
@@ -12,7 +13,7 @@
 namespace damper::layout {
 
 inline constexpr const char* modes_format_name = "damper modes";
-inline constexpr int modes_format_version = 1;
+inline constexpr int modes_format_version = 2;
 
 inline constexpr std::tuple gear_points{
     Column{"gear", "", "gear engaged, or neutral", &GearModes::gear},
@@ -58,5 +59,16 @@ inline constexpr std::tuple mode_by_element{
     Column{"damping_share", "1", "part of the damping ratio", &ModeRow::damping_share},
     Column{"frequency_per_stiffness", "Hz", "change of frequency per relative change of stiffness",
            &ModeRow::change_by_stiffness}};
+
+/// A value of the description that moves a frequency.
+struct InfluenceRow {
+    int mode = 0;  ///< From 1.
+    std::string what;
+    double per_tenth = 0.0;
+};
+inline constexpr std::tuple mode_influences{
+    Column{"of_mode", "", "number of the mode", &InfluenceRow::mode},
+    Column{"what", "", "value of the description", &InfluenceRow::what},
+    Column{"per_tenth", "Hz", "change of the frequency for +10 % of it", &InfluenceRow::per_tenth}};
 
 }  // namespace damper::layout

@@ -4,6 +4,8 @@
 #include "libdamper/results/layout.hpp"
 #include "libdamper/results/orbit_record.hpp"
 
+#include <cctype>
+#include <string>
 #include <tuple>
 
 /// What stands in the file of steady motions. Changing a name, a unit or a type here changes the
@@ -12,6 +14,15 @@ namespace damper::layout {
 
 inline constexpr const char* orbit_format_name = "damper orbit";
 inline constexpr int orbit_format_version = 2;
+
+/// "gearbox input speed" → "gearbox_input_speed".
+inline std::string orbit_dataset(const std::string& signal) {
+    std::string name;
+    for (const char letter : signal) {
+        name += std::isalnum(static_cast<unsigned char>(letter)) != 0 ? letter : '_';
+    }
+    return name;
+}
 
 inline constexpr std::tuple orbit_numbers{
     Column{"engine_speed", "rad/s", "mean speed of the engine", &OrbitPoint::engine_speed},

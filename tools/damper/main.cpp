@@ -32,7 +32,7 @@ const std::vector<Verb>& verbs() {
         {"scatter", "Scatter of a series: share of vehicles beyond each limit, and why", scatter},
         {"gather", "Put the shards of a study together into one file", gather},
         {"check", "Hold scenarios against their bands and against what they gave before", check},
-        {"report", "Write the page of a result file", report},
+        {"report", "Write the page of a file that a verb left", report},
     };
     return all;
 }
