@@ -134,6 +134,7 @@ void fill(GroupOut& root, const OrbitRecord& record) {
     folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
     write_table(root, "jumps", record.jumps, layout::orbit_jumps);
     write_table(root, "gaps", record.gaps, layout::orbit_gaps);
+    write_table(root, "unsettled", record.unsettled, layout::orbit_unsettled);
     write_checks(root, record);
 }
 

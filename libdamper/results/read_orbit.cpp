@@ -103,6 +103,7 @@ OrbitRecord read_orbit(const GroupIn& root) {
     root.open_group("folds").read_column("engine_speed", record.folds);
     record.jumps = read_table<OrbitJump>(root, "jumps", layout::orbit_jumps);
     record.gaps = read_table<OrbitGap>(root, "gaps", layout::orbit_gaps);
+    record.unsettled = read_table<OrbitUnsettled>(root, "unsettled", layout::orbit_unsettled);
     read_checks(root, record);
     return record;
 }
