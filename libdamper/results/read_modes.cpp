@@ -5,6 +5,7 @@
 #include "libdamper/results/sealed_source.hpp"
 #include "libdamper/results/table_io.hpp"
 
+#include <fmt/format.h>
 #include <string>
 #include <tuple>
 
@@ -12,10 +13,10 @@ namespace damper {
 
 namespace {
 
-template <class Columns>
-void read_matrices(const GroupIn& group, std::vector<ModeRow>& rows, std::size_t columns,
+template <class Row, class Columns>
+void read_matrices(const GroupIn& group, std::vector<Row>& rows, std::size_t columns,
                    const Columns& layout) {
-    const auto read_one = [&](const layout::Column<ModeRow, layout::ModeList>& column) {
+    const auto read_one = [&](const layout::Column<Row, layout::ModeList>& column) {
         auto values = group.read_matrix(column.name, rows.size(), columns);
         for (std::size_t i = 0; i < rows.size(); ++i) {
             rows[i].*column.member = std::move(values[i]);
@@ -69,6 +70,16 @@ ModesRecord read_modes(const GroupIn& root) {
     const GroupIn modes = root.open_group("modes");
     for (std::size_t g = 0; g < groups.size(); ++g) {
         read_gear(modes.open_group(groups[g]), record.gears[g]);
+    }
+    record.slipping = read_table<SlippingModes>(root, "slipping", layout::slipping_points);
+    const GroupIn slipping = root.open_group("slipping");
+    for (std::size_t s = 0; s < record.slipping.size(); ++s) {
+        const GroupIn group = slipping.open_group(fmt::format("{}", s + 1));
+        SlippingModes& one = record.slipping[s];
+        group.read_column("inertia", one.inertias);
+        one.modes = read_named<SlippingRow>(group, "name");
+        read_lists(group, one.modes, layout::slipping_numbers);
+        read_matrices(group, one.modes, one.inertias.size(), layout::slipping_by_inertia);
     }
     return record;
 }

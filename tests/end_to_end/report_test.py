@@ -31,6 +31,7 @@ class Report(CommandTest):
 
     def test_the_page_of_modes_response_and_orbit_comes_again_from_the_file(self):
         self.assert_pages_agree("modes", "car_petrol")
+        self.assert_pages_agree("modes", "car_take_up_1_glazed", "--gear", "1")
         self.assert_pages_agree("response", "car_idle_hot")
         self.assert_pages_agree("response", "car_petrol", "--gear", "3", "--friction", "slips")
         self.assert_pages_agree("orbit", "car_idle_hot", "--gear", "3", "--from", "1500 rpm", "--to",
