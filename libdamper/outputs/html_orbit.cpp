@@ -6,6 +6,7 @@
 #include "libdamper/outputs/html_still.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/orbit_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -198,15 +199,31 @@ std::string breaks(const OrbitRecord& record) {
     return html_section("breaks", "Jumps, gaps, stability", body);
 }
 
+std::string unsettled(const OrbitRecord& record) {
+    if (record.unsettled.empty()) return "";
+    std::vector<std::vector<std::string>> rows;
+    for (const std::size_t k : some_unsettled(record)) {
+        const OrbitUnsettled& run = record.unsettled[k];
+        rows.push_back({number_text(run.engine_speed / rpm), number_text(run.amplitude / rpm),
+                        unsettled_text(run)});
+    }
+    return html_section(
+        "unsettled", "Where nothing that repeats was found",
+        html_table("Exact runs; gearbox input at the firing order, and by how much of its swing "
+                   "what changes most does so at least",
+                   {{.heading = "Engine speed in rpm"},
+                    {.heading = "Gearbox input in rpm", .numeric = true},
+                    {.heading = "Changes by"}},
+                   rows));
+}
+
 std::string checks(const OrbitRecord& record) {
     if (record.checks.empty()) return "";
     std::vector<std::vector<std::string>> rows;
     for (const OrbitCheck& check : record.checks) {
         rows.push_back({number_text(check.engine_speed / rpm),
                         check.finished ? percent_text(check.deviation) : "",
-                        !check.finished  ? html_escape(check.trouble)
-                        : check.periodic ? "yes"
-                                         : "no"});
+                        check.finished ? repeats_text(check) : html_escape(check.trouble)});
     }
     return html_section("checks", "Exact runs begun on the curve",
                         html_table("Loose gears free; largest order of the gearbox input",
@@ -234,6 +251,7 @@ std::string html_orbit(const OrbitRecord& record) {
     if (!record.points.empty()) {
         out += cuts(record) + isolation(record) + rattle(record) + map(record);
     }
+    out += unsettled(record);
     out += checks(record);
     std::string origin;
     put(origin, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),

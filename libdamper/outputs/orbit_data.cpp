@@ -88,12 +88,21 @@ std::string orbit_json(const OrbitRecord& record) {
     }
     json["points"] = nlohmann::ordered_json::array();
     for (const OrbitPoint& p : record.points) json["points"].push_back(point_json(record, p));
+    json["unsettled"] = nlohmann::ordered_json::array();
+    for (const OrbitUnsettled& run : record.unsettled) {
+        json["unsettled"].push_back({{"engine_speed", number(run.engine_speed)},
+                                     {"run_periods", run.periods},
+                                     {"period_change", number(run.change)},
+                                     {"amplitude", number(run.amplitude)},
+                                     {"repeats", run.repeats}});
+    }
     json["checks"] = nlohmann::ordered_json::array();
     for (const OrbitCheck& check : record.checks) {
         json["checks"].push_back({{"engine_speed", number(check.engine_speed)},
                                   {"finished", check.finished},
                                   {"trouble", check.trouble},
                                   {"periodic", check.periodic},
+                                  {"run_periods", check.periods},
                                   {"period_change", number(check.period_change)},
                                   {"curve", numbers(check.curve)},
                                   {"run", numbers(check.run)},

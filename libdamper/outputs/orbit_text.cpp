@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/orbit_text.hpp"
 
+#include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/outputs/visible_text.hpp"
 
@@ -186,16 +187,56 @@ std::string checks(const OrbitRecord& record) {
         }
         const auto k = static_cast<std::size_t>(
             std::max_element(check.curve.begin(), check.curve.end()) - check.curve.begin());
-        text += fmt::format(
-            "{:>8.0f}{:>13.3f}{:>13.3f}{:>12.3f}  {}\n", rpm(check.engine_speed),
-            rpm(check.curve[k]), rpm(check.run[k]), 100.0 * check.deviation,
-            check.periodic ? "yes"
-                           : fmt::format("no, it is not periodic ({:.1g})", check.period_change));
+        text += fmt::format("{:>8.0f}{:>13.3f}{:>13.3f}{:>12.3f}  {}\n", rpm(check.engine_speed),
+                            rpm(check.curve[k]), rpm(check.run[k]), 100.0 * check.deviation,
+                            repeats_text(check));
     }
     return text;
 }
 
 }  // namespace
+
+std::string unsettled_text(const OrbitUnsettled& run) {
+    return fmt::format("{} after {} {}{}", percent_text(run.change), run.periods,
+                       run.periods == 1 ? "period" : "periods",
+                       run.repeats ? ", none was closed" : "");
+}
+
+std::vector<std::size_t> some_unsettled(const OrbitRecord& record) {
+    constexpr std::size_t most = 12;
+    const std::size_t count = record.unsettled.size();
+    std::vector<std::size_t> out;
+    for (std::size_t k = 0; k < std::min(count, most); ++k) {
+        out.push_back(count <= most ? k : k * (count - 1) / (most - 1));
+    }
+    return out;
+}
+
+namespace {
+
+std::string unsettled(const OrbitRecord& record) {
+    if (record.unsettled.empty()) return {};
+    std::string text = fmt::format(
+        "\nWhere nothing that repeats was found, an exact run gives at the firing order:\n\n"
+        "{:>8}{:>13}  {}\n{:>8}{:>13}\n",
+        "engine", "gearbox in", "changes least", "[rpm]", "[rpm]");
+    for (const std::size_t k : some_unsettled(record)) {
+        const OrbitUnsettled& run = record.unsettled[k];
+        text += fmt::format("{:>8.0f}{:>13.3f}  by {}\n", rpm(run.engine_speed), rpm(run.amplitude),
+                            unsettled_text(run));
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string repeats_text(const OrbitCheck& check) {
+    if (!check.periodic) {
+        return fmt::format("no, up to 8 periods: {} of its swing changes at least",
+                           percent_text(check.period_change));
+    }
+    return check.periods == 1 ? "yes" : fmt::format("every {} periods", check.periods);
+}
 
 std::string orbit_text(const OrbitRecord& record) {
     std::string text = fmt::format("Steady motion over engine speed: {}\n{}, {}\n\n",
@@ -205,6 +246,7 @@ std::string orbit_text(const OrbitRecord& record) {
         text += table(record) + methods(record) + peaks(record) + rattling(record) + jumps(record) +
                 checks(record);
     }
+    text += unsettled(record);
     for (const OrbitGap& gap : record.gaps) {
         text += fmt::format("\nNo curve from {:.0f} to {:.0f} rpm: {}.\n", rpm(gap.low),
                             rpm(gap.high), visible_text(gap.why));

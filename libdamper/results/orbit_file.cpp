@@ -8,7 +8,6 @@
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
-#include <cctype>
 #include <limits>
 #include <string>
 #include <tuple>
@@ -18,15 +17,6 @@ namespace damper {
 namespace {
 
 using Rows = std::vector<std::vector<double>>;
-
-/// "gearbox input speed" → "gearbox_input_speed".
-std::string dataset_name(const std::string& signal) {
-    std::string name;
-    for (const char letter : signal) {
-        name += std::isalnum(static_cast<unsigned char>(letter)) != 0 ? letter : '_';
-    }
-    return name;
-}
 
 void require_fit(const OrbitRecord& record) {
     for (const OrbitPoint& point : record.points) {
@@ -96,7 +86,7 @@ void write_points(GroupOut group, const OrbitRecord& record) {
         Rows amplitude;
         for (const OrbitPoint& point : points) amplitude.push_back(point.amplitude[s]);
         group.write_matrix(axis, orders, record.orders.size(),
-                           dataset_name(names[s]) + "_amplitude", amplitude,
+                           layout::orbit_dataset(names[s]) + "_amplitude", amplitude,
                            {units[s], names[s] + ", 0 to peak, by order"});
     }
     group.write_matrix(axis, signals, names.size(), "peak_to_peak", swing,
@@ -144,6 +134,7 @@ void fill(GroupOut& root, const OrbitRecord& record) {
     folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
     write_table(root, "jumps", record.jumps, layout::orbit_jumps);
     write_table(root, "gaps", record.gaps, layout::orbit_gaps);
+    write_table(root, "unsettled", record.unsettled, layout::orbit_unsettled);
     write_checks(root, record);
 }
 

@@ -19,6 +19,7 @@ namespace damper {
 ///               peak to peak by point and signal, rattle ratios by point and loose gear
 ///     /folds /jumps /gaps    engine speeds at which the curve turns, between which up- and
 ///                            down-sweep differ, over which there is no curve
+///     /unsettled    speeds at which nothing that repeats was found, and what an exact run does
 ///     /checks   exact runs begun on the curve, with the amplitudes of both by order
 ///
 /// Stability is -1 where it is not known, else 0 or 1; the multiplier is then not a number.

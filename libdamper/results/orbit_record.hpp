@@ -46,8 +46,10 @@ struct OrbitCheck {
     double engine_speed = 0.0;  ///< [rad/s]
     bool finished = false;
     std::string trouble;         ///< Empty if finished.
-    bool periodic = false;       ///< The last two periods are the same.
-    double period_change = 0.0;  ///< Between them, of the input shaft's speed swing.
+    bool periodic = false;       ///< It repeats after some periods of the first order, 8 at most.
+    int periods = 0;             ///< After how many; 0: after none.
+    double period_change = 0.0;  ///< After them (or after as many as change least), of the input
+                                 ///< shaft's speed swing.
     std::vector<double> curve;   ///< Amplitude of the gearbox input's speed by order [rad/s].
     std::vector<double> run;     ///< The same in the run [rad/s].
     double deviation = 0.0;      ///< Of the largest order, relative.
@@ -62,6 +64,16 @@ struct OrbitJump {
 struct OrbitGap {
     double low = 0.0, high = 0.0;  ///< Engine speeds [rad/s]
     std::string why;
+};
+
+/// A speed at which no motion that repeats was found, and what an exact run does there.
+struct OrbitUnsettled {
+    double engine_speed = 0.0;  ///< Asked for [rad/s]
+    int periods = 0;            ///< Of the first order, after which the run changes least.
+    double change = 0.0;        ///< What then changes, of the swing of the shaft or loose gear that
+                                ///< changes most.
+    double amplitude = 0.0;  ///< Gearbox input speed at the firing order, mean of the run [rad/s]
+    bool repeats = false;    ///< It changes so little that it may repeat, but none was closed.
 };
 
 /// Steady motions over engine speed.
@@ -84,6 +96,7 @@ struct OrbitRecord {
     std::vector<double> folds;       ///< Engine speeds [rad/s]
     std::vector<OrbitJump> jumps;
     std::vector<OrbitGap> gaps;
+    std::vector<OrbitUnsettled> unsettled;  ///< Falling in speed.
     std::vector<OrbitCheck> checks;
     bool complete = false;  ///< Some motion was found at both ends of the range.
     bool stopped = false;   ///< By request.

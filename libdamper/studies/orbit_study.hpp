@@ -12,7 +12,9 @@ struct OrbitStudySettings {
     bool stability = true;      ///< Judge every point by its monodromy matrix.
     int checks = 0;             ///< Exact runs over the range, loose gears free.
     int most_harmonics = 48;    ///< 4…200
-    int periods_of_check = 60;  ///< Run through before the last, which is measured.
+    int periods_of_check = 60;  ///< Run through before those that are measured.
+    /// Where the curve breaks off, it is taken up again this share of the range further down.
+    double restart_after = 0.01;
 };
 
 /// Steady motions of a scenario's vehicle over engine speed: followed from the quieter end of the

@@ -76,9 +76,6 @@ class Orbit(CommandTest):
             self.assertIn(piece, page)
         self.assertNotIn("<script", page)
         self.assertNotRegex(page, r'(?: d| x| y| width)="[^"]*(?:nan|inf)')
-        done = damper("report", self.folder / "kept/car_idle_hot_orbit.h5")
-        self.assert_status(done, 2)
-        self.assertIn("damper orbit SCENARIO --out DIR", done.stderr)
 
     def test_where_teeth_part_the_file_tells_which_motions_were_shot(self):
         done = damper("orbit", "car_idle_hot", "--curve", "neutral", "--loose-gears", "free",

@@ -42,6 +42,7 @@ inline OrbitRecord orbit() {
     record.folds = {200.0};
     record.jumps = {{150.0, 200.0}};
     record.gaps = {{210.0, 390.0, "it <i>broke</i> off"}};
+    record.unsettled = {{300.0, 7, 0.38, 0.5, false}};
     OrbitCheck check;
     check.engine_speed = 100.0;
     check.trouble = "ended";

@@ -34,7 +34,7 @@ const std::vector<Verb>& verbs() {
         {"gather", "Put the shards of a study together into one file", gather},
         {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"diagnose", "From a complaint to ranked causes, evidence and advice", diagnose},
-        {"report", "Write the page of a result file", report},
+        {"report", "Write the page of a file that a verb left", report},
     };
     return all;
 }
