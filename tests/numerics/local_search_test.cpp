@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/base/error.hpp"
 #include "libdamper/numerics/local_search.hpp"
+
+#include "libdamper/base/error.hpp"
 
 #include <algorithm>
 #include <array>
@@ -47,7 +48,8 @@ double powell(const std::vector<double>& x) {
 
 /// Problem 1 of K. Madsen, H. Schjær-Jacobsen, Linearly constrained minimax optimization, Math.
 /// Programming 14 (1978), as CB2 of C. Charalambous, A. R. Conn, SIAM J. Numer. Anal. 15 (1978)
-/// 162–187: the largest of three functions is lowest, 1.9522245, at (1.139038, 0.899560) (recalled).
+/// 162–187: the largest of three functions is lowest, 1.9522245, at (1.139038, 0.899560)
+/// (recalled).
 double charalambous_conn(const std::vector<double>& x) {
     return std::max({square(x[0]) + square(square(x[1])), square(2.0 - x[0]) + square(2.0 - x[1]),
                      2.0 * std::exp(x[1] - x[0])});
