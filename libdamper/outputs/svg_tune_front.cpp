@@ -20,7 +20,7 @@ constexpr double left = 64.0, right = 740.0, top = 26.0, bottom = 430.0;
 constexpr double width = 760.0, height = 476.0;
 constexpr double percent = 100.0;
 /// So far below the best of the front the picture goes [%].
-constexpr double below = 150.0;
+constexpr double below = 75.0;
 
 struct Dot {
     std::size_t candidate = 0;
@@ -124,7 +124,7 @@ class FrontDrawing {
 
     void draw_dots(Grade grade) {
         const char* tone = grade == Grade::good ? "good" : grade == Grade::watch ? "watch" : "bad";
-        put(out_, "<g style=\"fill:var(--{})\" fill-opacity=\"0.55\">", tone);
+        put(out_, R"(<g class="dot {}">)", tone);
         for (const Dot& one : dots_) {
             if (one.grade != grade) continue;
             const double x = px(one.x), y = py(one.y);
@@ -152,22 +152,19 @@ class FrontDrawing {
             }
         }
         if (path.empty()) return;
-        put(out_, R"(<path d="{}V{}" style="fill:none;stroke:var(--tone-1);stroke-width:1.8"/>)",
-            path, bottom);
+        put(out_, R"(<path class="front" d="{}V{}"/>)", path, bottom);
     }
 
     void draw_named() {
-        draw_name(0, "fitted", "var(--tone-2)");
-        if (record_.best != 0) draw_name(record_.best, "tuned", "var(--tone-1)");
+        draw_name(0, "fitted");
+        if (record_.best != 0) draw_name(record_.best, "tuned");
     }
 
-    void draw_name(std::size_t index, const char* name, const char* tone) {
+    void draw_name(std::size_t index, const char* name) {
         const auto dot = dot_of(record_, index);
         if (!dot) return;
         const double x = px(dot->x), y = py(dot->y);
-        put(out_,
-            R"(<circle cx="{:.1f}" cy="{:.1f}" r="7" style="fill:none;stroke:{};stroke-width:2.4"/>)",
-            x, y, tone);
+        put(out_, R"(<circle class="ring {}" cx="{:.1f}" cy="{:.1f}" r="7"/>)", name, x, y);
         const bool at_right = x > right - 80.0;
         put(out_, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="{}" font-weight="bold">{}</text>)",
             at_right ? x - 11.0 : x + 11.0, std::max(y - 9.0, top + 12.0),

@@ -75,6 +75,22 @@ std::string worst_cell(const TuneRecord& record, const TuneCandidate& candidate,
                        shown(record, worst->measure, worst->value), margin_text(worst->margin));
 }
 
+/// Keys whose tuned value lies where the range ends.
+std::vector<std::string> at_an_end(const TuneRecord& record) {
+    constexpr double near = 0.005;  // of the range
+    std::vector<std::string> out;
+    const TuneCandidate& best = record.candidates[record.best];
+    for (std::size_t k = 0; k < record.keys.size(); ++k) {
+        const TuneKeyRecord& one = record.keys[k];
+        const double margin = near * (one.high - one.low);
+        const bool low = best.values[k] < one.low + margin;
+        if (!low && best.values[k] < one.high - margin) continue;
+        out.push_back(fmt::format("{} ({}, {})", one.key.key, low ? "lowest" : "highest",
+                                  study_value(one.key, best.values[k])));
+    }
+    return out;
+}
+
 std::string objective_cell(const TuneRecord& record, const TuneCandidate& candidate,
                            const TuneObjective& objective) {
     const TuneWorst worst = tune_worst(candidate, &objective);
@@ -149,6 +165,13 @@ std::vector<std::string> tune_notes(const TuneRecord& record) {
                                                                                   : "below",
             shown(record, one.measure, record.measures[one.measure].bad), name));
     }
+    if (record.best != 0) {
+        const std::vector<std::string> ends = at_an_end(record);
+        if (!ends.empty()) {
+            out.push_back(fmt::format("At an end of its range: {}. Beyond it a disc may do better.",
+                                      fmt::join(ends, ", ")));
+        }
+    }
     for (const TuneLimit& one : record.limits) {
         const bool kept =
             one.at_most ? one.fitted <= one.limit * 1.0001 : one.fitted >= one.limit * 0.9999;
@@ -211,8 +234,7 @@ FigureTable tune_limit_table(const TuneRecord& record) {
         table.rows.push_back(
             {one.what,
              fmt::format("{} {}", one.at_most ? "≤" : "≥", number_text(unit.of(one.limit))),
-             number_text(unit.of(one.fitted)), number_text(unit.of(one.tuned)),
-             fmt::format("{}; {}", unit.units, one.source)});
+             number_text(unit.of(one.fitted)), number_text(unit.of(one.tuned)), unit.units});
     }
     return table;
 }
@@ -235,7 +257,10 @@ FigureTable tune_front_table(const TuneRecord& record, std::size_t most) {
         fmt::format("The front: discs that no other one beats in {} and {} at once ({} of them)",
                     record.objectives[0].name, record.objectives[1].name, record.front.size());
     table.headings = {"Disc", record.objectives[0].name, record.objectives[1].name};
-    for (const TuneKeyRecord& one : record.keys) table.headings.push_back(one.key.key);
+    for (const TuneKeyRecord& one : record.keys) {
+        const std::string& key = one.key.key;
+        table.headings.push_back(key.starts_with("disc.") ? key.substr(5) : key);
+    }
     const std::size_t count = record.front.size();
     for (std::size_t i = 0; i < count; ++i) {
         const std::size_t number = record.front[i];
