@@ -164,27 +164,43 @@ EnvelopeSpectrum envelope_spectrum(std::span<const double> envelope, double step
     return out;
 }
 
-double unmodulated_level(std::span<const double> envelope, double step, double frequency) {
+PhaseLevels phase_levels(std::span<const double> envelope, double step, double frequency) {
     constexpr std::size_t phases = 24;
-    constexpr std::size_t quietest = phases / 4;
+    constexpr std::size_t quarter = phases / 4;
+    PhaseLevels out;
     const Blocks blocks = blocks_of(envelope.size(), step, frequency);
+    if (blocks.count == 0) return out;
     std::array<double, phases> sum{}, count{};
+    std::vector<double> block_levels;
     for (std::size_t b = 0; b < blocks.count; ++b) {
         const auto part = envelope.subspan(b * blocks.length, blocks.length);
         const double lead = std::arg(swing_of(part, step, frequency).amplitude) / turn;
+        double squares = 0.0;
         for (std::size_t i = 0; i < part.size(); ++i) {
             const double cycles = frequency * step * static_cast<double>(i) + lead;
             const double phase = (cycles - std::floor(cycles)) * static_cast<double>(phases);
             const std::size_t at = std::min(phases - 1, static_cast<std::size_t>(phase));
             sum[at] += part[i] * part[i];
             count[at] += 1.0;
+            squares += part[i] * part[i];
         }
+        if (squares > 0.0) block_levels.push_back(10.0 * std::log10(squares));
     }
     std::array<double, phases> mean{};
     for (std::size_t i = 0; i < phases; ++i) mean[i] = count[i] > 0.0 ? sum[i] / count[i] : 0.0;
     std::sort(mean.begin(), mean.end());
     // An envelope's square is twice the mean square of what swings inside it.
-    return std::sqrt(0.5 * mean_of(std::span(mean).first(quietest)));
+    out.quiet = std::sqrt(0.5 * mean_of(std::span(mean).first(quarter)));
+    out.loud = std::sqrt(0.5 * mean_of(std::span(mean).last(quarter)));
+    if (block_levels.size() > 1) {
+        const double middle = mean_of(block_levels);
+        double scatter = 0.0;
+        for (const double one : block_levels) scatter += (one - middle) * (one - middle);
+        const auto n = static_cast<double>(block_levels.size());
+        // A quarter of the phase has a quarter of the values: twice the scatter.
+        out.half_width_db = 2.0 * student_t(0.95, n - 1.0) * std::sqrt(scatter / (n - 1.0) / n);
+    }
+    return out;
 }
 
 Knocks find_knocks(const Envelope& envelope) {

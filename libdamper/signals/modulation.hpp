@@ -39,11 +39,17 @@ struct EnvelopeSpectrum {
 [[nodiscard]] EnvelopeSpectrum envelope_spectrum(std::span<const double> envelope, double step,
                                                  double block, double highest);
 
-/// Level of an envelope that is there all the time: the squares of the envelope by phase of
-/// `frequency`, block by block with the blocks' own phases; the quietest quarter of the phase, as a
-/// root of the mean square of the signal. Between knocks that die away that is what is left of
-/// them; of an envelope that does not swing it is nearly all.
-[[nodiscard]] double unmodulated_level(std::span<const double> envelope, double step,
+/// How an envelope goes with the phase of one frequency.
+struct PhaseLevels {
+    double quiet = 0.0;          ///< Of the quietest quarter of the phase, in the signal's unit.
+    double loud = 0.0;           ///< Of the loudest quarter.
+    double half_width_db = 0.0;  ///< Of the 95 % interval of each, from the blocks [dB].
+};
+
+/// Levels (root mean square of the signal under the envelope) by phase of `frequency` [Hz], block
+/// by block with the blocks' own phases. What the quiet quarter has is there all the time: between
+/// knocks that die away hardly anything, under an envelope that does not swing nearly all.
+[[nodiscard]] PhaseLevels phase_levels(std::span<const double> envelope, double step,
                                        double frequency);
 
 /// Knocks that stand out of an envelope.
