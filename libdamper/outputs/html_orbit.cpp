@@ -254,7 +254,8 @@ std::string head(const OrbitRecord& record) {
     if (!record.key.empty()) {
         facts.emplace_back("Engine speed", fmt::format("{:.0f} rpm", record.engine_speed / rpm));
     }
-    return still_page_head("Steady motions over " + axis.title(), record.identity, facts);
+    return still_page_head(html_escape("Steady motions over " + axis.title()), record.identity,
+                           facts);
 }
 
 }  // namespace

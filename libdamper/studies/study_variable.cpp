@@ -191,8 +191,8 @@ std::vector<double> arguments(const Asked& who, const std::vector<std::string>& 
 
 }  // namespace
 
-StudyVariable read_range(const std::string& text) {
-    const Asked who = asked("--over", text, "KEY=LOW..HIGH, KEY=LOW..HIGH:N or KEY=ONE|ANOTHER");
+StudyVariable read_range(const std::string& text, const std::string& option) {
+    const Asked who = asked(option, text, "KEY=LOW..HIGH, KEY=LOW..HIGH:N or KEY=ONE|ANOTHER");
     StudyVariable out;
     out.key.key = who.key;
     out.key.asked = who.value;

@@ -19,8 +19,9 @@ struct StudyVariable {
 
 /// "KEY=LOW..HIGH" or "KEY=LOW..HIGH:N" with N levels of a grid, "KEY=times 0.5..2:7" for factors
 /// on what the files say, "KEY=one|another" for words and parts. LOW may leave out the unit of
-/// HIGH. Throws InputError.
-[[nodiscard]] StudyVariable read_range(const std::string& text);
+/// HIGH. `option` stands in messages. Throws InputError.
+[[nodiscard]] StudyVariable read_range(const std::string& text,
+                                       const std::string& option = "--over");
 
 /// "KEY=normal(MEAN, SD)", "normal(MEAN, SD, LOW, HIGH)" cut off at both ends, "uniform(LOW,
 /// HIGH)", "triangular(LOW, PEAK, HIGH)". `nominal` stands for what the files say, "times 0.9" for

@@ -175,7 +175,7 @@ double held_speed(const Scenario& scenario, const OrbitOptions& options) {
 /// `reader` must live as long as the settings.
 void take_vary(const Scenario& scenario, const OrbitOptions& options, ScenarioReader& reader,
                OrbitStudySettings& settings) {
-    const StudyVariable variable = read_range(options.vary);
+    const StudyVariable variable = read_range(options.vary, "--vary");
     if (!variable.key.choices.empty()) {
         throw InputError(fmt::format(
             "--vary {}: expected a range, KEY=FROM..TO; words to choose from have no way between "
