@@ -81,7 +81,7 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
 
 RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders) {
     RecordedFigures out;
-    std::vector<Recording> recordings;
+    std::vector<WorkshopRecording> recordings;
     for (const auto& [kind, file] : complaint.recordings) {
         if (kind == "loop") continue;
         RecordingOptions options;
