@@ -45,13 +45,6 @@ inline constexpr std::tuple orbit_counts{
     Column{"periods", "", "of the first order, that the motion takes to repeat",
            &OrbitPoint::periods}};
 
-inline constexpr std::tuple orbit_jumps{
-    Column{"low", "rad/s", "going down, the motion jumps here", &OrbitJump::low},
-    Column{"high", "rad/s", "going up, the motion jumps here", &OrbitJump::high}};
-inline constexpr std::tuple orbit_gaps{
-    Column{"low", "rad/s", "lower end of the engine speeds without a curve", &OrbitGap::low},
-    Column{"high", "rad/s", "upper end of the engine speeds without a curve", &OrbitGap::high},
-    Column{"why", "", "why the curve ends there", &OrbitGap::why}};
 inline constexpr std::tuple orbit_unsettled{
     Column{"engine_speed", "rad/s", "mean speed of the engine that was asked for",
            &OrbitUnsettled::engine_speed},

@@ -15,6 +15,27 @@ namespace {
 /// Pages show speeds of flywheel and gearbox input, acceleration and disc torque; gears add more.
 constexpr std::size_t fewest_signals = 4;
 
+template <class Row>
+void read_parameters(const GroupIn& group, std::vector<Row>& rows) {
+    const auto values = read_rows_of<double>(group, "parameter", rows.size());
+    for (std::size_t i = 0; i < rows.size(); ++i) rows[i].parameter = values[i];
+}
+
+template <class Row>
+GroupIn read_spans(const GroupIn& root, const char* name, std::vector<Row>& rows) {
+    GroupIn group = root.open_group(name);
+    std::vector<double> low;
+    group.read_column("low", low);
+    const auto high = read_rows_of<double>(group, "high", low.size());
+    group.take_memory(low.size() * sizeof(Row), name);
+    rows.resize(low.size());
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        rows[i].low = low[i];
+        rows[i].high = high[i];
+    }
+    return group;
+}
+
 void read_stability(const GroupIn& group, std::vector<OrbitPoint>& points) {
     const auto stable = read_rows_of<std::int8_t>(group, "stable", points.size());
     const auto fold = read_rows_of<std::int8_t>(group, "is_fold", points.size());
@@ -48,6 +69,7 @@ void read_points(const GroupIn& group, OrbitRecord& record) {
     auto& points = record.points;
     points.resize(speed.size());
     read_lists(group, points, layout::orbit_numbers);
+    read_parameters(group, points);
     const auto read_counts = [&](const layout::Column<OrbitPoint, int>& column) {
         const auto values = read_rows_of<double>(group, column.name, points.size());
         for (std::size_t p = 0; p < points.size(); ++p) {
@@ -74,6 +96,7 @@ void read_points(const GroupIn& group, OrbitRecord& record) {
 void read_checks(const GroupIn& root, OrbitRecord& record) {
     record.checks = read_table<OrbitCheck>(root, "checks", layout::orbit_checks);
     const GroupIn group = root.open_group("checks");
+    read_parameters(group, record.checks);
     const std::size_t count = record.checks.size();
     auto curve = group.read_matrix("curve_amplitude", count, record.orders.size());
     auto run = group.read_matrix("run_amplitude", count, record.orders.size());
@@ -95,15 +118,22 @@ OrbitRecord read_orbit(const GroupIn& root) {
     record.loose_gears = read_text(root.id(), "loose_gears");
     record.complete = read_integer(root.id(), "complete") != 0;
     record.stopped = read_integer(root.id(), "stopped") != 0;
+    record.key = read_text(root.id(), "key");
+    record.key_units = read_text(root.id(), "key_units");
+    record.key_multiplies = read_integer(root.id(), "key_multiplies") != 0;
+    record.engine_speed = root.read_scalar("held_speed");
     record.from = root.read_scalar("from");
     record.to = root.read_scalar("to");
     record.load = root.read_scalar("load");
     record.firing_order = root.read_scalar("firing_order");
     read_points(root.open_group("orbit"), record);
-    root.open_group("folds").read_column("engine_speed", record.folds);
-    record.jumps = read_table<OrbitJump>(root, "jumps", layout::orbit_jumps);
-    record.gaps = read_table<OrbitGap>(root, "gaps", layout::orbit_gaps);
+    root.open_group("folds").read_column("parameter", record.folds);
+    read_spans(root, "jumps", record.jumps);
+    const GroupIn gaps = read_spans(root, "gaps", record.gaps);
+    const auto why = read_rows_of<std::string>(gaps, "why", record.gaps.size());
+    for (std::size_t g = 0; g < why.size(); ++g) record.gaps[g].why = why[g];
     record.unsettled = read_table<OrbitUnsettled>(root, "unsettled", layout::orbit_unsettled);
+    read_parameters(root.open_group("unsettled"), record.unsettled);
     read_checks(root, record);
     return record;
 }

@@ -11,6 +11,7 @@
 #include "libdamper/studies/compare_study.hpp"
 #include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/identity.hpp"
+#include "libdamper/studies/recorded_figures.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -386,7 +387,10 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     record.mileage = complaint.mileage;
     record.notes = complaint.notes;
     record.truth = complaint.truth;
-    record.notes_on_data = request.notes;
+    std::vector<SeenFigure> given = request.seen;  // what a person gave comes before a recording
+    RecordedFigures recorded = figures_in_recordings(complaint, vehicle.engine.cylinders);
+    given.insert(given.end(), recorded.seen.begin(), recorded.seen.end());
+    record.notes_on_data = std::move(recorded.notes);
     for (const auto& [name, choice] : complaint.answers) {
         const Question& question = *knowledge.questions.find(name);
         record.answers.emplace_back(question.asks, choice_of(question, choice)->says);
@@ -404,10 +408,10 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         const Eigen::MatrixXd common = common_covariance(vehicles.rows);
         for (const FigureRows& rows : vehicles.rows) clouds.emplace_back(rows, common);
     }
-    const SeenFigures seen = on_scales(request.seen, vehicles);
+    const SeenFigures seen = on_scales(given, vehicles);
     const std::vector<RankedCause> ranking = rank_causes(
         kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, clouds, seen);
-    take_figures(vehicles, request.seen, record);
+    take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     take_tests(kind, in_order(ranking), request, knowledge, vehicles, seen.any(), record);
     if (request.try_discs && !progress.must_stop()) {

@@ -11,6 +11,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
+#include <memory>
 #include <numbers>
 #include <optional>
 #include <utility>
@@ -58,15 +59,15 @@ class Study {
   public:
     Study(const Scenario& scenario, const OrbitStudySettings& settings)
         : settings_(settings),
-          family_(scenario, settings.request),
-          quiet_(scenario, with_held_gears(settings.request)) {
-        const Assembled& a = family_.assembled();
+          family_(course(scenario, settings.request)),
+          quiet_(course(scenario, with_held_gears(settings.request))) {
+        const Assembled& a = family_->assembled();
         out_.signals = {{"flywheel speed", "rad/s"},
                         {"gearbox input speed", "rad/s"},
                         {"gearbox input acceleration", "rad/s2"},
                         {"disc torque", "N.m"}};
         if (!a.drive_shafts.empty()) out_.signals.push_back({"half shaft torque", "N.m"});
-        for (int n = 1; n <= orders_kept; ++n) out_.orders.push_back(n * family_.first_order());
+        for (int n = 1; n <= orders_kept; ++n) out_.orders.push_back(n * family_->first_order());
         out_.firing_order = 0.5 * scenario.vehicle.engine.cylinders;
         for (const Assembled::LooseGear& gear : a.loose_gears) {
             out_.gears.push_back(a.line.branches[static_cast<std::size_t>(gear.branch)].name);
@@ -84,6 +85,14 @@ class Study {
         out_.loose_gears = request.loose_gears == LooseGears::held ? "held" : "free";
         out_.from = request.from;
         out_.to = request.to;
+        if (!settings.vary) return;
+        const OrbitVary& vary = *settings.vary;
+        out_.from = vary.from;
+        out_.to = vary.to;
+        out_.key = vary.key;
+        out_.key_units = vary.units;
+        out_.key_multiplies = vary.multiplies;
+        out_.engine_speed = vary.speed;
     }
 
     OrbitRecord run(const Scenario& scenario, const Progress& progress) {
@@ -101,9 +110,15 @@ class Study {
     }
 
   private:
+    [[nodiscard]] std::unique_ptr<OrbitCourse> course(const Scenario& scenario,
+                                                      const OrbitRequest& request) const {
+        if (settings_.vary) return std::make_unique<VariedCourse>(*settings_.vary, request);
+        return std::make_unique<OrbitFamily>(scenario, request);
+    }
+
     /// The inertia that a loose gear is.
     [[nodiscard]] std::size_t own(const Assembled::LooseGear& gear) const {
-        const Driveline& line = family_.assembled().line;
+        const Driveline& line = family_->assembled().line;
         const std::vector<RowEntry>& row = line.branches[static_cast<std::size_t>(gear.branch)].row;
         const auto lightest =
             std::min_element(row.begin(), row.end(), [&](const RowEntry& x, const RowEntry& y) {
@@ -123,7 +138,7 @@ class Study {
     /// The motion that there would be without swing. Free teeth hold no mean twist of their gear,
     /// so that the torque which keeps the speed comes from the driveline with held ones.
     [[nodiscard]] PeriodicMotion without_rattle(double speed) const {
-        return steady_motion(quiet_.at(speed), first_harmonics);
+        return steady_motion(quiet_->at(speed), first_harmonics);
     }
 
     /// What an exact run settles to, as a guess for either method.
@@ -141,7 +156,7 @@ class Study {
     [[nodiscard]] PeriodicMotion before_rattle(double speed, const PeriodicMotion& last) {
         if (settings_.request.loose_gears == LooseGears::held) return last;
         const SolvedMotion held =
-            solve_motion(quiet_.at(speed), held_ ? *held_ : without_rattle(speed),
+            solve_motion(quiet_->at(speed), held_ ? *held_ : without_rattle(speed),
                          {.from = 1.0, .to = 2.0, .most_harmonics = settings_.most_harmonics});
         if (!held.found) return last;
         held_ = held.motion;
@@ -149,7 +164,7 @@ class Study {
     }
 
     Settled settle(double speed, const PeriodicMotion& last) {
-        const PeriodicProblem problem = family_.at(speed);
+        const PeriodicProblem problem = family_->at(speed);
         const PeriodicMotion before = before_rattle(speed, last);
         const TimeProblem time = time_problem(problem, before);
         PeriodicProblem held = problem;
@@ -178,7 +193,7 @@ class Study {
             settled_motion(problem, start, 1, orders_kept * periods_looked_at);
         if (!series.why_not.empty()) return 0.0;
         const auto firing =
-            static_cast<std::size_t>(std::lround(out_.firing_order / family_.first_order()));
+            static_cast<std::size_t>(std::lround(out_.firing_order / family_->first_order()));
         const std::vector<double> all =
             amplitudes(series.motion.basis.derivative(series.motion.angle(watched_.front())),
                        periods_looked_at);
@@ -192,15 +207,15 @@ class Study {
     }
 
     /// By shooting, from a state near the motion; nothing if it does not repeat.
-    std::optional<Found> shoot(const PeriodicProblem& problem, const PeriodicMotion& like,
-                               const State& guess, const ShotSettings& how,
-                               const Progress& progress) {
+    std::optional<Found> shoot(double parameter, const PeriodicMotion& like, const State& guess,
+                               const ShotSettings& how, const Progress& progress) {
         const Progress quiet{.report = {}, .stop_requested = progress.stop_requested};
+        const PeriodicProblem problem = family_->at(parameter);
         const ShotMotion shot = shoot_motion(problem, like, guess, how, quiet);
         why_no_shot_ = shot.why_not;
         if (!shot.why_not.empty()) return std::nullopt;
         Found out;
-        out.curve.parameter = shot.speed;
+        out.curve.parameter = settings_.vary ? parameter : shot.speed;
         out.run = TimeProblem{shot.line, shot.orbit.start, shot.neutral};
         PeriodicProblem held = problem;
         held.line = shot.line;
@@ -209,8 +224,9 @@ class Study {
         if (!series.why_not.empty()) return std::nullopt;
         out.curve.motion = std::move(series.motion);
         hold(problem, out.curve.motion, shot.balance);
-        out.shot = shot_point(family_.assembled(), shot, orders_kept);
-        out.shot->engine_torque = family_.mean_torque(shot.speed);
+        out.shot = shot_point(family_->assembled(), shot, orders_kept);
+        out.shot->parameter = out.curve.parameter;
+        out.shot->engine_torque = family_->mean_torque(out.curve.parameter);
         if (!settings_.stability) out.shot->judged = out.shot->stable = false;
         return out;
     }
@@ -223,7 +239,7 @@ class Study {
         const double top = std::max(out_.from, out_.to);
         const double bottom = std::min(out_.from, out_.to);
         const double stride = settings_.restart_after * (top - bottom);
-        const PeriodicFamily family = [this](double speed) { return family_.at(speed); };
+        const PeriodicFamily family = [this](double speed) { return family_->at(speed); };
         std::vector<Found> all;
         double from = top;
         double gap_from = top;      // where the last piece ended
@@ -246,10 +262,12 @@ class Study {
             const bool hopeless =
                 settings_.request.loose_gears == LooseGears::free && near.run && !near.may_repeat();
             if (from > bottom && !hopeless) {
-                piece = follow_orbits(
-                    family, near.motion,
-                    {.from = from, .to = bottom, .most_harmonics = settings_.most_harmonics},
-                    progress);
+                piece = follow_orbits(family, near.motion,
+                                      {.from = from,
+                                       .to = bottom,
+                                       .most_harmonics = settings_.most_harmonics,
+                                       .largest_step = settings_.largest_step},
+                                      progress);
             }
             if (!piece.points.empty()) {
                 reached(from, false);
@@ -260,12 +278,11 @@ class Study {
                 from = std::min(from, gap_from);
                 if (piece.points.size() != 1) why = piece.why_not;
             } else if (!from_rest) {
-                const PeriodicProblem problem = family_.at(from);
                 std::optional<Found> shot;
                 if (near.may_repeat()) {
                     // As many periods as the run takes; or those by which rattle mostly divides.
                     const int seen = near.run->periods;
-                    shot = shoot(problem, near.motion, near.run->start,
+                    shot = shoot(from, near.motion, near.run->start,
                                  {.first_periods = std::max(seen, 1),
                                   .most_periods = std::max(periods_tried, seen)},
                                  progress);
@@ -296,10 +313,11 @@ class Study {
     }
 
     /// Notes what a run does where nothing that repeats was found; the reason in words.
-    std::string unsettled(double speed, const Settled& near) {
+    std::string unsettled(double parameter, const Settled& near) {
         if (!near.run) return "the exact run to begin with breaks off";
         const RepeatingRun& run = *near.run;
-        out_.unsettled.push_back({.engine_speed = speed,
+        out_.unsettled.push_back({.parameter = parameter,
+                                  .engine_speed = family_->engine_speed(parameter),
                                   .periods = run.nearest,
                                   .change = run.change,
                                   .amplitude = near.amplitude,
@@ -315,12 +333,12 @@ class Study {
         if (found.shot) return *found.shot;
         OrbitPoint out = measured(found.curve);
         if (!settings_.stability) return out;
-        const PeriodicProblem problem = family_.at(found.curve.parameter);
+        const PeriodicProblem problem = family_->at(found.curve.parameter);
         const TimeProblem time = time_problem(problem, found.curve.motion);
         if (judge(problem, found.curve.motion, time, out)) return out;
         // The exact solver does not close what harmonic balance has found: its own motion instead.
-        const std::optional<Found> shot =
-            shoot(problem, found.curve.motion, time.start, {.most_periods = 1}, progress);
+        const std::optional<Found> shot = shoot(found.curve.parameter, found.curve.motion,
+                                                time.start, {.most_periods = 1}, progress);
         if (!shot) return out;
         const bool is_fold = out.is_fold;
         out = *shot->shot;
@@ -329,11 +347,12 @@ class Study {
     }
 
     OrbitPoint measured(const CurvePoint& point) {
-        const PeriodicProblem problem = family_.at(point.parameter);
+        const PeriodicProblem problem = family_->at(point.parameter);
         const PeriodicMotion& motion = point.motion;
         const FourierBasis& basis = motion.basis;
-        OrbitPoint out{.engine_speed = point.parameter,
-                       .engine_torque = family_.mean_torque(point.parameter),
+        OrbitPoint out{.parameter = point.parameter,
+                       .engine_speed = family_->engine_speed(point.parameter),
+                       .engine_torque = family_->mean_torque(point.parameter),
                        .holding_torque = motion.balance,
                        .harmonics = basis.harmonics,
                        .truncation = motion.truncation,
@@ -348,7 +367,7 @@ class Study {
         if (grid_.harmonics != 2 * basis.harmonics) {
             grid_ = FourierGrid(2 * basis.harmonics, points_of_swing);
         }
-        const Assembled& a = family_.assembled();
+        const Assembled& a = family_->assembled();
         const auto add = [&](const Eigen::VectorXd& series) {
             out.amplitude.push_back(amplitudes(series));
             const Swing swing = swing_of(series, grid_);
@@ -382,7 +401,7 @@ class Study {
                const TimeProblem& time, OrbitPoint& out) const {
         const Orbit orbit = find_orbit(time.line, time.start,
                                        {.lead = problem.lead,
-                                        .angle = 2.0 * std::numbers::pi / family_.first_order(),
+                                        .angle = 2.0 * std::numbers::pi / family_->first_order(),
                                         .longest_period = 3.0 * motion.basis.period(),
                                         .most_iterations = 4,
                                         .most_passages = 12,
@@ -409,8 +428,8 @@ class Study {
                const Progress& progress) {
         OrbitRequest request = settings_.request;
         request.loose_gears = LooseGears::free;
-        const OrbitFamily free(scenario, request);
-        const auto input = static_cast<std::size_t>(free.assembled().input_shaft);
+        const std::unique_ptr<OrbitCourse> free = course(scenario, request);
+        const auto input = static_cast<std::size_t>(free->assembled().input_shaft);
         double low = points.front().curve.parameter;
         double high = low;
         for (const Found& found : points) {
@@ -428,16 +447,17 @@ class Study {
             const OrbitPoint& point =
                 out_.points[static_cast<std::size_t>(nearest - points.begin())];
             out_.checks.push_back(
-                checked(free, *nearest, point.periods, point.amplitude[1], input));
+                checked(*free, *nearest, point.periods, point.amplitude[1], input));
             progress.tell(static_cast<double>(k + 1) / settings_.checks);
         }
     }
 
-    OrbitCheck checked(const OrbitFamily& free, const Found& found, int periods,
+    OrbitCheck checked(const OrbitCourse& free, const Found& found, int periods,
                        const std::vector<double>& on_curve, std::size_t input) const {
         const CurvePoint& point = found.curve;
         OrbitCheck out;
-        out.engine_speed = point.parameter;
+        out.parameter = point.parameter;
+        out.engine_speed = free.engine_speed(point.parameter);
         PeriodicProblem problem = free.at(point.parameter);
         // A series rounds contacts off: where shooting has found the motion, its own state.
         const bool as_shot =
@@ -471,8 +491,9 @@ class Study {
     }
 
     OrbitStudySettings settings_;
-    OrbitFamily family_;
-    OrbitFamily quiet_;  ///< The same with loose gears held: where to begin with free ones.
+    std::unique_ptr<OrbitCourse> family_;
+    std::unique_ptr<OrbitCourse>
+        quiet_;  ///< The same with loose gears held: where to begin with free ones.
     FourierGrid grid_{0, 1};
     std::vector<std::size_t> watched_;    ///< Gearbox input, then loose gears.
     std::optional<PeriodicMotion> held_;  ///< The last one found with held loose gears.

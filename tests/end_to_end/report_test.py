@@ -37,6 +37,18 @@ class Report(CommandTest):
         self.assert_pages_agree("orbit", "car_idle_hot", "--gear", "3", "--from", "1500 rpm", "--to",
                                 "1700 rpm", "--check", "1")
 
+    def test_the_page_of_motions_over_a_key_comes_again_from_the_file(self):
+        words = ("orbit", "car_idle_hot", "--vary", f"{SOFT}=times 0.8..1.2", "--speed", "800 rpm")
+        file = self.assert_pages_agree(*words, "--check", "2")
+        with h5py.File(file) as opened:
+            self.assertEqual(opened.attrs["key"], SOFT)
+            value = opened["orbit/parameter"]
+            self.assertEqual(value.attrs["units"], "1")
+            self.assertAlmostEqual(value[0], 1.2, places=12)
+            self.assertAlmostEqual(value[-1], 0.8, places=12)
+            for speed in opened["orbit/engine_speed"]:
+                self.assertAlmostEqual(speed, 83.7758, places=4)
+
     def test_the_page_of_cover_heat_and_fit_comes_again_from_the_file(self):
         rows = "".join(f"{wear},{5000 - 300 * wear}\n" for wear in (0, 0.5, 1))
         (self.folder / "clamp.csv").write_text("wear [mm],clamp load [N]\n" + rows)

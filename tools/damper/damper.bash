@@ -85,7 +85,7 @@ _damper() {
                     --swing --out --cause --set --models --format --quiet --no-report'
                 ;;
             orbit)
-                words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
+                words='--help --out --curve --gear --load --from --to --vary --speed --loose-gears --check --no-stability
                     --cause --set --models --format --quiet'
                 ;;
             fit)

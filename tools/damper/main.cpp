@@ -29,6 +29,8 @@ const std::vector<Verb>& verbs() {
         {"cover", "Clamp, wear, release and torque of a clutch, new and worn", cover},
         {"heat", "Heat of starts: slip energy, temperatures, repeated starts on a hill", heat},
         {"compare", "Discs in scenarios and conditions: which is best, and why", compare},
+        {"tune", "Search stages of a disc for the best worst margin, within what it has room for",
+         tune},
         {"vary", "Vary keys of a scenario: tables, maps, and which key matters", vary},
         {"scatter", "Scatter of a series: share of vehicles beyond each limit, and why", scatter},
         {"gather", "Put the shards of a study together into one file", gather},

@@ -9,14 +9,13 @@
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/pace.hpp"
 #include "tools/damper/ranks.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
-#include <cmath>
 #include <exception>
 #include <fmt/format.h>
 #include <system_error>
@@ -26,14 +25,6 @@ namespace damper::command {
 namespace fs = std::filesystem;
 
 namespace {
-
-std::int64_t whole_in(const std::string& option, const std::string& text, double low, double high) {
-    const double number = number_in(option, text, low, high);
-    if (number != std::floor(number)) {
-        throw InputError(fmt::format("{}: found {}, expected a whole number", option, text));
-    }
-    return static_cast<std::int64_t>(number);
-}
 
 StudyPart part_of(const std::string& text) {
     StudyPart out;
@@ -50,33 +41,6 @@ StudyPart part_of(const std::string& text) {
     --out.part;
     return out;
 }
-
-/// "412 of 1000, 96 a second, 6 s left"
-class Pace {
-  public:
-    explicit Pace(std::int64_t count) : count_(static_cast<double>(count)) {}
-    std::string at(double share) {
-        const auto now = std::chrono::steady_clock::now();
-        if (first_share_ < 0.0) {
-            first_share_ = share;
-            began_ = now;
-        }
-        const double spent = std::chrono::duration<double>(now - began_).count();
-        const double gained = share - first_share_;
-        std::string text = fmt::format("{:.0f} of {:.0f}", share * count_, count_);
-        if (!(gained > 0.0) || !(spent > 0.5)) return text;
-        const double left = spent * (1.0 - share) / gained;
-        text += fmt::format(", {:.3g} a second, ", gained * count_ / spent);
-        if (left < 90.0) return text + fmt::format("{:.0f} s left", left);
-        if (left < 5400.0) return text + fmt::format("{:.0f} min left", left / 60.0);
-        return text + fmt::format("{:.1f} h left", left / 3600.0);
-    }
-
-  private:
-    double count_;
-    double first_share_ = -1.0;
-    std::chrono::steady_clock::time_point began_;
-};
 
 void remove_shards(const fs::path& folder, const StudyHead& head) {
     const std::string stem = fmt::format("{}_{}.part-", head.identity.scenario, head.verb);

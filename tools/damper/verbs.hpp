@@ -28,6 +28,7 @@ struct Verb {
 [[nodiscard]] int cover(const Words& words);
 [[nodiscard]] int heat(const Words& words);
 [[nodiscard]] int compare(const Words& words);
+[[nodiscard]] int tune(const Words& words);
 [[nodiscard]] int vary(const Words& words);
 [[nodiscard]] int scatter(const Words& words);
 [[nodiscard]] int gather(const Words& words);
