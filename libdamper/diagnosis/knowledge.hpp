@@ -83,6 +83,9 @@ struct ComplaintKind {
     std::string title, origin;
     std::string symptom;
     std::string words;
+    /// What recordings of causes show that cannot be simulated: "sound" vehicles, as the complaint
+    /// is one of the ear, or "any" of the simulated ones, as it must be in the recording.
+    std::string unsimulated;
     std::vector<std::string> questions;
     std::vector<ComplaintRun> runs;
     std::vector<ComplaintFigure> figures;

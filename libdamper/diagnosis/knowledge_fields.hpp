@@ -122,6 +122,8 @@ struct PartTable<ComplaintKind> {
             field("origin", &P::origin, any(), otherwise("not stated"), "Where it comes from"),
             field("symptom", &P::symptom, any(), required, "The complaint in two or three words"),
             field("words", &P::words, any(), required, "What tells it from its neighbours"),
+            field("unsimulated", &P::unsimulated, one_of({"sound", "any"}), otherwise("sound"),
+                  "What recordings of causes show that cannot be simulated"),
             field("figures", &P::figures, entries(0, 20), may_be_absent,
                   "What recordings can show"),
         };

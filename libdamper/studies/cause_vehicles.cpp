@@ -187,6 +187,23 @@ FigureRows kept(const FigureRows& rows) {
     return out.topRows(count);
 }
 
+/// Every vehicle that was simulated with a cause.
+FigureRows all_of(const CauseVehicles& vehicles) {
+    Eigen::Index count = 0;
+    for (std::size_t c = 0; c < vehicles.rows.size(); ++c) {
+        if (vehicles.simulated[c]) count += vehicles.rows[c].rows();
+    }
+    if (count == 0) return vehicles.healthy;
+    FigureRows out(count, vehicles.healthy.cols());
+    Eigen::Index at = 0;
+    for (std::size_t c = 0; c < vehicles.rows.size(); ++c) {
+        if (!vehicles.simulated[c]) continue;
+        out.middleRows(at, vehicles.rows[c].rows()) = vehicles.rows[c];
+        at += vehicles.rows[c].rows();
+    }
+    return out;
+}
+
 }  // namespace
 
 const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicle_class) {
@@ -315,6 +332,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
                 kind.causes[c].cause, refused[c + 1].substr(0, refused[c + 1].find('\n'))));
         }
         out.rows[c] = out.simulated[c] ? std::move(rows) : out.healthy;
+    }
+    if (kind.unsimulated == "any") {
+        const FigureRows any = all_of(out);
+        for (std::size_t c = 0; c < kind.causes.size(); ++c) {
+            if (!out.simulated[c]) out.rows[c] = any;
+        }
     }
     return out;
 }
