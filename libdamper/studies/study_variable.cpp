@@ -228,11 +228,12 @@ StudyVariable read_range(const std::string& text, const std::string& option) {
     return out;
 }
 
-StudyVariable read_spread(const std::string& text, const Scenario& nominal) {
+StudyVariable read_spread(const std::string& text, const Scenario& nominal,
+                          const std::string& option) {
     const char* expected =
         "normal(MEAN, SD), normal(MEAN, SD, LOW, HIGH), uniform(LOW, HIGH) or triangular(LOW, "
         "PEAK, HIGH)";
-    const Asked who = asked("--spread", text, fmt::format("KEY={}", expected));
+    const Asked who = asked(option, text, fmt::format("KEY={}", expected));
     const std::size_t open = who.value.find('(');
     if (open == std::string::npos || !who.value.ends_with(')')) who.refuse("no spread", expected);
     const std::string name = trimmed(who.value.substr(0, open));

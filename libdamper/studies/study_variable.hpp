@@ -19,14 +19,15 @@ struct StudyVariable {
 
 /// "KEY=LOW..HIGH" or "KEY=LOW..HIGH:N" with N levels of a grid, "KEY=times 0.5..2:7" for factors
 /// on what the files say, "KEY=one|another" for words and parts. LOW may leave out the unit of
-/// HIGH. `option` stands in messages. Throws InputError.
+/// HIGH. Throws InputError, which begins with `option`.
 [[nodiscard]] StudyVariable read_range(const std::string& text,
                                        const std::string& option = "--over");
 
 /// "KEY=normal(MEAN, SD)", "normal(MEAN, SD, LOW, HIGH)" cut off at both ends, "uniform(LOW,
 /// HIGH)", "triangular(LOW, PEAK, HIGH)". `nominal` stands for what the files say, "times 0.9" for
-/// 0.9 of it, and an SD in % is a share of the mean. Throws InputError.
-[[nodiscard]] StudyVariable read_spread(const std::string& text, const Scenario& nominal);
+/// 0.9 of it, and an SD in % is a share of the mean. Throws InputError, which begins with `option`.
+[[nodiscard]] StudyVariable read_spread(const std::string& text, const Scenario& nominal,
+                                        const std::string& option = "--spread");
 
 /// The value below which a share of the distribution lies.
 [[nodiscard]] double value_at(const StudyVariable& variable, double share);
