@@ -154,7 +154,8 @@ void OrbitFamily::take_torques(const Scenario& scenario, const OrbitRequest& req
     const double high = std::max(request.from, request.to);
     const double step = (high - low) / (request.torque_nodes - 3);
     for (int i = 0; i < request.torque_nodes; ++i) {
-        const double speed = std::max(low + (i - 1) * step, 0.2 * low);
+        const bool alone = request.torque_nodes == 1;
+        const double speed = alone ? reference_ : std::max(low + (i - 1) * step, 0.2 * low);
         const double load = operate(scenario, request, speed).torque;
         const double consumers = request.curve == OperatingCurve::neutral &&
                                          std::holds_alternative<Idle>(scenario.manoeuvre)
@@ -193,6 +194,7 @@ void OrbitFamily::take_orders() {
 }
 
 CrankTorque OrbitFamily::torque_at(double speed) const {
+    if (nodes_.size() == 1) return nodes_.front();
     const double step = node_speeds_[1] - node_speeds_[0];
     const auto last = static_cast<double>(node_speeds_.size()) - 3.0;
     const double place = std::clamp((speed - node_speeds_[0]) / step, 1.0, last);

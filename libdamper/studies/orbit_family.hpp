@@ -27,10 +27,11 @@ struct OrbitRequest {
     OperatingCurve curve = OperatingCurve::neutral;
     std::string gear = {};  ///< Name of a gear, for pull and overrun.
     LooseGears loose_gears = LooseGears::held;
-    double load = 1.0;      ///< Share of the engine's peak torque in a pull, 0…1
-    double from = 0.0;      ///< Engine speed [rad/s], > 0
-    double to = 0.0;        ///< Engine speed [rad/s], > 0
-    int torque_nodes = 25;  ///< Speeds of the range at which the cylinders are computed, ≥ 4
+    double load = 1.0;  ///< Share of the engine's peak torque in a pull, 0…1
+    double from = 0.0;  ///< Engine speed [rad/s], > 0
+    double to = 0.0;    ///< Engine speed [rad/s], > 0
+    /// Speeds of the range at which the cylinders are computed: ≥ 4, or 1 for the middle alone.
+    int torque_nodes = 25;
 };
 
 /// A vehicle's driveline at every engine speed of a range, steady: the mean speed is held, in

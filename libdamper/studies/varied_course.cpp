@@ -11,8 +11,7 @@ namespace damper {
 
 namespace {
 
-constexpr double beside = 0.01;  // of the speed: cylinders are computed at some speeds about it
-constexpr int nodes = 5;         // of them
+constexpr double beside = 0.01;  // of the speed: a family needs a range
 constexpr std::size_t most_known = 256;
 
 /// What two drivelines must have alike to be members of one family.
@@ -37,7 +36,7 @@ VariedCourse::VariedCourse(OrbitVary vary, OrbitRequest request)
     : vary_(std::move(vary)), request_(std::move(request)) {
     request_.from = (1.0 - beside) * vary_.speed;
     request_.to = (1.0 + beside) * vary_.speed;
-    request_.torque_nodes = nodes;
+    request_.torque_nodes = 1;
     first_ = assembled_at(vary_.from);
     (void)family(vary_.to);
 }

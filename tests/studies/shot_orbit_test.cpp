@@ -101,7 +101,8 @@ TEST_CASE("where harmonic balance fails, shooting finds what a long exact run se
 
 TEST_CASE("a curve goes on by shooting where its teeth begin to part, and says of each how") {
     const OrbitRecord record =
-        find_orbits(shipped_scenario("car_idle_hot"), {.request = rattling(), .checks = 4});
+        find_orbits(shipped_scenario("car_idle_hot"),
+                    {.request = rattling(), .checks = 4, .restart_after = 0.025});
     CHECK(record.complete);
     // Exact runs begun on a shot motion stay on it.
     for (const OrbitCheck& check : record.checks) {
