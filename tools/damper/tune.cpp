@@ -202,6 +202,7 @@ void tell(const TuneRecord& record, const std::vector<fs::path>& files,
 int status_of(const TuneRecord& record) {
     const TuneCandidate& best = record.candidates[record.best];
     if (best.end != TuneCandidate::End::done) return to_int(ExitStatus::not_finished);
+    if (!record.out_of_reach.empty()) return to_int(ExitStatus::limit_missed);
     for (const auto& one_case : best.cases) {
         for (const TuneFigure& one : one_case) {
             if (one.grade == Grade::bad) return to_int(ExitStatus::limit_missed);
