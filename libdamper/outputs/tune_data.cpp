@@ -56,7 +56,7 @@ Json figure_json(const TuneRecord& record, const TuneFigure& one) {
     const Judgement& limit = record.measures[one.measure];
     return {{"measure", limit.measure}, {"units", limit.units}, {"value", one.value},
             {"good", limit.good},       {"bad", limit.bad},     {"grade", grade_key(one.grade)},
-            {"margin", one.margin}};
+            {"margin", one.margin},     {"aside", one.aside}};
 }
 
 Json candidate_json(const TuneRecord& record, std::size_t index) {
@@ -117,6 +117,7 @@ std::string tune_json(const TuneRecord& record) {
         unreached.push_back({{"case", tune_case_name(record, one.of_case)},
                              {"measure", record.measures[one.measure].measure},
                              {"nearest", one.best},
+                             {"fitted", one.fitted},
                              {"bad", record.measures[one.measure].bad}});
     }
     for (std::size_t i = 0; i < record.candidates.size(); ++i) {

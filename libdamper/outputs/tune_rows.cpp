@@ -41,6 +41,7 @@ Counts counts_of(const TuneCandidate& candidate) {
     Counts out;
     for (const auto& one_case : candidate.cases) {
         for (const TuneFigure& one : one_case) {
+            if (one.aside) continue;
             ++out.all;
             if (one.grade == Grade::bad) ++out.bad;
             if (one.grade == Grade::watch) ++out.watch;
@@ -64,6 +65,7 @@ std::string worst_cell(const TuneRecord& record, const TuneCandidate& candidate,
     const TuneFigure* worst = nullptr;
     if (candidate.cases.size() <= of_case) return "–";
     for (const TuneFigure& one : candidate.cases[of_case]) {
+        if (one.aside) continue;
         if (worst == nullptr || one.grade > worst->grade ||
             (one.grade == worst->grade && one.margin < worst->margin)) {
             worst = &one;
@@ -123,7 +125,7 @@ TuneWorst tune_worst(const TuneCandidate& candidate, const TuneObjective* object
                        std::ranges::find(objective->parts, std::pair(c, measure)) !=
                            objective->parts.end();
             };
-            if (part(one.measure)) look(c, one);
+            if (!one.aside && part(one.measure)) look(c, one);
         }
     }
     return worst;
@@ -142,7 +144,9 @@ std::string tune_headline(const TuneRecord& record) {
     }
     return fmt::format("{} It {}; its worst is {}.",
                        missed ? "No disc that was tried meets all limits; this one comes nearest."
-                              : "A disc that meets all limits was found.",
+                       : record.out_of_reach.empty()
+                           ? "A disc that meets all limits was found."
+                           : "A disc that meets all limits within reach of a disc was found.",
                        standing(best), figure_words(record, worst));
 }
 
@@ -155,15 +159,24 @@ std::vector<std::string> tune_notes(const TuneRecord& record) {
                                   figure_words(record, worst)));
     }
     for (const OutOfReach& one : record.out_of_reach) {
-        const std::string& name = record.measures[one.measure].measure;
+        const Judgement& limit = record.measures[one.measure];
+        std::string tuned;
+        const auto& best = record.candidates[record.best].cases;
+        if (record.best != 0 && one.of_case < best.size()) {
+            const auto found =
+                std::ranges::find(best[one.of_case], one.measure, &TuneFigure::measure);
+            if (found != best[one.of_case].end()) {
+                tuned = fmt::format(", this one {}", shown(record, one.measure, found->value));
+            }
+        }
         out.push_back(fmt::format(
-            "No disc that was tried brings {} in {} within its limit: the nearest has {}, bad {} "
-            "{}. The disc is not what decides it; --leave-out {} looks at the rest.",
-            words_of(name), tune_case_name(record, one.of_case),
-            shown(record, one.measure, one.best),
-            record.measures[one.measure].bad >= record.measures[one.measure].good ? "above"
-                                                                                  : "below",
-            shown(record, one.measure, record.measures[one.measure].bad), name));
+            "Out of reach of a disc: {} in {}, bad {} {}. The fitted disc has {}, the nearest of "
+            "those strewn first {}{}. It does not count, unless a disc is worse there than the "
+            "fitted one by more than {}.",
+            words_of(limit.measure), tune_case_name(record, one.of_case),
+            limit.bad >= limit.good ? "above" : "below", shown(record, one.measure, limit.bad),
+            shown(record, one.measure, one.fitted), shown(record, one.measure, one.best), tuned,
+            percent_text(record.allowed)));
     }
     if (record.best != 0) {
         const std::vector<std::string> ends = at_an_end(record);

@@ -34,7 +34,8 @@ struct TuneFigure {
     Grade grade = Grade::good;
     double value = 0.0;     ///< SI
     double margin = 0.0;    ///< As in Judgement.
-    double position = 0.0;  ///< On the scale of its limits: 0 at good, −1 at bad.
+    double position = 0.0;  ///< On the scale of its limits: 0 at good, −1 at bad; for climbing.
+    bool aside = false;     ///< Out of reach, and no worse than allowed: does not count.
 };
 
 /// A disc that was tried.
@@ -70,11 +71,14 @@ struct TuneObjective {
     std::vector<std::pair<std::size_t, int>> parts;  ///< Case; measure, or −1: all of the case.
 };
 
-/// A limit that no disc tried could keep.
+/// A limit so far out of reach of the discs strewn first that the disc is not what decides it. It
+/// does not count, unless a disc is worse there than the fitted one by more than is allowed: then
+/// that counts as a limit missed.
 struct OutOfReach {
     std::size_t of_case = 0;
     std::uint16_t measure = 0;
-    double best = 0.0;  ///< SI
+    double best = 0.0;    ///< Of the discs strewn first; SI
+    double fitted = 0.0;  ///< SI
 };
 
 /// A search for the best disc.
@@ -95,6 +99,7 @@ struct TuneRecord {
     TuneObjective objectives[2];
     std::vector<std::size_t> front;  ///< Rising in the first objective.
     std::vector<OutOfReach> out_of_reach;
+    double allowed = 0.0;  ///< Share by which what is out of reach may be worse than fitted.
     bool stopped = false;
     CompareRecord comparison;  ///< Fitted and tuned disc; without runs if it was stopped.
     std::string disc;          ///< The tuned disc as a description file.

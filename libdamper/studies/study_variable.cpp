@@ -45,8 +45,9 @@ std::vector<std::string> split(std::string_view text, char mark) {
 struct Asked {
     std::string option, key, value;
     [[noreturn]] void refuse(const std::string& found, const std::string& expected) const {
-        throw InputError(
-            fmt::format("{} '{}={}': found {}; expected {}", option, key, value, found, expected));
+        throw RangeFault(
+            fmt::format("{} '{}={}': found {}; expected {}", option, key, value, found, expected),
+            found, expected);
     }
 };
 
@@ -117,7 +118,8 @@ double factor_of(const Asked& who, const std::string& text) {
 void require_sense(const Asked& who, const StudyVariable& variable) {
     const std::string fault = fault_of(variable.distribution);
     if (!fault.empty()) {
-        throw InputError(fmt::format("{} '{}={}': {}", who.option, who.key, who.value, fault));
+        throw RangeFault(fmt::format("{} '{}={}': {}", who.option, who.key, who.value, fault),
+                         "what cannot be: " + fault, "values in their order");
     }
 }
 

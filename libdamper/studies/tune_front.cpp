@@ -77,6 +77,7 @@ std::string worst_measure(const TuneRecord& record) {
     const TuneFigure* worst = nullptr;
     for (const auto& one_case : record.candidates.front().cases) {
         for (const TuneFigure& one : one_case) {
+            if (one.aside) continue;
             if (worst == nullptr || worse({one.grade, one.margin}, {worst->grade, worst->margin})) {
                 worst = &one;
             }
@@ -130,27 +131,6 @@ void find_best(TuneRecord& record) {
     }
 }
 
-/// What is bad with every disc that was run there.
-void find_out_of_reach(TuneRecord& record) {
-    record.out_of_reach.clear();
-    for (std::size_t c = 0; c < record.cases.size(); ++c) {
-        for (std::size_t m = 0; m < record.measures.size(); ++m) {
-            const TuneFigure* nearest = nullptr;
-            bool kept = false;
-            for (const TuneCandidate& candidate : record.candidates) {
-                if (candidate.cases.size() <= c || candidate.cases[c].empty()) continue;
-                const auto& figures = candidate.cases[c];
-                const auto found = std::ranges::find(figures, m, &TuneFigure::measure);
-                kept = kept || found == figures.end() || found->grade != Grade::bad;
-                if (kept) break;
-                if (nearest == nullptr || found->margin > nearest->margin) nearest = &*found;
-            }
-            if (kept || nearest == nullptr) continue;
-            record.out_of_reach.push_back({c, static_cast<std::uint16_t>(m), nearest->value});
-        }
-    }
-}
-
 }  // namespace
 
 void choose_objectives(TuneRecord& record, const std::vector<std::string>& asked) {
@@ -181,10 +161,39 @@ void choose_objectives(TuneRecord& record, const std::vector<std::string>& asked
     }
 }
 
+void find_out_of_reach(TuneRecord& record) {
+    constexpr double clearly = -1.2;  // on the scale of the limits; a convention of this tool
+    const TuneCandidate& fitted = record.candidates.front();
+    for (std::size_t c = 0; c < fitted.cases.size(); ++c) {
+        for (const TuneFigure& here : fitted.cases[c]) {
+            double nearest = here.position, value = here.value;
+            std::size_t seen = 0;
+            for (const TuneCandidate& candidate : record.candidates) {
+                if (candidate.end != TuneCandidate::End::done) continue;
+                ++seen;
+                const auto found =
+                    std::ranges::find(candidate.cases[c], here.measure, &TuneFigure::measure);
+                const bool kept = found == candidate.cases[c].end();
+                if (kept) nearest = 0.0;
+                if (kept || found->position <= nearest) continue;
+                nearest = found->position;
+                value = found->value;
+            }
+            if (seen > 1 && nearest < clearly) {
+                record.out_of_reach.push_back({c, here.measure, value, here.value});
+            }
+        }
+    }
+    for (TuneCandidate& candidate : record.candidates) {
+        for (std::size_t c = 0; c < candidate.cases.size(); ++c) {
+            set_aside(record, c, candidate.cases[c]);
+        }
+    }
+}
+
 void settle(TuneRecord& record) {
     find_best(record);
     find_front(record);
-    find_out_of_reach(record);
 }
 
 }  // namespace damper

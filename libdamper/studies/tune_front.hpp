@@ -14,7 +14,11 @@ namespace damper {
 /// others. Throws InputError if a name is not known or no two objectives can be made.
 void choose_objectives(TuneRecord& record, const std::vector<std::string>& asked);
 
-/// Fills best disc, front and what is out of reach from the candidates.
+/// Finds the limits that all candidates so far miss by more than a fifth of the way from good to
+/// bad, and sets them aside in the candidates. The fitted disc must be the first of them.
+void find_out_of_reach(TuneRecord& record);
+
+/// Fills best disc and front from the candidates.
 ///
 /// The front holds the candidates that no other one equals or beats in both objectives at once, of
 /// those with all figures; the first of equals.

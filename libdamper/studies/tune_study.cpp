@@ -35,6 +35,8 @@ constexpr double enough = 1e-3;                          // of the range: below 
 constexpr double apart = 0.15;  // starts differ by as much in one key at least
 constexpr double depth = 0.5;   // margins: a convention of this tool
 constexpr std::size_t batch = 64;
+constexpr double allowed = 0.1;      // worse than fitted, of what is out of reach; a convention
+constexpr std::size_t scouts = 128;  // at most; run in every case, whatever they give
 
 /// What goes along with the whole search.
 struct Search {
@@ -182,12 +184,13 @@ void take(TuneRecord& record, TuneCandidate candidate) {
         record.best = last;
 }
 
-void sample(Search& search, std::size_t count) {
+void sample(Search& search, std::size_t from, std::size_t count, bool cut) {
     const std::size_t keys = search.space.keys().size();
     const SobolSequence sequence(keys);
-    for (std::size_t begin = 0; begin < count && !search.stop.must_stop(); begin += batch) {
+    for (std::size_t begin = from; begin < count && !search.stop.must_stop(); begin += batch) {
         const std::size_t size = std::min(batch, count - begin);
-        const auto floor = floor_of(search.record, search.record.best);
+        const auto floor =
+            cut ? floor_of(search.record, search.record.best) : std::optional<Standing>();
         std::vector<std::optional<TuneCandidate>> results(size);
         in_parallel(
             size, search.workers.size(),
@@ -357,6 +360,7 @@ TuneRecord tune_disc(const TuneRequest& request, const Progress& progress) {
     record.seed = static_cast<std::int64_t>(request.seed);
     record.planned = request.evaluations;
     record.depth = depth;
+    record.allowed = allowed;
     const Disc& fitted = first.vehicle.disc;
     DiscPackaging packaging = packaging_of(practice_for(request, first.vehicle.vehicle_class),
                                            fitted, first.vehicle.engine.peak_torque.si());
@@ -381,11 +385,16 @@ TuneRecord tune_disc(const TuneRequest& request, const Progress& progress) {
     if (!as_fitted) as_fitted.emplace().origin = "fitted";
     if (as_fitted->cases.empty()) as_fitted->cases.resize(record.cases.size());
     record.candidates.push_back(std::move(*as_fitted));
-    choose_objectives(record, request.front);
+    choose_objectives(record, request.front);  // what is wrong with the names is told at once
 
     const auto planned = static_cast<double>(request.evaluations);
     const auto strewn = static_cast<std::size_t>(std::max(1.0, sample_share * planned));
-    sample(search, strewn);
+    const std::size_t ahead = std::min(scouts, strewn / 2);
+    sample(search, 0, ahead, false);
+    find_out_of_reach(record);
+    settle(record);
+    choose_objectives(record, request.front);
+    sample(search, ahead, strewn, true);
     int number = 0;
     climb_all(search, searches, static_cast<std::size_t>(first_share * planned / searches),
               first_step, number);

@@ -47,6 +47,10 @@ struct TuneRequest {
 /// Candidates that are `depth` behind the best found before their batch began are cut after their
 /// first cases: the front is whole as far down as that.
 ///
+/// The first of the strewn candidates, up to 128, are run in everything. Limits that all of them
+/// clearly miss are out of reach: they are told and do not count, but for a disc that is worse
+/// there than the fitted one by more than a tenth.
+///
 /// Every batch is a matter of its own numbers, so that the result does not depend on the number of
 /// threads. A candidate that is refused or breaks off is counted and stops nothing. A stop request
 /// ends the search; what was tried until then is kept and the best of it told.

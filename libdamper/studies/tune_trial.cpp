@@ -25,19 +25,23 @@ constexpr double lowest_position = -100.0, highest_position = 1.0;
 constexpr double next_weight = 0.05;
 constexpr std::size_t counted = 4;
 
+/// 0 at good, down to −1 at bad and on from there. A grade may be milder than the value (soft
+/// impacts): such a figure nears −1 the further it is beyond, so that there is a slope to climb.
 double position_of(const Judgement& one) {
+    constexpr double mild = 0.1;  // of the scale is kept for them
     if (one.grade == Grade::good) return one.margin;
     const double range = std::abs(one.bad - one.good);
     const double beyond = std::abs(one.value - one.good);
-    const double position = range > 0.0 ? -beyond / range : -1.0 + std::min(one.margin, 0.0);
-    if (std::isnan(position)) return lowest_position;
-    // A grade may be milder than the value: soft impacts.
-    return one.grade == Grade::watch ? std::max(position, -1.0) : std::min(position, -1.0);
+    if (std::isnan(beyond)) return lowest_position;
+    if (one.grade == Grade::watch) {
+        return beyond <= range ? -(1.0 - mild) * beyond / range : -1.0 + mild * range / beyond;
+    }
+    return range > 0.0 ? -beyond / range : -1.0 + std::min(one.margin, 0.0);
 }
 
 /// Whether the run came to its end; its figures go to `figures`.
-bool run_case(const TuneTrial& trial, const Scenario& scenario, TuneWorker& worker,
-              const Progress& stop, TuneCandidate& out, std::vector<TuneFigure>& figures) {
+bool run_case(const TuneTrial& trial, const Scenario& scenario, std::size_t of_case,
+              TuneWorker& worker, const Progress& stop, TuneCandidate& out) {
     const MeasuredRun run = measure_one(scenario, *trial.run, worker.workspace, stop);
     if (!run.solver.complete) {
         out.end = TuneCandidate::End::broken;
@@ -45,8 +49,9 @@ bool run_case(const TuneTrial& trial, const Scenario& scenario, TuneWorker& work
                                                   : run.solver.warnings.front();
         return false;
     }
-    figures = figures_of(judge(run.facts, run.measured).judgements, trial.record->measures,
-                         trial.record->left_out);
+    out.cases[of_case] = figures_of(judge(run.facts, run.measured).judgements,
+                                    trial.record->measures, trial.record->left_out);
+    set_aside(*trial.record, of_case, out.cases[of_case]);
     return true;
 }
 
@@ -79,10 +84,11 @@ bool run_cases(const TuneTrial& trial, const Changes& changes, const std::option
                 return true;
             }
         }
-        if (!run_case(trial, scenario, worker, stop, out, out.cases[c])) return !stop.must_stop();
+        if (!run_case(trial, scenario, c, worker, stop, out)) return !stop.must_stop();
         if (!floor || c + 1 == record.cases.size()) continue;
         for (const TuneFigure& one : out.cases[c]) {
-            if (worse({one.grade, one.margin}, *floor)) out.end = TuneCandidate::End::cut;
+            if (!one.aside && worse({one.grade, one.margin}, *floor))
+                out.end = TuneCandidate::End::cut;
         }
         if (out.end == TuneCandidate::End::cut) return true;
     }
@@ -148,10 +154,30 @@ std::vector<TuneFigure> figures_of(const std::vector<Judgement>& judgements,
     return out;
 }
 
+void set_aside(const TuneRecord& record, std::size_t of_case, std::vector<TuneFigure>& figures) {
+    for (const OutOfReach& held : record.out_of_reach) {
+        if (held.of_case != of_case) continue;
+        const Judgement& limit = record.measures[held.measure];
+        const double sense = limit.bad >= limit.good ? 1.0 : -1.0;
+        for (TuneFigure& one : figures) {
+            if (one.measure != held.measure) continue;
+            const double scale = held.fitted != 0.0 ? std::abs(held.fitted) : 1.0;
+            const double beyond = sense * (one.value - held.fitted) / scale - record.allowed;
+            one.aside = !(beyond > 0.0);
+            if (one.aside) continue;
+            one.grade = Grade::bad;
+            one.margin = -beyond;
+            one.position = -1.0 - beyond;
+        }
+    }
+}
+
 std::vector<Standing> standings_of(const TuneCandidate& candidate) {
     std::vector<Standing> out;
     for (const auto& one_case : candidate.cases) {
-        for (const TuneFigure& one : one_case) out.push_back({one.grade, one.margin});
+        for (const TuneFigure& one : one_case) {
+            if (!one.aside) out.push_back({one.grade, one.margin});
+        }
     }
     std::ranges::stable_sort(out, [](const Standing& a, const Standing& b) { return worse(a, b); });
     return out;
@@ -161,7 +187,7 @@ Standing standing_in(const TuneCandidate& candidate, const TuneObjective& object
     Standing worst{Grade::good, std::numeric_limits<double>::infinity()};
     for (const auto& [of_case, measure] : objective.parts) {
         for (const TuneFigure& one : candidate.cases[of_case]) {
-            if (measure >= 0 && one.measure != measure) continue;
+            if (one.aside || (measure >= 0 && one.measure != measure)) continue;
             const Standing here{one.grade, one.margin};
             if (worse(here, worst)) worst = here;
         }
@@ -183,7 +209,8 @@ double climbing_score(const TuneCandidate& candidate) {
     std::vector<double> positions;
     for (const auto& one_case : candidate.cases) {
         for (const TuneFigure& one : one_case) {
-            positions.push_back(std::clamp(one.position, lowest_position, highest_position));
+            if (!one.aside)
+                positions.push_back(std::clamp(one.position, lowest_position, highest_position));
         }
     }
     std::ranges::sort(positions);

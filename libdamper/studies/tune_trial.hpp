@@ -45,7 +45,11 @@ struct TuneTrial {
                                                  const std::vector<Judgement>& measures,
                                                  const std::vector<std::string>& left_out);
 
-/// Worst first.
+/// Sets aside what is out of reach in a case, or makes it a limit missed where it is worse than the
+/// fitted disc by more than is allowed.
+void set_aside(const TuneRecord& record, std::size_t of_case, std::vector<TuneFigure>& figures);
+
+/// Worst first; without what is aside.
 [[nodiscard]] std::vector<Standing> standings_of(const TuneCandidate& candidate);
 /// The worst of an objective; the best there can be if nothing of it was judged.
 [[nodiscard]] Standing standing_in(const TuneCandidate& candidate, const TuneObjective& objective);

@@ -14,6 +14,7 @@
 #include "tools/damper/locate.hpp"
 #include "tools/damper/named_changes.hpp"
 #include "tools/damper/stop_signal.hpp"
+#include "tools/damper/study_options.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
@@ -50,7 +51,8 @@ struct CompareOptions {
 };
 
 void tie(CLI::App& app, CompareOptions& options) {
-    app.add_option("SCENARIO", options.scenarios, "Scenario files, or names of built-in ones")
+    app.add_option("SCENARIO", options.scenarios,
+                   "Scenario files, or names of built-in ones; or a study file")
         ->required();
     app.add_option("--disc", options.discs, "A disc by name or file; may be repeated")
         ->type_name("NAME|FILE")
@@ -92,8 +94,8 @@ std::string disc_value(const std::string& word, const fs::path& file) {
     return bare ? word : fs::absolute(file).string();
 }
 
-std::vector<CompareOption> options_of(const CompareOptions& options, const ReadOptions& read,
-                                      const fs::path& first) {
+std::vector<CompareOption> options_of(const CompareOptions& options, const StudyOverlay& overlay,
+                                      const ReadOptions& read, const fs::path& first) {
     std::vector<CompareOption> out;
     for (const std::string& word : options.discs) {
         const auto found = find_description(
@@ -109,6 +111,11 @@ std::vector<CompareOption> options_of(const CompareOptions& options, const ReadO
                        .changes = std::move(one.changes),
                        .fitted = false,
                        .loop = {}});
+    }
+    for (CompareOption& one : overlay.discs(read.models)) {
+        if (std::ranges::find(out, one.name, &CompareOption::name) == out.end()) {
+            out.push_back(std::move(one));
+        }
     }
     if (out.empty()) {
         take_built_in(read_scenario(first, read).vehicle.vehicle_class, read.models, out);
@@ -168,15 +175,8 @@ void tell(const CompareRecord& record, const std::vector<fs::path>& files,
     print_result(text);
 }
 
-}  // namespace
-
-int compare(const Words& words) {
-    CompareOptions options;
-    CLI::App app{"Compare discs in scenarios and conditions, rank them and say why.",
-                 "damper compare"};
-    tie(app, options);
-    if (!read_words(app, words)) return to_int(ExitStatus::done);
-    require_one_of("--format", options.format, {"text", "json", "csv"});
+int compare_as_told(const Words& words, const StudyOverlay& overlay,
+                    const CompareOptions& options) {
     CompareRequest request;
     request.read = options.description.read_options();
     request.run.command_line = as_typed("damper compare", words);
@@ -190,8 +190,8 @@ int compare(const Words& words) {
                              {"damper compare", "a scenario", {"scenarios"}, {&scenario_schema()}})
                 .file);
     }
-    request.options = options_of(options, request.read, request.scenarios.front());
-    request.conditions = conditions_of(options.conditions, request.read.models);
+    request.options = options_of(options, overlay, request.read, request.scenarios.front());
+    request.conditions = overlay.conditions(options.conditions, request.read.models);
     watch_stop_signals();
     ProgressLine line("runs", !options.quiet);
     const CompareRecord record =
@@ -202,6 +202,19 @@ int compare(const Words& words) {
     if (!options.out.empty()) files = write_files(record, options.out);
     tell(record, files, options);
     return stop_signal() != 0 ? 128 + stop_signal() : status_of(record);
+}
+
+}  // namespace
+
+int compare(const Words& words) {
+    CompareOptions options;
+    CLI::App app{"Compare discs in scenarios and conditions, rank them and say why.",
+                 "damper compare"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--format", options.format, {"text", "json", "csv"});
+    const StudyOverlay overlay("compare", options.scenarios, options.description);
+    return overlay.with_places([&] { return compare_as_told(words, overlay, options); });
 }
 
 }  // namespace damper::command

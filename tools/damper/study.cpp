@@ -18,6 +18,7 @@
 #include <charconv>
 #include <exception>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <system_error>
 
 namespace damper::command {
@@ -255,6 +256,12 @@ void StudyOptions::tie_to(CLI::App& app, const std::string& count_help) {
     app.add_flag("--quiet", quiet, "Print errors only");
 }
 
+void StudyOptions::take(const StudyOverlay& overlay, const CLI::App& app) {
+    overlay.fill(count, app, "--count", "count");
+    overlay.fill(seed, app, "--seed", "seed");
+    if (measures.empty()) StudyOverlay::put_before(measures, overlay.file().measures);
+}
+
 std::int64_t StudyOptions::count_or(std::int64_t otherwise) const {
     if (count.empty()) return otherwise;
     return whole_in("--count", count, 1, static_cast<double>(StudyPlan::most_variants));
@@ -266,7 +273,11 @@ std::uint64_t StudyOptions::seed_number() const {
 
 fs::path scenario_file(const StudyOptions& options, const ReadOptions& read,
                        const std::string& verb) {
-    return find_description(options.scenario, read.models,
+    if (options.scenarios.size() != 1) {
+        throw InputError(fmt::format("{} takes one scenario; found {}", verb,
+                                     fmt::join(options.scenarios, " and ")));
+    }
+    return find_description(options.scenarios.front(), read.models,
                             {verb, "a scenario", {"scenarios"}, {&scenario_schema()}})
         .file;
 }

@@ -7,9 +7,9 @@
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
-#include "tools/damper/named_changes.hpp"
 #include "tools/damper/pace.hpp"
 #include "tools/damper/stop_signal.hpp"
+#include "tools/damper/study_options.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
@@ -60,7 +60,8 @@ void tie(CLI::App& app, TuneOptions& options) {
     const auto text = [&](const char* name, std::string& word, const char* help, const char* type) {
         app.add_option(name, word, help)->type_name(type);
     };
-    app.add_option("SCENARIO", options.scenarios, "Scenario files, or names of built-in ones")
+    app.add_option("SCENARIO", options.scenarios,
+                   "Scenario files, or names of built-in ones; or a study file")
         ->required();
     list("--free", options.free, "A key that may change, else all stages; may be repeated",
          "KEY[=LOW..HIGH]");
@@ -129,7 +130,22 @@ AskedPackaging packaging_of(const TuneOptions& options) {
     return out;
 }
 
-TuneRequest request_of(const TuneOptions& options, const Words& words) {
+/// What a study file says and the command line does not.
+void take(const StudyOverlay& overlay, const CLI::App& app, TuneOptions& options) {
+    overlay.fill(options.evaluations, app, "--evaluations", "evaluations");
+    overlay.fill(options.seed, app, "--seed", "seed");
+    overlay.fill(options.method, app, "--method", "method");
+    overlay.fill(options.drive_twist, app, "--drive-twist", "drive_twist");
+    overlay.fill(options.coast_twist, app, "--coast-twist", "coast_twist");
+    overlay.fill(options.stop_factor, app, "--stop-torque", "stop_torque");
+    overlay.fill(options.coast_stop_factor, app, "--coast-stop-torque", "coast_stop_torque");
+    overlay.fill(options.spring_work, app, "--spring-work", "spring_work");
+    StudyOverlay::put_before(options.left_out, overlay.file().left_out);
+    if (options.front.empty()) StudyOverlay::put_before(options.front, overlay.file().front);
+}
+
+TuneRequest request_of(const TuneOptions& options, const StudyOverlay& overlay,
+                       const Words& words) {
     constexpr double most = 1e6;
     TuneRequest request;
     request.read = options.description.read_options();
@@ -140,8 +156,8 @@ TuneRequest request_of(const TuneOptions& options, const Words& words) {
                              {"damper tune", "a scenario", {"scenarios"}, {&scenario_schema()}})
                 .file);
     }
-    request.conditions = conditions_of(options.conditions, request.read.models);
-    request.free = options.free;
+    request.conditions = overlay.conditions(options.conditions, request.read.models);
+    request.free = overlay.free_keys(options.free);
     request.packaging = packaging_of(options);
     request.left_out = options.left_out;
     request.front = options.front;
@@ -186,6 +202,7 @@ void tell(const TuneRecord& record, const std::vector<fs::path>& files,
 int status_of(const TuneRecord& record) {
     const TuneCandidate& best = record.candidates[record.best];
     if (best.end != TuneCandidate::End::done) return to_int(ExitStatus::not_finished);
+    if (!record.out_of_reach.empty()) return to_int(ExitStatus::limit_missed);
     for (const auto& one_case : best.cases) {
         for (const TuneFigure& one : one_case) {
             if (one.grade == Grade::bad) return to_int(ExitStatus::limit_missed);
@@ -194,16 +211,8 @@ int status_of(const TuneRecord& record) {
     return to_int(ExitStatus::done);
 }
 
-}  // namespace
-
-int tune(const Words& words) {
-    TuneOptions options;
-    CLI::App app{"Search stages of a disc for the best worst margin, within what it has room for.",
-                 "damper tune"};
-    tie(app, options);
-    if (!read_words(app, words)) return to_int(ExitStatus::done);
-    require_one_of("--format", options.format, {"text", "json", "csv"});
-    const TuneRequest request = request_of(options, words);
+int tune_as_told(const Words& words, const StudyOverlay& overlay, const TuneOptions& options) {
+    const TuneRequest request = request_of(options, overlay, words);
     watch_stop_signals();
     ProgressLine line("Trying discs", !options.quiet);
     Pace pace(request.evaluations);
@@ -215,6 +224,20 @@ int tune(const Words& words) {
     if (!options.out.empty()) files = write_files(record, options.out);
     tell(record, files, options);
     return stop_signal() != 0 ? 128 + stop_signal() : status_of(record);
+}
+
+}  // namespace
+
+int tune(const Words& words) {
+    TuneOptions options;
+    CLI::App app{"Search stages of a disc for the best worst margin, within what it has room for.",
+                 "damper tune"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--format", options.format, {"text", "json", "csv"});
+    const StudyOverlay overlay("tune", options.scenarios, options.description);
+    take(overlay, app, options);
+    return overlay.with_places([&] { return tune_as_told(words, overlay, options); });
 }
 
 }  // namespace damper::command
