@@ -11,6 +11,7 @@
 #include <complex>
 #include <numbers>
 #include <unsupported/Eigen/FFT>
+#include <utility>
 
 namespace damper {
 
@@ -82,6 +83,39 @@ double mean_of(std::span<const double> values) {
     return values.empty() ? 0.0 : sum / static_cast<double>(values.size());
 }
 
+/// Share of a top below which another one, so much later [s] (or earlier: negative), is its echo:
+/// a case rings on for some milliseconds, with beats between its tones, and the band filter rings
+/// to both sides.
+double echo_share(double later, double reach) {
+    constexpr double beat = 0.0015, fade = 0.002;  // [s]; common practice, no source
+    constexpr double of_filter = 0.15;
+    const double filter = std::abs(later) < reach ? of_filter : 0.0;
+    return later < 0.0 ? filter
+                       : std::max(filter, std::exp(-std::max(0.0, later - beat) / fade));
+}
+
+void leave_out_echoes(Knocks& knocks, double reach) {
+    constexpr double farthest = 0.015;  // [s]
+    Knocks kept;
+    for (std::size_t i = 0; i < knocks.time.size(); ++i) {
+        bool echo = false;
+        for (const int way : {-1, 1}) {
+            for (auto k = static_cast<std::ptrdiff_t>(i) + way;
+                 !echo && k >= 0 && k < std::ssize(knocks.time); k += way) {
+                const auto other = static_cast<std::size_t>(k);
+                const double later = knocks.time[i] - knocks.time[other];
+                if (std::abs(later) > farthest) break;
+                echo = knocks.height[i] < echo_share(later, reach) * knocks.height[other];
+            }
+        }
+        if (echo) continue;
+        kept.time.push_back(knocks.time[i]);
+        kept.height.push_back(knocks.height[i]);
+    }
+    knocks.time = std::move(kept.time);
+    knocks.height = std::move(kept.height);
+}
+
 }  // namespace
 
 Modulation modulation_at(std::span<const double> envelope, double step, double frequency,
@@ -89,9 +123,8 @@ Modulation modulation_at(std::span<const double> envelope, double step, double f
     Modulation out;
     out.frequency = frequency;
     if (!(frequency > 0.0) || !(step > 0.0)) return out;
-    const Blocks blocks = blocks_of(envelope.size(), step, frequency);
+    Blocks blocks = blocks_of(envelope.size(), step, frequency);
     if (blocks.count == 0) return out;
-    out.blocks = static_cast<int>(blocks.count);
     const double line = 1.0 / (static_cast<double>(blocks.length) * step);
     const int tries = static_cast<int>(std::ceil(search * frequency / line * tries_a_line));
     std::vector<double> best;
@@ -103,6 +136,12 @@ Modulation modulation_at(std::span<const double> envelope, double step, double f
             out.frequency = at;
         }
     }
+    // Once more with whole periods of what was found in a block.
+    if (const Blocks whole = blocks_of(envelope.size(), step, out.frequency); whole.count > 0) {
+        blocks = whole;
+        best = squares_at(envelope, step, out.frequency, blocks);
+    }
+    out.blocks = static_cast<int>(blocks.count);
     double chance = 0.0;
     for (const double share : beside) {
         chance += mean_of(squares_at(envelope, step, share * out.frequency, blocks));
@@ -213,9 +252,15 @@ Knocks find_knocks(const Envelope& envelope) {
     const auto fifth = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 5);
     std::nth_element(sorted.begin(), fifth, sorted.end());
     const double sigma = *fifth / std::sqrt(-2.0 * std::log(0.8));  // Rayleigh's 20 % point
-    // Chance in each independent value of the envelope, so that it happens once in two seconds.
-    const double chance = 0.5 / envelope.bandwidth;
-    out.threshold = sigma * std::sqrt(-2.0 * std::log(std::min(0.1, chance)));
+    // Rice: √(2π)·(deviation of the frequency)·ρ·e^(−ρ²/2) times a second noise rises through ρ·σ.
+    const double deviation = envelope.bandwidth / std::sqrt(12.0);
+    constexpr double seldom = 0.5;  // [1/s]
+    double level = 3.0;
+    for (int i = 0; i < 20; ++i) {
+        level = std::sqrt(2.0 * std::log(std::max(
+                                    2.0, std::sqrt(turn) * deviation * level / seldom)));
+    }
+    out.threshold = sigma * level;
     double floor = 0.0, above = 0.0;  // lowest since the last top, and that top
     bool open = false;                // a top may still grow
     std::size_t at = 0;
@@ -246,6 +291,7 @@ Knocks find_knocks(const Envelope& envelope) {
         }
     }
     close();
+    leave_out_echoes(out, envelope.lost);
     out.crowded = shallow > 0.2 * static_cast<double>(out.time.size());
     return out;
 }
