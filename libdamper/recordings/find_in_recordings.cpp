@@ -15,7 +15,7 @@ namespace damper {
 
 namespace {
 
-RecordingFindings begun(const Recording& recording) {
+RecordingFindings begun(const WorkshopRecording& recording) {
     RecordingFindings out;
     out.kind = recording.kind;
     out.name = recording.name;
@@ -34,7 +34,8 @@ RecordingFindings begun(const Recording& recording) {
 }
 
 /// Acceleration at even steps; rows that do not stand evenly are moved by cubics.
-std::vector<double> evened(const Recording& recording, double& step, RecordingFindings& findings) {
+std::vector<double> evened(const WorkshopRecording& recording, double& step,
+                           RecordingFindings& findings) {
     const std::vector<double>& time = recording.time;
     step = (time.back() - time.front()) / static_cast<double>(time.size() - 1);
     double off = 0.0;
@@ -60,7 +61,7 @@ bool at_rest_allowed(RecordedManoeuvre manoeuvre) {
     return manoeuvre != RecordedManoeuvre::running;
 }
 
-void look_at_sound(const Recording& recording, RecordingFindings& findings) {
+void look_at_sound(const WorkshopRecording& recording, RecordingFindings& findings) {
     look_for_silence(findings, recording.sound, recording.step);
     look_for_clipping(findings, recording.sound, "The sound");
     double loudest = 0.0;
@@ -76,19 +77,20 @@ void look_at_sound(const Recording& recording, RecordingFindings& findings) {
 
 }  // namespace
 
-std::vector<RecordingFindings> find_in_recordings(const std::vector<Recording>& recordings,
+std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopRecording>& recordings,
                                                   const RecordingRequest& request) {
     std::vector<RecordingFindings> out;
     std::vector<ShaftMotion> shafts;
     for (std::size_t i = 0; i < recordings.size(); ++i) {
-        const Recording& recording = recordings[i];
+        const WorkshopRecording& recording = recordings[i];
         RecordingFindings& findings = out.emplace_back(begun(recording));
         if (at_rest_allowed(request.manoeuvre) && recording.kind == RecordingKind::speed) {
             look_at_times(findings, recording.time);
             const bool input = !recording.input.empty();
             const std::vector<double>& speed = input ? recording.input : recording.flywheel;
-            look_for_held_values(findings, speed, input ? "The speed of the gearbox input"
-                                                        : "The speed of the flywheel");
+            look_for_held_values(
+                findings, speed,
+                input ? "The speed of the gearbox input" : "The speed of the flywheel");
             if (findings.usable()) {
                 find_swing(recording.time, speed, "rad/s", request.manoeuvre, findings);
             }
@@ -116,7 +118,7 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<Recording>& 
     const bool turning = engine != shafts.end();
     const double speed = turning ? mean_speed(*engine) : request.mean_speed;
     for (std::size_t i = 0; i < recordings.size(); ++i) {
-        const Recording& recording = recordings[i];
+        const WorkshopRecording& recording = recordings[i];
         RecordingFindings& findings = out[i];
         if (recording.kind == RecordingKind::sound) {
             look_at_sound(recording, findings);
@@ -136,8 +138,8 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<Recording>& 
                 find_noise(values, step, "m/s2", speed, turning, request, findings);
             }
         }
-        const bool noisy = recording.kind == RecordingKind::sound ||
-                           recording.kind == RecordingKind::acceleration;
+        const bool noisy =
+            recording.kind == RecordingKind::sound || recording.kind == RecordingKind::acceleration;
         if (noisy && turning && out[engine->recording].run_up && findings.usable()) {
             note(findings, QualityWeight::doubt, "run-up",
                  "The engine's speed goes through a range; the swing of the noise is looked for at "

@@ -37,10 +37,10 @@ struct RecordingRequest {
 /// acceleration. The quality of a recording is judged before anything is taken from it; what is
 /// unusable gives notes and no figures. Nothing is thrown for a recording that shows nothing.
 [[nodiscard]] std::vector<RecordingFindings> find_in_recordings(
-    const std::vector<Recording>& recordings, const RecordingRequest& request);
+    const std::vector<WorkshopRecording>& recordings, const RecordingRequest& request);
 
 /// The wheel's pattern from a recording of a run-down without firing, for use with others of the
 /// same wheel. Throws ModelError in words for the reader if it cannot be had.
-[[nodiscard]] ToothPattern pattern_of_run_down(const Recording& pulses, ToothWheel wheel);
+[[nodiscard]] ToothPattern pattern_of_run_down(const WorkshopRecording& pulses, ToothWheel wheel);
 
 }  // namespace damper

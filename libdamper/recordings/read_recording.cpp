@@ -76,8 +76,7 @@ class Checked {
                 const char* units) {
         for (std::size_t i = 0; i < values.size() && findings_.size() < most_findings; ++i) {
             if (std::abs(values[i]) <= most) continue;
-            findings_.push_back({table_.place(i), key,
-                                 fmt::format("{:.4g} {}", values[i], units),
+            findings_.push_back({table_.place(i), key, fmt::format("{:.4g} {}", values[i], units),
                                  fmt::format("at most {:.4g} {}", most, units),
                                  "Look at the unit of the column."});
         }
@@ -92,7 +91,8 @@ class Checked {
     std::vector<Finding> findings_;
 };
 
-void take_pulses(const MeasuredTable& table, const RecordingOptions& options, Recording& out) {
+void take_pulses(const MeasuredTable& table, const RecordingOptions& options,
+                 WorkshopRecording& out) {
     const bool input = table.has("input pulse"), flywheel = table.has("flywheel pulse");
     if ((input ? 1 : 0) + (flywheel ? 1 : 0) + (table.has("pulse") ? 1 : 0) > 1) {
         refuse(table.file, "pulses of two wheels in one table", "one wheel a file",
@@ -109,7 +109,8 @@ void take_pulses(const MeasuredTable& table, const RecordingOptions& options, Re
     checked.finish();
 }
 
-void take_rows(const MeasuredTable& table, const RecordingOptions& options, Recording& out) {
+void take_rows(const MeasuredTable& table, const RecordingOptions& options,
+               WorkshopRecording& out) {
     const bool any = table.has("speed") || table.has("flywheel") || table.has("input");
     if (!table.has("time") || (!any && !table.has("acceleration"))) {
         refuse(table.file,
@@ -123,8 +124,8 @@ void take_rows(const MeasuredTable& table, const RecordingOptions& options, Reco
         refuse(table.file, "speed and acceleration in one table", "one of them",
                "Put each into a file of its own, with the same time.");
     }
-    if (table.has("speed") && table.has(options.shaft == RecordedShaft::input ? "input"
-                                                                             : "flywheel")) {
+    if (table.has("speed") &&
+        table.has(options.shaft == RecordedShaft::input ? "input" : "flywheel")) {
         refuse(table.file, "two columns for the speed of one shaft", "one",
                "Name \"speed\" after its shaft, \"flywheel speed\" or \"gearbox input speed\".");
     }
@@ -147,8 +148,8 @@ void take_rows(const MeasuredTable& table, const RecordingOptions& options, Reco
 
 }  // namespace
 
-Recording parse_recording(std::string_view bytes, const std::string& name,
-                          const RecordingOptions& options) {
+WorkshopRecording parse_recording(std::string_view bytes, const std::string& name,
+                                  const RecordingOptions& options) {
     const bool wav = bytes.starts_with("RIF") || bytes.starts_with("RF64") ||
                      (bytes.size() > 12 && bytes.substr(8, 4) == "WAVE");
     if (wav) return parse_wav(bytes, name, options.channel);
@@ -158,7 +159,7 @@ Recording parse_recording(std::string_view bytes, const std::string& name,
                "Cut the part out that is to be looked at.");
     }
     const MeasuredTable table = parse_measured_table(bytes, name, request_of(options));
-    Recording out{.name = name, .sha256 = table.sha256};
+    WorkshopRecording out{.name = name, .sha256 = table.sha256};
     if (table.has("pulse") || table.has("flywheel pulse") || table.has("input pulse")) {
         if (table.has("time")) {
             refuse(name, "a time and pulse times in one table", "one of them",
@@ -171,7 +172,8 @@ Recording parse_recording(std::string_view bytes, const std::string& name,
     return out;
 }
 
-Recording read_recording(const std::filesystem::path& file, const RecordingOptions& options) {
+WorkshopRecording read_recording(const std::filesystem::path& file,
+                                 const RecordingOptions& options) {
     const std::string name = file.lexically_normal().generic_string();
     auto bytes = file_bytes(file, largest_wav);
     if (const auto* none = std::get_if<NoBytes>(&bytes)) {

@@ -28,11 +28,11 @@ struct RecordingOptions {
 /// Times must rise from row to row; every value must be a finite number, and no more than a
 /// recorder can mean (speeds to 20 000 rpm, accelerations to 100 km/s2, times to ten years).
 /// Throws InputError, in words for the owner of the file; FileError if it cannot be read.
-[[nodiscard]] Recording read_recording(const std::filesystem::path& file,
-                                       const RecordingOptions& options = {});
+[[nodiscard]] WorkshopRecording read_recording(const std::filesystem::path& file,
+                                               const RecordingOptions& options = {});
 
 /// The same from the bytes of a file that messages call `name`.
-[[nodiscard]] Recording parse_recording(std::string_view bytes, const std::string& name,
-                                        const RecordingOptions& options = {});
+[[nodiscard]] WorkshopRecording parse_recording(std::string_view bytes, const std::string& name,
+                                                const RecordingOptions& options = {});
 
 }  // namespace damper

@@ -24,8 +24,8 @@ constexpr const char* save_again =
 
 [[noreturn]] void refuse(const std::string& name, std::string found, std::string expected,
                          std::string mend = save_again) {
-    throw InputError({{{name, 0, 0, ""}, "", std::move(found), std::move(expected),
-                       std::move(mend)}});
+    throw InputError(
+        {{{name, 0, 0, ""}, "", std::move(found), std::move(expected), std::move(mend)}});
 }
 
 std::uint64_t number(std::string_view bytes, std::size_t at, std::size_t size) {
@@ -62,10 +62,9 @@ Format read_format(std::string_view chunk, const std::string& name) {
         refuse(name, fmt::format("sound in the format {}", format.kind),
                "uncompressed sound: format 1 (PCM) or 3 (floating point)");
     }
-    const bool fits = format.kind == floating
-                          ? format.bits == 32 || format.bits == 64
-                          : format.bits == 8 || format.bits == 16 || format.bits == 24 ||
-                                format.bits == 32;
+    const bool fits = format.kind == floating ? format.bits == 32 || format.bits == 64
+                                              : format.bits == 8 || format.bits == 16 ||
+                                                    format.bits == 24 || format.bits == 32;
     if (!fits) {
         refuse(name,
                fmt::format("{} bits a value{}", format.bits,
@@ -105,14 +104,13 @@ double value_at(std::string_view data, std::size_t at, const Format& format) {
     }
     if (format.bits == 8) return (static_cast<double>(raw) - 128.0) / 128.0;
     const std::uint64_t sign = std::uint64_t{1} << (format.bits - 1U);
-    const auto whole =
-        static_cast<std::int64_t>(raw ^ sign) - static_cast<std::int64_t>(sign);
+    const auto whole = static_cast<std::int64_t>(raw ^ sign) - static_cast<std::int64_t>(sign);
     return static_cast<double>(whole) / static_cast<double>(sign);
 }
 
 }  // namespace
 
-Recording parse_wav(std::string_view bytes, const std::string& name, int channel) {
+WorkshopRecording parse_wav(std::string_view bytes, const std::string& name, int channel) {
     if (bytes.size() < riff_head || bytes.substr(0, 4) != "RIFF" || bytes.substr(8, 4) != "WAVE") {
         const bool big = bytes.starts_with("RIFX") || bytes.starts_with("RF64");
         refuse(name,
@@ -121,7 +119,7 @@ Recording parse_wav(std::string_view bytes, const std::string& name, int channel
                              : "a file that does not begin as a WAV file does",
                "\"RIFF\" and \"WAVE\" in the first 12 bytes");
     }
-    Recording out{.kind = RecordingKind::sound, .name = name, .sha256 = {}};
+    WorkshopRecording out{.kind = RecordingKind::sound, .name = name, .sha256 = {}};
     std::optional<Format> format;
     std::optional<std::string_view> data;
     std::size_t at = riff_head;
@@ -161,8 +159,7 @@ Recording parse_wav(std::string_view bytes, const std::string& name, int channel
     }
     const std::size_t count = data->size() / format->frame;
     if (count > most_sound) {
-        refuse(name,
-               fmt::format("{:.0f} s of sound", static_cast<double>(count) / format->rate),
+        refuse(name, fmt::format("{:.0f} s of sound", static_cast<double>(count) / format->rate),
                fmt::format("at most {:.0f} s at this rate",
                            static_cast<double>(most_sound) / format->rate),
                "Cut the part out that is to be looked at.");
@@ -170,7 +167,8 @@ Recording parse_wav(std::string_view bytes, const std::string& name, int channel
     out.sha256 = sha256_hex(bytes);
     out.step = 1.0 / format->rate;
     out.channels = static_cast<int>(format->channels);
-    if (format->kind == whole_numbers) out.smallest_step = std::ldexp(1.0, 1 - static_cast<int>(format->bits));
+    if (format->kind == whole_numbers)
+        out.smallest_step = std::ldexp(1.0, 1 - static_cast<int>(format->bits));
     out.sound.reserve(count);
     const std::size_t offset = (static_cast<std::size_t>(channel) - 1U) * format->bits / 8U;
     constexpr double loudest = 1e6;  // of full scale; beyond it is no sound

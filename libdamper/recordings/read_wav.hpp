@@ -23,7 +23,8 @@ inline constexpr std::size_t most_sound = std::size_t{1} << 25U;  ///< Values of
 ///
 /// Source: Multimedia Programming Interface and Data Specifications 1.0, 1991, chapter 3 (RIFF
 /// WAVE); the extensible form recalled.
-[[nodiscard]] Recording parse_wav(std::string_view bytes, const std::string& name, int channel = 1);
+[[nodiscard]] WorkshopRecording parse_wav(std::string_view bytes, const std::string& name,
+                                          int channel = 1);
 
 /// A WAV file of one channel, 16 bit: values beyond ±1 are cut off. `rate` a whole number of Hz.
 [[nodiscard]] std::string wav_bytes(std::span<const double> sound, int rate);

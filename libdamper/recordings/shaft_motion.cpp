@@ -58,7 +58,7 @@ void tell_count(const PlacedPulses& pulses, RecordingFindings& findings) {
                      pulses.lost, pulses.added, pulses.misplaced_marks, pulses.time.size()));
 }
 
-ShaftMotion from_pulses(const Recording& recording, std::size_t index,
+ShaftMotion from_pulses(const WorkshopRecording& recording, std::size_t index,
                         const RecordingRequest& request, RecordingFindings& findings) {
     const bool input = recording.pulses_of == RecordedShaft::input;
     ToothWheel wheel = input ? request.input_wheel : request.flywheel_wheel;
@@ -110,7 +110,7 @@ ShaftMotion from_pulses(const Recording& recording, std::size_t index,
     return out;
 }
 
-ShaftMotion from_speed(const Recording& recording, std::size_t index, RecordedShaft shaft,
+ShaftMotion from_speed(const WorkshopRecording& recording, std::size_t index, RecordedShaft shaft,
                        RecordingFindings& findings) {
     const bool input = shaft == RecordedShaft::input;
     const char* name = input ? "The speed of the gearbox input" : "The speed of the flywheel";
@@ -139,10 +139,11 @@ void add_figure(RecordingFindings& findings, const char* key, double value, cons
 }
 
 double mean_speed(const ShaftMotion& motion) {
-    return (motion.angle.back() - motion.angle.front()) / (motion.time.back() - motion.time.front());
+    return (motion.angle.back() - motion.angle.front()) /
+           (motion.time.back() - motion.time.front());
 }
 
-std::vector<ShaftMotion> shafts_of(const Recording& recording, std::size_t index,
+std::vector<ShaftMotion> shafts_of(const WorkshopRecording& recording, std::size_t index,
                                    const RecordingRequest& request, RecordingFindings& findings) {
     std::vector<ShaftMotion> out;
     try {
@@ -168,7 +169,7 @@ std::vector<ShaftMotion> shafts_of(const Recording& recording, std::size_t index
     return out;
 }
 
-ToothPattern pattern_of_run_down(const Recording& pulses, ToothWheel wheel) {
+ToothPattern pattern_of_run_down(const WorkshopRecording& pulses, ToothWheel wheel) {
     if (pulses.kind != RecordingKind::pulses) {
         throw ModelError("the spacing of teeth takes pulse times");
     }

@@ -11,17 +11,17 @@ namespace damper {
 /// A shaft as it was recorded: its speed at rising times, and the angle where that was counted.
 struct ShaftMotion {
     RecordedShaft shaft = RecordedShaft::flywheel;
-    std::size_t recording = 0;   ///< Index among the recordings.
-    std::vector<double> time = {};    ///< [s]
-    std::vector<double> speed = {};   ///< [rad/s], at those times
-    std::vector<double> angle = {};   ///< Turned through at those times [rad]
-    double averaged_over = 0.0;  ///< Angle that each speed is a mean over [rad]; 0: an instant
+    std::size_t recording = 0;       ///< Index among the recordings.
+    std::vector<double> time = {};   ///< [s]
+    std::vector<double> speed = {};  ///< [rad/s], at those times
+    std::vector<double> angle = {};  ///< Turned through at those times [rad]
+    double averaged_over = 0.0;      ///< Angle that each speed is a mean over [rad]; 0: an instant
 };
 
 /// The shafts of a recording of speeds or pulses, with notes on its quality. Empty if it is
 /// unusable.
-[[nodiscard]] std::vector<ShaftMotion> shafts_of(const Recording& recording, std::size_t index,
-                                                 const RecordingRequest& request,
+[[nodiscard]] std::vector<ShaftMotion> shafts_of(const WorkshopRecording& recording,
+                                                 std::size_t index, const RecordingRequest& request,
                                                  RecordingFindings& findings);
 
 /// Mean speed of a motion [rad/s].

@@ -62,7 +62,7 @@ RecordingRequest four_cylinders() {
     return request;
 }
 
-Recording table(const std::string& text) {
+WorkshopRecording table(const std::string& text) {
     return parse_recording(text, "x.csv");
 }
 
@@ -86,7 +86,8 @@ TEST_CASE("cylinders of known heat are told in their order, from a trace and fro
     REQUIRE(by_trace.usable());
     REQUIRE(by_trace.cylinders.size() == 4);
     for (std::size_t k = 0; k < 4; ++k) {
-        CHECK(by_trace.cylinders[k].share == doctest::Approx(heats[k] - 1.0).epsilon(0.03).scale(1.0));
+        CHECK(by_trace.cylinders[k].share ==
+              doctest::Approx(heats[k] - 1.0).epsilon(0.03).scale(1.0));
     }
     CHECK(value(by_trace, "weakest_cylinder") < -0.25);
     CHECK(value(by_trace, "mean_speed") == doctest::Approx(84.0).epsilon(1e-3));
@@ -99,7 +100,7 @@ TEST_CASE("cylinders of known heat are told in their order, from a trace and fro
     other.seed = 2;
     RecordingRequest request = four_cylinders();
     request.input_wheel = {37, 0};
-    const std::vector<Recording> two{
+    const std::vector<WorkshopRecording> two{
         table(pulse_csv(pulse_times(motion.time, motion.flywheel, pickup), false)),
         table(pulse_csv(pulse_times(motion.time, motion.input, other), true))};
     const std::vector<RecordingFindings> by_pulses = find_in_recordings(two, request);
@@ -184,13 +185,14 @@ TEST_CASE("shuffle and judder of known frequency and damping come back") {
     for (int i = 0; i < 4000; ++i) {
         const double t = i / 1000.0, since = std::max(0.0, t - 1.0);
         double rpm = 1500.0 + 40.0 * since + 3.0 * std::cos(turn * 60.0 * t);
-        if (t > 1.0) rpm += 60.0 * (1.0 - std::exp(-decay * since) * std::cos(turn * frequency * since));
+        if (t > 1.0)
+            rpm += 60.0 * (1.0 - std::exp(-decay * since) * std::cos(turn * frequency * since));
         text += fmt::format("{:.4f};{:.2f}\n", t, rpm);
         // Judder of 11 Hz that grows at 1.5 1/s until 2.5 s and then stops, on a push of 2 m/s2.
-        const double grown = 0.05 * std::exp(1.5 * std::min(t, 2.5)) *
-                             (t > 2.5 ? std::exp(-20.0 * (t - 2.5)) : 1.0);
-        take_up += fmt::format("{:.4f};{:.5f}\n", t,
-                               (2.0 + grown * std::sin(turn * 11.0 * t)) / 9.80665);
+        const double grown =
+            0.05 * std::exp(1.5 * std::min(t, 2.5)) * (t > 2.5 ? std::exp(-20.0 * (t - 2.5)) : 1.0);
+        take_up +=
+            fmt::format("{:.4f};{:.5f}\n", t, (2.0 + grown * std::sin(turn * 11.0 * t)) / 9.80665);
     }
     RecordingRequest request = four_cylinders();
     request.manoeuvre = RecordedManoeuvre::torque_change;
@@ -228,7 +230,7 @@ TEST_CASE("a run-up gives a track over speed instead of means") {
 TEST_CASE("every kind of WAV file gives back its values") {
     std::vector<double> tone;
     for (int i = 0; i < 500; ++i) tone.push_back(0.8 * std::sin(0.05 * i));
-    const Recording back = parse_wav(wav_bytes(tone, 44100), "x");
+    const WorkshopRecording back = parse_wav(wav_bytes(tone, 44100), "x");
     REQUIRE(back.sound.size() == tone.size());
     CHECK(back.step == doctest::Approx(1.0 / 44100).epsilon(1e-12));
     for (std::size_t i = 0; i < tone.size(); ++i) {

@@ -89,9 +89,10 @@ std::vector<Bad> bad_sounds() {
         {"short fmt", wav(with([](Head& h) { h.size = 8; }), many), "of 8 bytes"},
         {"extensible without its rest", wav(with([](Head& h) { h.format = 0xFFFE; }), many),
          "extensible"},
-        {"fmt twice", wav({}, many, 400, "fmt " + little(16, 4) + little(1, 2) + little(1, 2) +
-                                             little(8000, 4) + little(16000, 4) + little(2, 2) +
-                                             little(16, 2)),
+        {"fmt twice",
+         wav({}, many, 400,
+             "fmt " + little(16, 4) + little(1, 2) + little(1, 2) + little(8000, 4) +
+                 little(16000, 4) + little(2, 2) + little(16, 2)),
          "two chunks"},
         {"data without fmt", "RIFF" + little(40, 4) + "WAVEdata" + little(2, 4) + two, "\"fmt \""},
         {"head alone", "RIFF" + little(4, 4) + "WAVE", "\"fmt \""},
@@ -99,8 +100,8 @@ std::vector<Bad> bad_sounds() {
         {"64 bit", "RF64" + little(4, 4) + "WAVE", "another kind"},
         {"RIFF of a film", "RIFF" + little(4, 4) + "AVI LIST", "does not begin"},
         {"4 bytes", "RIFF", "does not begin"},
-        {"script in a chunk's name",
-         wav({}, many, 400, "<s\">" + little(0xFFFFFFFFULL, 4)), "\"<s?>\""},
+        {"script in a chunk's name", wav({}, many, 400, "<s\">" + little(0xFFFFFFFFULL, 4)),
+         "\"<s?>\""},
         {"chunk of 4 GB before the sound", wav({}, many, 400, "LIST" + little(0xFFFFFFF0ULL, 4)),
          "claims"},
     };
@@ -110,7 +111,7 @@ std::vector<Bad> bad_tables() {
     const std::string head = "time [s],flywheel speed [rpm]\n";
     const std::string rows = "0,800\n0.01,810\n0.02,820\n0.03,810\n";
     std::string deep;
-    for (int i = 0; i < 3000; ++i) deep += "\"";
+    for (int i = 0; i < 3001; ++i) deep += "\"";
     return {
         {"empty", "", "an empty file"},
         {"blank lines", "\n\n   \n", "blank lines"},
@@ -210,15 +211,15 @@ TEST_CASE("every cut of a sound is refused or read whole, and every flipped byte
 }
 
 TEST_CASE("what can be read but tells nothing gets remarks and no figures") {
-    const auto findings_of = [](Recording recording, RecordingRequest request = {}) {
+    const auto findings_of = [](WorkshopRecording recording, RecordingRequest request = {}) {
         return find_in_recordings({std::move(recording)}, request).front();
     };
     const auto says = [](const RecordingFindings& findings, std::string_view about) {
         return std::ranges::any_of(findings.quality,
                                    [&](const QualityNote& one) { return one.about == about; });
     };
-    Recording still{.kind = RecordingKind::speed, .name = "x"};
-    Recording stopped = still, coarse = still, few = still;
+    WorkshopRecording still{.kind = RecordingKind::speed, .name = "x"};
+    WorkshopRecording stopped = still, coarse = still, few = still;
     for (int i = 0; i < 4000; ++i) {
         const double t = 0.001 * i;
         still.time.push_back(t);
@@ -230,30 +231,33 @@ TEST_CASE("what can be read but tells nothing gets remarks and no figures") {
     }
     RecordingRequest four;
     four.cylinders = 4;
-    for (const auto& [recording, about] :
-         {std::pair{still, "no signal"}, {stopped, "standing still"}, {coarse, "sampling"},
-          {few, "too short"}}) {
+    for (const auto& [recording, about] : {std::pair{still, "no signal"},
+                                           {stopped, "standing still"},
+                                           {coarse, "sampling"},
+                                           {few, "too short"}}) {
         CAPTURE(about);
         const RecordingFindings findings = findings_of(recording, four);
         CHECK(says(findings, about));
         CHECK_FALSE(findings.usable());
         CHECK(findings.figures.empty());
     }
-    Recording silence{.kind = RecordingKind::sound, .name = "x"};
+    WorkshopRecording silence{.kind = RecordingKind::sound, .name = "x"};
     silence.step = 1.0 / 8000;
     silence.sound.assign(20000, 0.0);
     CHECK(says(findings_of(silence), "no signal"));
-    Recording clipped = silence, click = silence;
+    WorkshopRecording clipped = silence, click = silence;
     for (std::size_t i = 0; i < clipped.sound.size(); ++i) {
-        clipped.sound[i] = std::clamp(3.0 * std::sin(0.9 * static_cast<double>(i)) +
-                                          std::sin(0.011 * static_cast<double>(i)), -1.0, 1.0);
-        click.sound[i] = i < 9000 || i > 9100 ? std::sin(0.9 * static_cast<double>(i * i % 977)) : 0.0;
+        clipped.sound[i] = std::clamp(
+            3.0 * std::sin(0.9 * static_cast<double>(i)) + std::sin(0.011 * static_cast<double>(i)),
+            -1.0, 1.0);
+        click.sound[i] =
+            i < 9000 || i > 9100 ? std::sin(0.9 * static_cast<double>(i * i % 977)) : 0.0;
     }
     CHECK(says(findings_of(clipped), "clipping"));
     CHECK(says(findings_of(click), "drop-outs"));
     click.sound.resize(100);
     CHECK(says(findings_of(click), "too short"));
-    Recording pulses{.kind = RecordingKind::pulses, .name = "x"};
+    WorkshopRecording pulses{.kind = RecordingKind::pulses, .name = "x"};
     for (int i = 0; i < 1000; ++i) pulses.time.push_back(0.001 * i + 1e-5 * (i % 3));
     CHECK_FALSE(findings_of(pulses).usable());  // no mark, no count
     RecordingRequest wheel;
