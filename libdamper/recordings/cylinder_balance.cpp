@@ -74,7 +74,7 @@ CylinderPulse typical_pulse(int most) {
         const double travel = 0.5 * (1.0 - c + (1.0 - rod) / crank_over_rod);  // of the stroke
         const double lever = s * (1.0 + crank_over_rod * c / rod);
         const double volume = 1.0 + (ratio - 1.0) * travel;  // of the smallest
-        const bool expanding = angle < pi, compressing = angle > 3.0 * pi;
+        const bool expanding = angle<pi, compressing = angle> 3.0 * pi;
         const double pressure =
             expanding || compressing ? std::pow(ratio / volume, exponent) - 1.0 : 0.0;
         without.push_back(pressure * lever);
@@ -110,7 +110,8 @@ CylinderBalance cylinder_balance(const OrderBlocks& blocks, int cylinders,
     std::vector<double> squares(n, 0.0);
     for (const OrderBlock& block : blocks.block) {
         std::vector<Complex> one(n + 1, 0.0);
-        for (int m = 1; m < cylinders; ++m) one[static_cast<std::size_t>(m)] = acceleration(block, m);
+        for (int m = 1; m < cylinders; ++m)
+            one[static_cast<std::size_t>(m)] = acceleration(block, m);
         one[n] = mean[n];
         const std::vector<double> share = shares(one, cylinders, pulse, first);
         for (std::size_t k = 0; k < n; ++k) {

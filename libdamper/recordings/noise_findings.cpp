@@ -104,10 +104,11 @@ void find_noise(const std::vector<double>& values, double step, const char* unit
         firing = strongest_line(spectrum);
         search = search_recorded;
         if (!(firing > 0.0)) return;
-        note(findings, QualityWeight::doubt, "firing frequency",
-             fmt::format("Speed and number of cylinders are not both known; {:.4g} Hz, at which the "
-                         "noise swings most, stands in for the firing frequency.",
-                         firing));
+        note(
+            findings, QualityWeight::doubt, "firing frequency",
+            fmt::format("Speed and number of cylinders are not both known; {:.4g} Hz, at which the "
+                        "noise swings most, stands in for the firing frequency.",
+                        firing));
     }
     const Modulation at_firing = modulation_at(seen, envelope.step, firing, search);
     if (at_firing.blocks == 0) {

@@ -16,17 +16,17 @@ namespace {
 
 constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
-constexpr double run_up_from = 0.15;        // range of the speed over its mean
+constexpr double run_up_from = 0.15;  // range of the speed over its mean
 constexpr int cycles_a_block = 2;
 constexpr int few_blocks = 8, fewest_blocks = 2;
-constexpr double poor_sampling = 0.05;      // what interpolation may take off the firing order
+constexpr double poor_sampling = 0.05;  // what interpolation may take off the firing order
 
 AngleSeries series_of(const ShaftMotion& motion) {
-    const double sampled =
-        turn * static_cast<double>(motion.time.size() - 1) / (motion.angle.back() - motion.angle.front());
-    AngleSeries out = over_angle(motion.time, motion.angle, motion.speed,
-                                 steps_a_revolution(sampled), motion.time.front(),
-                                 motion.time.back());
+    const double sampled = turn * static_cast<double>(motion.time.size() - 1) /
+                           (motion.angle.back() - motion.angle.front());
+    AngleSeries out =
+        over_angle(motion.time, motion.angle, motion.speed, steps_a_revolution(sampled),
+                   motion.time.front(), motion.time.back());
     out.averaged_over = motion.averaged_over;
     return out;
 }
@@ -44,10 +44,11 @@ double firing_order_of(const OrderBlocks& blocks, int cylinders, RecordingFindin
         }
     }
     if (best > 0.0) {
-        note(findings, QualityWeight::remark, "firing order",
-             fmt::format("The number of cylinders was not said; order {:g}, the strongest, is taken "
-                         "as the firing order.",
-                         best));
+        note(
+            findings, QualityWeight::remark, "firing order",
+            fmt::format("The number of cylinders was not said; order {:g}, the strongest, is taken "
+                        "as the firing order.",
+                        best));
     }
     return best;
 }
@@ -140,8 +141,8 @@ void take_track(const OrderBlocks& blocks, RecordedShaft shaft, double firing,
     if (!findings.track.empty()) return;
     for (const OrderBlock& block : blocks.block) {
         const double value = acceleration_of(block, firing);
-        findings.track.push_back({block.time, block.mean_speed, input ? no_value : value,
-                                  input ? value : no_value});
+        findings.track.push_back(
+            {block.time, block.mean_speed, input ? no_value : value, input ? value : no_value});
     }
 }
 
@@ -179,14 +180,15 @@ void take_balance(const OrderBlocks& steady, double firing, const RecordingReque
     add_figure(findings, "strongest_cylinder", *strongest, "1", width(strongest));
     findings.cylinder_reading =
         balance.known
-            ? "In the order of firing; which of them is cylinder 1 a speed alone cannot tell, nor "
-              "what all of them lack. How much each differs rests on the shape of a cylinder's "
-              "torque and on a driveline that does not resonate at the low orders; who is weak and "
-              "who is strong does not."
+            ? "In the order of firing. Which of them is cylinder 1 a speed alone cannot tell, nor "
+              "what all of them lack. Who is weak and who is strong is sure within the intervals; "
+              "how much rests on the shape of a cylinder's torque, and on a driveline that does "
+              "not resonate at the low orders."
             : "No difference between the cylinders rises over its scatter.";
     if (!request.pulse) {
-        findings.cylinder_reading += " The shape of the torque is a typical one at idle: sizes may "
-                                     "be a third off.";
+        findings.cylinder_reading +=
+            " The shape of the torque is a typical one at idle: shares may be three times too "
+            "large or too small.";
     }
 }
 
@@ -194,8 +196,8 @@ void take_balance(const OrderBlocks& steady, double firing, const RecordingReque
 void trim_to_common(AngleSeries& a, AngleSeries& b) {
     const double step = turn / a.per_revolution;
     const auto cut_front = [&](AngleSeries& one, double first) {
-        const auto n = static_cast<std::size_t>(
-            std::max(0.0, std::round((first - one.first_angle) / step)));
+        const auto n =
+            static_cast<std::size_t>(std::max(0.0, std::round((first - one.first_angle) / step)));
         const auto few = static_cast<std::ptrdiff_t>(std::min(n, one.speed.size()));
         one.time.erase(one.time.begin(), one.time.begin() + few);
         one.speed.erase(one.speed.begin(), one.speed.begin() + few);

@@ -53,19 +53,26 @@ const std::vector<KnownFigure>& known_recording_figures() {
 
 const char* word_of(RecordingKind kind) {
     switch (kind) {
-        case RecordingKind::speed: return "speed";
-        case RecordingKind::pulses: return "pulses";
-        case RecordingKind::acceleration: return "acceleration";
-        case RecordingKind::sound: break;
+        case RecordingKind::speed:
+            return "speed";
+        case RecordingKind::pulses:
+            return "pulses";
+        case RecordingKind::acceleration:
+            return "acceleration";
+        case RecordingKind::sound:
+            break;
     }
     return "sound";
 }
 
 const char* word_of(QualityWeight weight) {
     switch (weight) {
-        case QualityWeight::remark: return "remark";
-        case QualityWeight::doubt: return "doubt";
-        case QualityWeight::unusable: break;
+        case QualityWeight::remark:
+            return "remark";
+        case QualityWeight::doubt:
+            return "doubt";
+        case QualityWeight::unusable:
+            break;
     }
     return "unusable";
 }

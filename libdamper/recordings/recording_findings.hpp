@@ -26,7 +26,7 @@ struct QualityNote {
 
 /// A number that a recording shows.
 struct RecordingFigure {
-    std::string key;    ///< As in known_recording_figures(): "flywheel_firing_acceleration".
+    std::string key;  ///< As in known_recording_figures(): "flywheel_firing_acceleration".
     double value = 0.0;
     std::string units;  ///< Readable by UDUNITS: "rad/s2"; "1" for a plain number.
     /// Half width of the 95 % interval, same unit; infinite: one stretch, the scatter is not known.
@@ -67,19 +67,19 @@ struct SpectrumLine {
 struct RecordingFindings {
     RecordingKind kind = RecordingKind::speed;
     std::string name, sha256;
-    double duration = 0.0;    ///< [s]
-    double rate = 0.0;        ///< Values a second, on average [Hz]
-    double mean_speed = 0.0;  ///< [rad/s]; 0: no speed in it
+    double duration = 0.0;                           ///< [s]
+    double rate = 0.0;                               ///< Values a second, on average [Hz]
+    double mean_speed = 0.0;                         ///< [rad/s]; 0: no speed in it
     double lowest_speed = 0.0, highest_speed = 0.0;  ///< Of single stretches [rad/s]
-    bool run_up = false;      ///< The speed goes through a range: read the track, not the means.
-    double firing_order = 0.0;                       ///< 0: not known
+    bool run_up = false;        ///< The speed goes through a range: read the track, not the means.
+    double firing_order = 0.0;  ///< 0: not known
     int teeth = 0, missing_teeth = 0;
     std::vector<QualityNote> quality;  ///< Gravest first.
     std::vector<RecordingFigure> figures;
     std::vector<OrderRow> orders;
     std::vector<TrackRow> track;
     std::vector<CylinderRow> cylinders;
-    std::string cylinder_reading;  ///< What the cylinders' shares can and cannot say; or empty.
+    std::string cylinder_reading;     ///< What the cylinders' shares can and cannot say; or empty.
     std::vector<double> pitch_error;  ///< Of each tooth, as removed [rad]; or empty.
     std::vector<SpectrumLine> envelope_spectrum;  ///< Depth of modulation, line by line.
 

@@ -21,7 +21,7 @@ namespace damper {
 namespace {
 
 constexpr double turn = 2.0 * std::numbers::pi;
-constexpr double even_step = 0.004;                             // [s], for swings below 30 Hz
+constexpr double even_step = 0.004;                              // [s], for swings below 30 Hz
 constexpr double slowest_shuffle = 1.0, fastest_shuffle = 12.0;  // [Hz]; common practice
 constexpr double slowest_judder = 4.0, fastest_judder = 25.0;    // [Hz]; common practice
 constexpr double fewest_a_period = 5.0;                          // values of the recording
@@ -35,8 +35,7 @@ struct Even {
 Even evened(const std::vector<double>& time, const std::vector<double>& value) {
     Even out;
     out.start = time.front();
-    const double spacing =
-        (time.back() - time.front()) / static_cast<double>(time.size() - 1);
+    const double spacing = (time.back() - time.front()) / static_cast<double>(time.size() - 1);
     out.step = std::max(even_step, spacing);
     const auto count =
         static_cast<std::size_t>(std::floor((time.back() - time.front()) / out.step));
@@ -86,8 +85,8 @@ SwingWidths widths_of(std::span<const double> values, double step, const DampedS
     const Eigen::Matrix<double, unknowns, unknowns> inverse =
         normal.ldlt().solve(Eigen::Matrix<double, unknowns, unknowns>::Identity());
     const double variance = squares / count * independent / (independent - unknowns);
-    const double factor = student_t(0.95, independent - unknowns) *
-                          std::sqrt(variance * count / independent);
+    const double factor =
+        student_t(0.95, independent - unknowns) * std::sqrt(variance * count / independent);
     out.decay = factor * std::sqrt(std::max(0.0, inverse(4, 4)));
     out.frequency = factor * std::sqrt(std::max(0.0, inverse(5, 5)));
     return out;
@@ -98,8 +97,8 @@ void find_shuffle(const Even& even, const char* units, RecordingFindings& findin
     const double corner = std::min(15.0, 0.4 / even.step);
     const std::vector<double> smooth = low_pass_zero_phase(even.value, even.step, corner);
     const std::vector<double> slope = derivative(smooth, even.step);
-    const auto steepest = std::ranges::max_element(
-        slope, {}, [](double one) { return std::abs(one); });
+    const auto steepest =
+        std::ranges::max_element(slope, {}, [](double one) { return std::abs(one); });
     auto begin = static_cast<std::size_t>(steepest - slope.begin());
     const auto [low, high] = std::ranges::minmax_element(smooth);
     constexpr double least = 0.03;  // of the whole change
@@ -120,9 +119,10 @@ void find_shuffle(const Even& even, const char* units, RecordingFindings& findin
         return;
     }
     if (fit->explained < explains_well) {
-        note(findings, QualityWeight::doubt, "shuffle",
-             fmt::format("A dying sine describes only {:.0f} % of what follows the steepest change.",
-                         100.0 * fit->explained));
+        note(
+            findings, QualityWeight::doubt, "shuffle",
+            fmt::format("A dying sine describes only {:.0f} % of what follows the steepest change.",
+                        100.0 * fit->explained));
     }
     const SwingWidths widths = widths_of(part, even.step, *fit, corner);
     const double natural = std::hypot(fit->decay, turn * fit->frequency);
@@ -152,8 +152,8 @@ Line line_through(const std::vector<double>& x, const std::vector<double>& y) {
     Line out;
     if (!(xx > 0.0) || n < 3.0) return out;
     out.slope = xy / xx;
-    out.half_width = student_t(0.95, n - 2.0) *
-                     std::sqrt(std::max(0.0, yy - out.slope * xy) / (n - 2.0) / xx);
+    out.half_width =
+        student_t(0.95, n - 2.0) * std::sqrt(std::max(0.0, yy - out.slope * xy) / (n - 2.0) / xx);
     return out;
 }
 
@@ -164,8 +164,8 @@ void find_judder(const Even& even, const char* units, RecordingFindings& finding
         low_pass_zero_phase(even.value, even.step, 0.75 * slowest_judder);
     std::vector<double> swing(fast.size());
     for (std::size_t i = 0; i < fast.size(); ++i) swing[i] = fast[i] - slow[i];
-    const auto largest = std::ranges::max_element(
-        swing, {}, [](double one) { return std::abs(one); });
+    const auto largest =
+        std::ranges::max_element(swing, {}, [](double one) { return std::abs(one); });
     if (largest == swing.end() || !(std::abs(*largest) > 0.0)) return;
     const std::vector<Extremum> turns = find_extrema(swing, 0.1 * std::abs(*largest));
     std::vector<double> at, amplitude, spacing;
@@ -179,8 +179,8 @@ void find_judder(const Even& even, const char* units, RecordingFindings& finding
              "Nothing swings more than three times in a row.");
         return;
     }
-    const auto top = static_cast<std::size_t>(std::ranges::max_element(amplitude) -
-                                              amplitude.begin());
+    const auto top =
+        static_cast<std::size_t>(std::ranges::max_element(amplitude) - amplitude.begin());
     constexpr double part_of_it = 0.3;
     for (std::size_t i = 0; i < amplitude.size(); ++i) {
         if (amplitude[i] < part_of_it * amplitude[top]) continue;

@@ -36,8 +36,8 @@ std::vector<double> pitch_errors(const Pickup& pickup) {
     const int teeth = pickup.wheel.teeth - pickup.wheel.missing;
     double mean = 0.0;
     for (int k = 0; k < teeth; ++k) {
-        out.push_back(pickup.pitch_error * normal_random(stream(pickup.seed, of_teeth),
-                                                         static_cast<std::uint64_t>(k)));
+        out.push_back(pickup.pitch_error *
+                      normal_random(stream(pickup.seed, of_teeth), static_cast<std::uint64_t>(k)));
         mean += out.back() / teeth;
     }
     for (double& one : out) one -= mean;
@@ -73,8 +73,7 @@ std::vector<double> pulse_times(std::span<const double> time, std::span<const do
 }
 
 std::vector<double> knock_sound(std::span<const double> time, std::span<const double> energy,
-                                double length, double firing_frequency,
-                                const NoisePickup& pickup) {
+                                double length, double firing_frequency, const NoisePickup& pickup) {
     if (time.size() != energy.size()) throw ModelError("each knock needs a time and an energy");
     const auto count = static_cast<std::size_t>(length * pickup.rate);
     std::vector<double> out(count, 0.0);
@@ -110,9 +109,9 @@ std::vector<double> knock_sound(std::span<const double> time, std::span<const do
             const auto harmonic = static_cast<double>(k + 1);
             hum += std::cos(turn * harmonic * firing_frequency * t + phase[k]) / harmonic;
         }
-        out[n] += pickup.largest * (pickup.engine * 0.5 * hum +
-                                    pickup.background *
-                                        normal_random(stream(pickup.seed, of_background), n));
+        out[n] += pickup.largest *
+                  (pickup.engine * 0.5 * hum +
+                   pickup.background * normal_random(stream(pickup.seed, of_background), n));
         out[n] = std::clamp(out[n], -1.0, 1.0);
     }
     return out;
