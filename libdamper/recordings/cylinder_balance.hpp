@@ -47,9 +47,9 @@ struct CylinderBalance {
 ///
 /// What cannot be told: which cylinder is the first (no mark of its top dead centre is in a speed);
 /// a loss that all share; and what bends the low orders other than torque: a soft idle stage that
-/// resonates near ½ order takes from or adds to its share. Shares are relative to `pulse`, whose
-/// size goes in as its shape: a third off in a typical pulse is a third off in the shares, not in
-/// their order.
+/// resonates near ½ order takes from or adds to its share. Shares are relative to `pulse`: how
+/// its heat stands to its compression goes into their size, not into their order. A wheel on the
+/// crank does not tell the two revolutions of a cycle apart.
 ///
 /// `blocks`: orders of the flywheel's speed, aligned to the firing order. `cylinders` 2 to 16.
 /// Without enough orders or stretches `share` is empty.

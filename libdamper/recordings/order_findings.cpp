@@ -180,15 +180,15 @@ void take_balance(const OrderBlocks& steady, double firing, const RecordingReque
     add_figure(findings, "strongest_cylinder", *strongest, "1", width(strongest));
     findings.cylinder_reading =
         balance.known
-            ? "In the order of firing; which of them is cylinder 1 a speed alone cannot tell, nor "
-              "what all of them lack. How much each differs rests on the shape of a cylinder's "
-              "torque and on a driveline that does not resonate at the low orders; who is weak and "
-              "who is strong does not."
+            ? "In the order of firing. Which of them is cylinder 1 a speed alone cannot tell, nor "
+              "what all of them lack. Who is weak and who is strong is sure within the intervals; "
+              "how much rests on the shape of a cylinder's torque, and on a driveline that does "
+              "not resonate at the low orders."
             : "No difference between the cylinders rises over its scatter.";
     if (!request.pulse) {
         findings.cylinder_reading +=
-            " The shape of the torque is a typical one at idle: sizes may "
-            "be a third off.";
+            " The shape of the torque is a typical one at idle: shares may be three times too "
+            "large or too small.";
     }
 }
 

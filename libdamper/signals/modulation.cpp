@@ -11,6 +11,7 @@
 #include <complex>
 #include <numbers>
 #include <unsupported/Eigen/FFT>
+#include <utility>
 
 namespace damper {
 
@@ -20,6 +21,7 @@ constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double periods_a_block = 16.0;
 constexpr std::size_t fewest_a_block = 32;  // values
 constexpr int tries_a_line = 4;             // frequencies looked at in the width of a line
+constexpr double values_a_period = 64.0;    // that are enough for its amplitude, to 4e-4
 // Places beside a line, whole periods in a block: the line itself leaks nothing there.
 constexpr std::array beside{0.8125, 0.875, 1.125, 1.1875};
 
@@ -54,8 +56,7 @@ struct Blocks {
 Blocks blocks_of(std::size_t values, double step, double frequency) {
     Blocks blocks;
     const double length = periods_a_block / (frequency * step);
-    if (!(length >= static_cast<double>(fewest_a_block)) ||
-        length > static_cast<double>(values)) {
+    if (!(length >= static_cast<double>(fewest_a_block)) || length > static_cast<double>(values)) {
         return blocks;
     }
     blocks.length = static_cast<std::size_t>(length);
@@ -82,27 +83,85 @@ double mean_of(std::span<const double> values) {
     return values.empty() ? 0.0 : sum / static_cast<double>(values.size());
 }
 
+/// Means of as many values as a period of `frequency` has too many; `step` becomes theirs.
+std::vector<double> thinned(std::span<const double> values, double frequency, double& step) {
+    const auto each = static_cast<std::size_t>(
+        std::max(1.0, std::floor(1.0 / (values_a_period * frequency * step))));
+    std::vector<double> out;
+    for (std::size_t k = 0; k + each <= values.size(); k += each) {
+        out.push_back(mean_of(values.subspan(k, each)));
+    }
+    step *= static_cast<double>(each);
+    return out;
+}
+
+/// Share of a top below which another one, so much later [s] (or earlier: negative), is its echo:
+/// a case rings on for some milliseconds, with beats between its tones, and the band filter rings
+/// to both sides.
+double echo_share(double later, double reach) {
+    constexpr double beat = 0.0015, fade = 0.002;  // [s]; common practice, no source
+    constexpr double of_filter = 0.15;
+    const double filter = std::abs(later) < reach ? of_filter : 0.0;
+    return later < 0.0 ? filter : std::max(filter, std::exp(-std::max(0.0, later - beat) / fade));
+}
+
+void leave_out_echoes(Knocks& knocks, double reach) {
+    constexpr double farthest = 0.015;  // [s]
+    Knocks kept;
+    for (std::size_t i = 0; i < knocks.time.size(); ++i) {
+        bool echo = false;
+        for (const int way : {-1, 1}) {
+            for (auto k = static_cast<std::ptrdiff_t>(i) + way;
+                 !echo && k >= 0 && k < std::ssize(knocks.time); k += way) {
+                const auto other = static_cast<std::size_t>(k);
+                const double later = knocks.time[i] - knocks.time[other];
+                if (std::abs(later) > farthest) break;
+                echo = knocks.height[i] < echo_share(later, reach) * knocks.height[other];
+            }
+        }
+        if (echo) continue;
+        kept.time.push_back(knocks.time[i]);
+        kept.height.push_back(knocks.height[i]);
+    }
+    knocks.time = std::move(kept.time);
+    knocks.height = std::move(kept.height);
+}
+
 }  // namespace
 
-Modulation modulation_at(std::span<const double> envelope, double step, double frequency,
+Modulation modulation_at(std::span<const double> values, double step, double frequency,
                          double search) {
     Modulation out;
     out.frequency = frequency;
     if (!(frequency > 0.0) || !(step > 0.0)) return out;
-    const Blocks blocks = blocks_of(envelope.size(), step, frequency);
+    const std::vector<double> envelope = thinned(values, frequency, step);
+    Blocks blocks = blocks_of(envelope.size(), step, frequency);
     if (blocks.count == 0) return out;
-    out.blocks = static_cast<int>(blocks.count);
     const double line = 1.0 / (static_cast<double>(blocks.length) * step);
-    const int tries = static_cast<int>(std::ceil(search * frequency / line * tries_a_line));
     std::vector<double> best;
-    for (int i = -tries; i <= tries; ++i) {
-        const double at = frequency + i * line / tries_a_line;
-        std::vector<double> squares = squares_at(envelope, step, at, blocks);
-        if (best.empty() || mean_of(squares) > mean_of(best)) {
-            best = std::move(squares);
-            out.frequency = at;
+    const auto look_around = [&](double middle, double apart, int tries) {
+        for (int i = -tries; i <= tries; ++i) {
+            const double at = std::clamp(middle + i * apart, frequency * (1.0 - search),
+                                         frequency * (1.0 + search));
+            std::vector<double> squares = squares_at(envelope, step, at, blocks);
+            if (best.empty() || mean_of(squares) > mean_of(best)) {
+                best = std::move(squares);
+                out.frequency = at;
+            }
         }
+    };
+    const int tries = static_cast<int>(std::ceil(search * frequency / line * tries_a_line));
+    look_around(frequency, line / tries_a_line, tries);
+    for (double apart = line / tries_a_line / 4.0; tries > 0 && apart > line / 300.0;
+         apart /= 4.0) {
+        look_around(out.frequency, apart, 3);
     }
+    // Once more with whole periods of what was found in a block.
+    if (const Blocks whole = blocks_of(envelope.size(), step, out.frequency); whole.count > 0) {
+        blocks = whole;
+        best = squares_at(envelope, step, out.frequency, blocks);
+    }
+    out.blocks = static_cast<int>(blocks.count);
     double chance = 0.0;
     for (const double share : beside) {
         chance += mean_of(squares_at(envelope, step, share * out.frequency, blocks));
@@ -213,9 +272,15 @@ Knocks find_knocks(const Envelope& envelope) {
     const auto fifth = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 5);
     std::nth_element(sorted.begin(), fifth, sorted.end());
     const double sigma = *fifth / std::sqrt(-2.0 * std::log(0.8));  // Rayleigh's 20 % point
-    // Chance in each independent value of the envelope, so that it happens once in two seconds.
-    const double chance = 0.5 / envelope.bandwidth;
-    out.threshold = sigma * std::sqrt(-2.0 * std::log(std::min(0.1, chance)));
+    // Rice: √(2π)·(deviation of the frequency)·ρ·e^(−ρ²/2) times a second noise rises through ρ·σ.
+    const double deviation = envelope.bandwidth / std::sqrt(12.0);
+    constexpr double seldom = 0.5;  // [1/s]
+    double level = 3.0;
+    for (int i = 0; i < 20; ++i) {
+        level =
+            std::sqrt(2.0 * std::log(std::max(2.0, std::sqrt(turn) * deviation * level / seldom)));
+    }
+    out.threshold = sigma * level;
     double floor = 0.0, above = 0.0;  // lowest since the last top, and that top
     bool open = false;                // a top may still grow
     std::size_t at = 0;
@@ -246,6 +311,7 @@ Knocks find_knocks(const Envelope& envelope) {
         }
     }
     close();
+    leave_out_echoes(out, envelope.lost);
     out.crowded = shallow > 0.2 * static_cast<double>(out.time.size());
     return out;
 }

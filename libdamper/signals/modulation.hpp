@@ -60,10 +60,12 @@ struct Knocks {
     bool crowded = false;        ///< They follow so closely that some are lost in others.
 };
 
-/// Tops of an envelope above what noise makes less than once in two seconds: the noise is judged
-/// from the quietest fifth of the envelope (Rayleigh distributed, so that its 20 % point is
-/// 0.668 times the root mean square per part); between two tops the envelope must fall to half of
-/// the lower one.
+/// Tops of an envelope above what noise reaches once in two seconds. The noise is judged from the
+/// quietest fifth of the envelope (Rayleigh: its 20 % point is 0.668·σ), how often it rises through
+/// a level by S. O. Rice, Mathematical analysis of random noise, 1944/45 (recalled). Between two
+/// tops the envelope must fall to half of the first and rise to twice the lowest; what the band
+/// filter makes beside a large knock, and a case that rings on behind it, is left out: lower tops
+/// within some milliseconds.
 [[nodiscard]] Knocks find_knocks(const Envelope& envelope);
 
 }  // namespace damper

@@ -230,27 +230,39 @@ ToothPattern tooth_pattern(const PlacedPulses& pulses, std::span<const int> kept
     // An even number of revolutions, so that half orders cancel.
     const std::size_t revolutions = (anchor_time.size() - 1) / 2 * 2;
     const auto places = static_cast<std::size_t>(teeth);
-    std::vector<double> sum(places, 0.0), squares(places, 0.0), times(places, 0.0);
+    // Two revolutions make one mean, in which a half order cancels; their scatter is that of the
+    // pattern.
+    const std::size_t pairs = revolutions / 2;
+    const long long first = std::llround(anchor_angle.front() / turn);
+    std::vector<double> sum(places * pairs, 0.0);
+    std::vector<int> times(places * pairs, 0);
     std::size_t hint = 0;
     for (std::size_t i = 0; i < pulses.time.size(); ++i) {
         const double t = pulses.time[i];
-        if (t < anchor_time.front() || t >= anchor_time[revolutions]) continue;
-        const double off = four_point(anchor_time, anchor_angle, t, hint) -
-                           pitch * static_cast<double>(pulses.place[i]);
-        const std::size_t at = place_in(pulses.place[i], teeth);
-        sum[at] += off;
-        squares[at] += off * off;
-        times[at] += 1.0;
+        const long long pair = (revolution_of(pulses.place[i], teeth) - first) / 2;
+        if (t < anchor_time.front() || pair < 0 || pair >= static_cast<long long>(pairs)) continue;
+        const std::size_t at =
+            place_in(pulses.place[i], teeth) * pairs + static_cast<std::size_t>(pair);
+        sum[at] += four_point(anchor_time, anchor_angle, t, hint) -
+                   pitch * static_cast<double>(pulses.place[i]);
+        ++times[at];
     }
     ToothPattern out{.wheel = pulses.wheel, .error = std::vector<double>(places, 0.0)};
     out.revolutions = static_cast<int>(revolutions);
     std::vector<std::size_t> seen;
     double scatter = 0.0;
     for (std::size_t k = 0; k < places; ++k) {
-        if (!(times[k] > 1.0)) continue;
+        double mean = 0.0, squares = 0.0, count = 0.0;
+        for (std::size_t i = k * pairs; i < (k + 1) * pairs; ++i) {
+            if (times[i] != 2) continue;  // a lost pulse
+            mean += 0.5 * sum[i];
+            squares += 0.25 * sum[i] * sum[i];
+            count += 1.0;
+        }
+        if (!(count > 1.0)) continue;
         seen.push_back(k);
-        out.error[k] = sum[k] / times[k];
-        scatter += (squares[k] - sum[k] * sum[k] / times[k]) / (times[k] - 1.0) / times[k];
+        out.error[k] = mean / count;
+        scatter += std::max(0.0, squares - mean * mean / count) / (count - 1.0) / count;
     }
     // What the engine may do is fitted together with the level and left to the motion.
     std::vector<int> orders;
@@ -279,7 +291,7 @@ ToothPattern tooth_pattern(const PlacedPulses& pulses, std::span<const int> kept
     const Eigen::VectorXd rest = error - basis * basis.colPivHouseholderQr().solve(error);
     for (Eigen::Index r = 0; r < rows; ++r) out.error[seen[static_cast<std::size_t>(r)]] = rest(r);
     out.rms = std::sqrt(rest.squaredNorm() / static_cast<double>(rows));
-    out.half_width = student_t(0.95, static_cast<double>(revolutions - 1)) *
+    out.half_width = student_t(0.95, static_cast<double>(pairs - 1)) *
                      std::sqrt(scatter / static_cast<double>(rows));
     return out;
 }

@@ -26,6 +26,8 @@ const std::vector<Verb>& verbs() {
         {"response", "What of the engine's swing reaches the gearbox, and where it resonates",
          response},
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
+        {"recording", "What workshop recordings show: orders, isolation, knocks, swings",
+         recording},
         {"cover", "Clamp, wear, release and torque of a clutch, new and worn", cover},
         {"heat", "Heat of starts: slip energy, temperatures, repeated starts on a hill", heat},
         {"compare", "Discs in scenarios and conditions: which is best, and why", compare},
