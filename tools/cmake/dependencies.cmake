@@ -13,3 +13,7 @@ find_package(HDF5 1.10 REQUIRED COMPONENTS C HL)
 if(HDF5_IS_PARALLEL)
   message(FATAL_ERROR "The serial HDF5 is needed: apt-get install libhdf5-dev")
 endif()
+
+if(DAMPER_MPI)
+  find_package(MPI REQUIRED COMPONENTS CXX)
+endif()

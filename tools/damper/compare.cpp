@@ -6,6 +6,7 @@
 #include "libdamper/outputs/compare_words.hpp"
 #include "libdamper/parts/disc_fields.hpp"
 #include "libdamper/studies/compare_study.hpp"
+#include "libdamper/studies/discs_of_class.hpp"
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/built_in.hpp"
@@ -78,19 +79,10 @@ void tie(CLI::App& app, CompareOptions& options) {
 /// Built-in discs whose names begin with the class of the vehicle: "car_", "van_" for a light van.
 void take_built_in(const std::string& vehicle_class, const fs::path& models,
                    std::vector<CompareOption>& out) {
-    std::string whole = vehicle_class;
-    std::ranges::replace(whole, ' ', '_');
-    const std::string last = whole.substr(whole.rfind('_') + 1);
-    const std::vector<std::string> names = names_in(folder_of("discs", models));
-    for (const std::string& prefix : {whole + "_", last + "_"}) {
-        for (const std::string& name : names) {
-            if (name.starts_with(prefix)) {
-                out.push_back(
-                    {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
-            }
-        }
-        if (!out.empty()) return;
+    for (const std::string& name : discs_of_class(models, vehicle_class)) {
+        out.push_back({.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
     }
+    if (!out.empty()) return;
     throw InputError(
         fmt::format("no built-in disc is for a {}; say which with --disc", vehicle_class));
 }

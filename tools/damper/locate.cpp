@@ -47,7 +47,8 @@ fs::path locate(const std::string& word, const std::string& kind, const fs::path
     if (!bare_name || models.empty() || fs::exists(word, ignored)) return word;
     const fs::path folder =
         kind.starts_with("scenarios") ? models.parent_path() / kind : models / kind;
-    const fs::path known = folder / (word + (kind == "bench" ? ".csv" : ".toml"));
+    const fs::path known =
+        folder / (word + (kind == "bench" || kind == "recordings" ? ".csv" : ".toml"));
     return fs::is_regular_file(known, ignored) ? known : fs::path(word);
 }
 

@@ -25,6 +25,7 @@ struct Verb {
 [[nodiscard]] int modes(const Words& words);
 [[nodiscard]] int response(const Words& words);
 [[nodiscard]] int orbit(const Words& words);
+[[nodiscard]] int recording(const Words& words);
 [[nodiscard]] int cover(const Words& words);
 [[nodiscard]] int heat(const Words& words);
 [[nodiscard]] int compare(const Words& words);
@@ -34,5 +35,6 @@ struct Verb {
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
+[[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command
