@@ -7,7 +7,7 @@ import subprocess
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
-         "compare", "vary", "scatter", "gather", "check", "report")
+         "compare", "tune", "vary", "scatter", "gather", "check", "report")
 
 
 def options_of(verb):

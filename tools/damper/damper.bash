@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare vary scatter gather check report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check report --help --version' \
             -- "$current")
         return
     fi
@@ -36,6 +36,7 @@ _damper() {
             [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording ]] && words='text json csv'
             ;;
         --design) words='grid sobol' ;;
+        --method) words='subplex nelder-mead cobyla bobyqa' ;;
         --models | --baseline)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
             return
@@ -59,7 +60,8 @@ _damper() {
         --set | --threads | --change | --condition | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
             --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
-            --interval | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
+            --interval | --free | --leave-out | --front | --drive-twist | --coast-twist | --stop-torque | \
+            --coast-stop-torque | --spring-work | --evaluations | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
             --seed | --threads | --shard | --cylinders | --teeth | --missing | --input-teeth | \
             --input-missing | --band-from | --band-to | --channel) return ;;
         --cause)
@@ -88,7 +90,7 @@ _damper() {
                     --swing --out --cause --set --models --format --quiet --no-report'
                 ;;
             orbit)
-                words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
+                words='--help --out --curve --gear --load --from --to --vary --speed --loose-gears --check --no-stability
                     --cause --set --models --format --quiet'
                 ;;
             fit)
@@ -113,6 +115,11 @@ _damper() {
             compare)
                 words='--help --disc --change --condition --out --cause --set --models --threads --format
                     --quiet'
+                ;;
+            tune)
+                words='--help --free --condition --leave-out --front --drive-twist --coast-twist
+                    --stop-torque --coast-stop-torque --spring-work --evaluations --seed --method
+                    --out --threads --cause --set --models --format --quiet'
                 ;;
             vary)
                 words='--help --over --design --screen --indices --count --measure --seed --out --threads

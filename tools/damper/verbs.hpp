@@ -29,10 +29,12 @@ struct Verb {
 [[nodiscard]] int cover(const Words& words);
 [[nodiscard]] int heat(const Words& words);
 [[nodiscard]] int compare(const Words& words);
+[[nodiscard]] int tune(const Words& words);
 [[nodiscard]] int vary(const Words& words);
 [[nodiscard]] int scatter(const Words& words);
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
+[[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command
