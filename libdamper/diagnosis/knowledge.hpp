@@ -48,6 +48,7 @@ struct ComplaintRun {
     std::string vehicle_class;
     std::string scenario;  ///< Name of a scenario; or empty.
     std::string cover;     ///< Name of a vehicle whose clutch is calculated; or empty.
+    int vehicles = 0;      ///< Simulated for each cause at most, where a run is long; 0: as asked.
     std::vector<std::pair<std::string, std::string>> changes;
 };
 

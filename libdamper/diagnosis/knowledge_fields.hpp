@@ -67,6 +67,8 @@ struct PartTable<ComplaintRun> {
                   "Class of the vehicle"),
             field("scenario", &P::scenario, any(), may_be_absent, "Scenario that is run"),
             field("cover", &P::cover, any(), may_be_absent, "Vehicle whose clutch is calculated"),
+            field("vehicles", &P::vehicles, within("8", "1000"), may_be_absent,
+                  "Simulated for each cause at most"),
         };
     }
 };

@@ -265,7 +265,8 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     describe_figures(kind, Bench(*run, asked).figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
-    const auto vehicles = static_cast<std::size_t>(asked.count);
+    const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
+    const auto vehicles = static_cast<std::size_t>(std::min(asked.count, at_most));
     // Row 0 are the sound ones, row c + 1 those with cause c.
     std::vector<const Cause*> simulated(kind.causes.size() + 1);
     for (std::size_t c = 0; c < kind.causes.size(); ++c) {

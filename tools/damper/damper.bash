@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose report --help --version' \
             -- "$current")
         return
     fi
@@ -63,7 +63,7 @@ _damper() {
             --interval | --free | --leave-out | --front | --drive-twist | --coast-twist | --stop-torque | \
             --coast-stop-torque | --spring-work | --evaluations | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
             --seed | --threads | --shard | --cylinders | --teeth | --missing | --input-teeth | \
-            --input-missing | --band-from | --band-to | --channel) return ;;
+            --input-missing | --band-from | --band-to | --channel | --vehicles) return ;;
         --cause)
             words=$(${COMP_WORDS[0]} show 2>/dev/null |
                 awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
