@@ -7,11 +7,7 @@ import subprocess
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
-<<<<<<< HEAD
-         "compare", "tune", "vary", "scatter", "gather", "check", "report")
-=======
          "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "report")
->>>>>>> main
 
 
 def options_of(verb):
