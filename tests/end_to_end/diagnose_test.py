@@ -30,6 +30,8 @@ class Diagnose(CommandTest):
         for file in files:
             text = tomllib.loads(file.read_text())
             self.assertIn("invented", text["origin"], file.name)
+            if text["symptom"] == "rattle when pulling":
+                continue  # hundred runs through all speeds: benchmarks/diagnosis does them
             data = self.diagnosed(file, *QUICK)
             first = data["causes"][0]
             self.assertEqual(first["name"], text["truth"], file.name)
