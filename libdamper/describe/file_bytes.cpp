@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 
 #include <cerrno>
+#include <cstdint>
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/stat.h>
@@ -50,6 +51,8 @@ std::variant<std::string, NoBytes> file_bytes(const std::filesystem::path& file,
     struct stat status {};
     if (::fstat(opened.number, &status) != 0) refused(file, errno);
     if (!S_ISREG(status.st_mode)) return NoBytes{what_it_is(status.st_mode)};
+    const NoBytes too_many{fmt::format("a file of more than {} bytes", most)};
+    if (status.st_size > 0 && static_cast<std::uintmax_t>(status.st_size) > most) return too_many;
     std::string bytes;
     std::string piece(64UL * 1024UL, '\0');
     while (true) {
@@ -58,9 +61,7 @@ std::variant<std::string, NoBytes> file_bytes(const std::filesystem::path& file,
         if (got < 0) refused(file, errno);
         if (got == 0) return bytes;
         bytes.append(piece, 0, static_cast<std::size_t>(got));
-        if (bytes.size() > most) {
-            return NoBytes{fmt::format("a file of more than {} bytes", most)};
-        }
+        if (bytes.size() > most) return too_many;
     }
 }
 

@@ -14,6 +14,7 @@
 
 #include <algorithm>
 #include <fmt/ranges.h>
+#include <map>
 #include <optional>
 #include <set>
 #include <tuple>
@@ -226,6 +227,7 @@ struct ScenarioReader::Kept {
     TreeNode root;
     Scenario first;  ///< As the file and the options' changes have it, without parts.
     Spot spot;       ///< Of a change that comes later.
+    std::map<std::string, TreeNode> lists;  ///< Values of such changes that are lists, by text.
 };
 
 ScenarioReader::ScenarioReader(const std::filesystem::path& file, const ReadOptions& options)
@@ -254,7 +256,18 @@ Scenario ScenarioReader::read(const std::vector<std::pair<std::string, std::stri
     PartFiles files(kept_->options.models, reading.map, reading.findings);
     std::vector<Change> list;
     for (const auto& [key, value] : changes) {
-        list.push_back({key, {value, kept_->spot, TreeNode::Origin::set}});
+        if (value.starts_with('[') || value.starts_with('{')) {
+            // Lists are read as TOML, once: each reading adds a source to the map.
+            auto found = kept_->lists.find(value);
+            if (found == kept_->lists.end()) {
+                auto read = changes_in({{key, value}}, reading.map, reading.findings);
+                if (read.empty()) continue;
+                found = kept_->lists.emplace(value, std::move(read.front().node)).first;
+            }
+            list.push_back({key, found->second});
+        } else {
+            list.push_back({key, {value, kept_->spot, TreeNode::Origin::set}});
+        }
         scenario.changes.emplace_back(key, value);
     }
     scenario.changed_from_outside = scenario.changed_from_outside || !changes.empty();

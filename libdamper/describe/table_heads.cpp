@@ -20,6 +20,7 @@ namespace {
 
 constexpr std::size_t longest_quote = 160;  // bytes of a line shown under a message
 constexpr std::size_t most_names_shown = 8;
+constexpr double standard_gravity = 9.80665;  // [m/s2], exact by convention
 
 struct Heading {
     std::string name;  ///< In lower case, words parted by single blanks, without the unit.
@@ -92,6 +93,7 @@ char separator_of(const TableLine& names, const TableRequest& request, const std
     if (tabs > 0) return '\t';
     if (semicolons > 0) return ';';
     if (count_outside_quotes(names.text, ',') > 0) return ',';
+    if (request.fewest_columns < 2) return ';';
     findings.push_back({table_place(file, names, 1), "", "a line of names with one column",
                         "at least two columns, parted by semicolons, commas or tabs",
                         "Part the columns by semicolons, also where blanks part them now."});
@@ -161,6 +163,10 @@ void read_scale(ColumnHead& head, const Place& place, std::vector<Finding>& find
                             "the unit of " + example, mend + "."});
         return;
     }
+    if (wanted.due == Acceleration::dimension && head.unit == "g") {
+        head.scale = {.numerator = standard_gravity, .dimension = wanted.due};  // no gram here
+        return;
+    }
     UnitResult unit = read_unit(head.unit);
     if (auto* fault = std::get_if<QuantityFault>(&unit)) {
         findings.push_back(
@@ -221,7 +227,7 @@ TableHead table_head(const std::vector<TableLine>& lines, const TableRequest& re
         return head;
     }
     head.cells = cells->size();
-    if (head.cells < 2) {
+    if (head.cells < request.fewest_columns) {
         findings.push_back(
             {table_place(file, names, 1), "", "a line of names with one column",
              fmt::format("at least two columns, parted by a {}", separator_word(head.separator)),

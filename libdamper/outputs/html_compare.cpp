@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/outputs/html_compare.hpp"
+
 #include "libdamper/outputs/compare_text.hpp"
 #include "libdamper/outputs/compare_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
@@ -111,66 +113,6 @@ std::string matrix_section(const CompareRecord& record) {
                                    columns, rows));
 }
 
-std::string measures_section(const CompareRecord& record) {
-    std::vector<Column> columns = {{.heading = "Measure"},
-                                   {.heading = "Scenario"},
-                                   {.heading = "Good (bad)", .numeric = true},
-                                   {.heading = "Unit"}};
-    for (const CompareOption& one : record.options) {
-        columns.push_back({.heading = one.name, .numeric = true});
-    }
-    std::vector<std::vector<std::string>> rows;
-    for (const CompareRow& row : compare_rows(record)) {
-        std::vector<std::string> cells = {html_escape(key_text(row.measure)),
-                                          html_escape(record.scenarios[row.scenario].name),
-                                          html_escape(row_limit(row)), row_units(row)};
-        for (std::size_t o = 0; o < record.options.size(); ++o) {
-            const std::string value = row_value(row, o);
-            cells.push_back(row.worst[o] == nullptr ? value : graded(*row.worst[o], value));
-        }
-        rows.push_back(std::move(cells));
-    }
-    return html_section(
-        "measures", "Measures with limits",
-        html_table("The worst over the conditions. Limits are working bands of this tool unless a "
-                   "run's own page names a source; the vehicle maker's figures come first",
-                   columns, rows));
-}
-
-std::string loops_section(const CompareRecord& record) {
-    Chart chart;
-    chart.kind = Chart::Kind::path;
-    chart.id = "bench-loops";
-    chart.title = "Bench loops over each other";
-    chart.x_label = "Twist";
-    chart.x_units = "°";
-    chart.y_label = "Torque";
-    chart.y_units = "N m";
-    for (std::size_t o = 0; o < std::min(most_curves, record.options.size()); ++o) {
-        const DiscLoop& loop = record.options[o].loop;
-        if (loop.twist.empty()) continue;
-        ChartSeries one = series_of(record, o);
-        for (std::size_t i = 0; i < loop.twist.size(); ++i) {
-            one.x.push_back(loop.twist[i] * degrees);
-            one.y.push_back(loop.upward[i]);
-        }
-        for (std::size_t i = loop.twist.size(); i-- > 0;) {
-            one.x.push_back(loop.twist[i] * degrees);
-            one.y.push_back(loop.downward[i]);
-        }
-        chart.series.push_back(std::move(one));
-    }
-    if (chart.series.empty()) return "";
-    chart.reading =
-        "Each disc turned slowly from one stop to the other and back; the width of a loop is its "
-        "friction. Positive torque drives the gearbox.";
-    std::string body = chart_figure(chart);
-    if (record.options.size() > most_curves) {
-        put(body, "<p>The first {} discs are drawn.</p>", most_curves);
-    }
-    return html_section("loops", "The discs", body);
-}
-
 /// A pull or overrun under the first condition.
 std::string course_of(const CompareRecord& record, std::size_t scenario) {
     Chart chart;
@@ -239,6 +181,66 @@ std::string asked_section(const CompareRecord& record) {
 
 }  // namespace
 
+std::string compare_measures_section(const CompareRecord& record) {
+    std::vector<Column> columns = {{.heading = "Measure"},
+                                   {.heading = "Scenario"},
+                                   {.heading = "Good (bad)", .numeric = true},
+                                   {.heading = "Unit"}};
+    for (const CompareOption& one : record.options) {
+        columns.push_back({.heading = one.name, .numeric = true});
+    }
+    std::vector<std::vector<std::string>> rows;
+    for (const CompareRow& row : compare_rows(record)) {
+        std::vector<std::string> cells = {html_escape(key_text(row.measure)),
+                                          html_escape(record.scenarios[row.scenario].name),
+                                          html_escape(row_limit(row)), row_units(row)};
+        for (std::size_t o = 0; o < record.options.size(); ++o) {
+            const std::string value = row_value(row, o);
+            cells.push_back(row.worst[o] == nullptr ? value : graded(*row.worst[o], value));
+        }
+        rows.push_back(std::move(cells));
+    }
+    return html_section(
+        "measures", "Measures with limits",
+        html_table("The worst over the conditions. Limits are working bands of this tool unless a "
+                   "run's own page names a source; the vehicle maker's figures come first",
+                   columns, rows));
+}
+
+std::string compare_loops_section(const CompareRecord& record) {
+    Chart chart;
+    chart.kind = Chart::Kind::path;
+    chart.id = "bench-loops";
+    chart.title = "Bench loops over each other";
+    chart.x_label = "Twist";
+    chart.x_units = "°";
+    chart.y_label = "Torque";
+    chart.y_units = "N m";
+    for (std::size_t o = 0; o < std::min(most_curves, record.options.size()); ++o) {
+        const DiscLoop& loop = record.options[o].loop;
+        if (loop.twist.empty()) continue;
+        ChartSeries one = series_of(record, o);
+        for (std::size_t i = 0; i < loop.twist.size(); ++i) {
+            one.x.push_back(loop.twist[i] * degrees);
+            one.y.push_back(loop.upward[i]);
+        }
+        for (std::size_t i = loop.twist.size(); i-- > 0;) {
+            one.x.push_back(loop.twist[i] * degrees);
+            one.y.push_back(loop.downward[i]);
+        }
+        chart.series.push_back(std::move(one));
+    }
+    if (chart.series.empty()) return "";
+    chart.reading =
+        "Each disc turned slowly from one stop to the other and back; the width of a loop is its "
+        "friction. Positive torque drives the gearbox.";
+    std::string body = chart_figure(chart);
+    if (record.options.size() > most_curves) {
+        put(body, "<p>The first {} discs are drawn.</p>", most_curves);
+    }
+    return html_section("loops", "The discs", body);
+}
+
 std::string html_compare(const CompareRecord& record) {
     RunIdentity identity = record.identity;
     identity.title = "Discs compared";
@@ -249,7 +251,8 @@ std::string html_compare(const CompareRecord& record) {
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
     out += choice_section(record) + ranking_section(record) + matrix_section(record) +
-           loops_section(record) + courses_section(record) + measures_section(record);
+           compare_loops_section(record) + courses_section(record) +
+           compare_measures_section(record);
     std::vector<std::string> cautions = cautions_for("idle");
     out += html_section("mind", "Mind", list(cautions));
     out += asked_section(record);

@@ -9,6 +9,7 @@
 #include "libdamper/outputs/modes_words.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/page_files.hpp"
+#include "libdamper/outputs/slipping_words.hpp"
 #include "libdamper/outputs/svg_modes.hpp"
 
 #include <numbers>
@@ -106,6 +107,23 @@ std::string gear_section(const ModesRecord& record, const GearModes& gear, std::
     return html_section(fmt::format("gear-{}", number + 1), html_escape(gear_title(gear)), body);
 }
 
+std::string slipping_section(const ModesRecord& record) {
+    if (record.slipping.empty()) return "";
+    std::vector<Column> columns;
+    for (const std::string heading : slipping_headings) {
+        const bool words = heading == "Clamp load" || heading == "Mode" || heading == "Moving";
+        columns.push_back({.heading = heading, .numeric = !words});
+    }
+    std::vector<std::vector<std::string>> rows = slipping_cells(record);
+    for (auto& row : rows) {
+        for (std::string& cell : row) cell = html_escape(cell);
+    }
+    std::string body;
+    put(body, "<p>{}</p>", html_escape(slipping_words(record)));
+    return html_section("slipping", slipping_heading,
+                        body + html_table("Modes by clamp load", columns, rows));
+}
+
 std::string notes_section(const ModesRecord& record) {
     std::string body =
         "<p>Drawings: the discs stand for the inertias along the driveline, loose gears at the "
@@ -142,6 +160,7 @@ std::string html_modes(const ModesRecord& record) {
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
         out += gear_section(record, record.gears[g], g);
     }
+    out += slipping_section(record);
     out += notes_section(record);
     out += origin_section(record);
     put(out, "</main><footer><p>{}</p></footer></body></html>\n", estimate_notice());

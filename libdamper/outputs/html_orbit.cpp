@@ -6,6 +6,8 @@
 #include "libdamper/outputs/html_still.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/orbit_axis.hpp"
+#include "libdamper/outputs/orbit_text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -29,12 +31,13 @@ bool is_unstable(const OrbitPoint& point) {
 /// Along the curve, with the pen up over gaps, and where the motions are not those wanted.
 void add_part(Chart& chart, const OrbitRecord& record, const std::string& label, int tone,
               Stroke stroke, const Value& value, bool unstable) {
+    const OrbitAxis axis(record);
     ChartSeries full{.label = label, .stroke = stroke, .tone = tone, .x = {}, .y = {}};
     for (std::size_t k = 0; k < record.points.size(); ++k) {
         const OrbitPoint& point = record.points[k];
         for (const OrbitGap& gap : record.gaps) {
             if (k == 0) break;
-            const double middle = 0.5 * (point.engine_speed + record.points[k - 1].engine_speed);
+            const double middle = 0.5 * (point.parameter + record.points[k - 1].parameter);
             if (middle <= gap.low || middle >= gap.high) continue;
             full.x.push_back(nan);
             full.y.push_back(nan);
@@ -43,7 +46,7 @@ void add_part(Chart& chart, const OrbitRecord& record, const std::string& label,
         const bool here = is_unstable(point) || (k > 0 && is_unstable(record.points[k - 1])) ||
                           (k + 1 < record.points.size() && is_unstable(record.points[k + 1]));
         const bool drawn = unstable ? here : !is_unstable(point);
-        full.x.push_back(drawn ? point.engine_speed / rpm : nan);
+        full.x.push_back(drawn ? axis.of(point.parameter) : nan);
         full.y.push_back(drawn ? value(point) : nan);
     }
     chart.series.push_back(std::move(full));
@@ -57,13 +60,15 @@ void add_along(Chart& chart, const OrbitRecord& record, const std::string& label
     add_part(chart, record, label + ", unstable", tone, Stroke::dashed, value, true);
 }
 
-Chart chart_of(const char* id, std::string title, const char* label, std::string units) {
+Chart chart_of(const OrbitRecord& record, const char* id, std::string title, const char* label,
+               std::string units) {
+    const OrbitAxis axis(record);
     Chart chart;
     chart.kind = Chart::Kind::path;
     chart.id = id;
     chart.title = std::move(title);
-    chart.x_label = "Engine speed";
-    chart.x_units = "rpm";
+    chart.x_label = axis.name();
+    chart.x_units = axis.units();
     chart.y_label = label;
     chart.y_units = std::move(units);
     return chart;
@@ -85,7 +90,7 @@ std::string cuts(const OrbitRecord& record) {
         if (k == record.orders.size()) continue;
         const std::string id = fmt::format("cut-{}", multiple);
         Chart chart =
-            chart_of(id.c_str(),
+            chart_of(record, id.c_str(),
                      fmt::format("Speed swing at order {:g}{}", record.orders[k],
                                  multiple == 1 ? ", the firing order"
                                                : fmt::format(", {} × the firing order", multiple)),
@@ -103,16 +108,16 @@ std::string cuts(const OrbitRecord& record) {
 std::string isolation(const OrbitRecord& record) {
     const std::size_t k = order_index(record, record.firing_order);
     if (k == record.orders.size()) return "";
-    Chart chart =
-        chart_of("isolation", "Gearbox input over flywheel at the firing order", "Ratio", "");
+    Chart chart = chart_of(record, "isolation", "Gearbox input over flywheel at the firing order",
+                           "Ratio", "");
     add_along(chart, record, "Gearbox input / flywheel", 1, Stroke::line, [k](const OrbitPoint& p) {
         return p.amplitude[input][k] / p.amplitude[flywheel][k];
     });
     std::string body =
         "<p>Below 1 the damper keeps swing away from the gearbox.</p>" + still_figure(chart);
     if (record.signals.size() > half_shaft) {
-        Chart shaft =
-            chart_of("half-shaft", "Half shaft torque at the firing order", "Amplitude", "N m");
+        Chart shaft = chart_of(record, "half-shaft", "Half shaft torque at the firing order",
+                               "Amplitude", "N m");
         add_along(shaft, record, "Half shaft", 4, Stroke::line,
                   [k](const OrbitPoint& p) { return p.amplitude[half_shaft][k]; });
         body += still_figure(shaft);
@@ -122,7 +127,8 @@ std::string isolation(const OrbitRecord& record) {
 
 std::string rattle(const OrbitRecord& record) {
     if (record.gears.empty()) return "";
-    Chart chart = chart_of("rattle", "Inertia torque over drag at each loose gear", "Ratio", "");
+    Chart chart =
+        chart_of(record, "rattle", "Inertia torque over drag at each loose gear", "Ratio", "");
     constexpr int tones[] = {1, 3, 4};  // the limit has the one between
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
         add_along(chart, record, record.gears[g], tones[g % 3],
@@ -131,7 +137,9 @@ std::string rattle(const OrbitRecord& record) {
     }
     ChartSeries limit{
         .label = "limit", .stroke = Stroke::heavy, .tone = 2, .x = {}, .y = {1.0, 1.0}};
-    limit.x = {std::min(record.from, record.to) / rpm, std::max(record.from, record.to) / rpm};
+    const OrbitAxis axis(record);
+    limit.x = {axis.of(std::min(record.from, record.to)),
+               axis.of(std::max(record.from, record.to))};
     chart.series.push_back(limit);
     const char* meaning =
         record.loose_gears == "held"
@@ -144,22 +152,23 @@ std::string rattle(const OrbitRecord& record) {
 std::string map(const OrbitRecord& record) {
     const std::string picture = svg_order_map(record, acceleration);
     if (picture.empty()) return "";
-    return html_section("map", "All orders over engine speed",
+    return html_section("map", html_escape("All orders over " + OrbitAxis(record).title()),
                         "<p>Angular acceleration of the gearbox input, 0 to peak, on a logarithmic "
                         "scale; where several motions share a speed, the largest.</p><figure>" +
                             picture + "</figure>");
 }
 
 std::string breaks(const OrbitRecord& record) {
+    const OrbitAxis axis(record);
     std::string body;
     for (const OrbitJump& jump : record.jumps) {
         put(body,
-            "<p>Up-sweep and down-sweep differ between {:.1f} and {:.1f} rpm: going up, the motion "
-            "jumps at the upper speed, going down at the lower one.</p>",
-            jump.low / rpm, jump.high / rpm);
+            "<p>Up-sweep and down-sweep differ from {}: going up, the motion jumps at the upper "
+            "end, going down at the lower one.</p>",
+            html_escape(axis.span(jump.low, jump.high)));
     }
     for (const OrbitGap& gap : record.gaps) {
-        put(body, "<p>No curve from {:.0f} to {:.0f} rpm: {}.</p>", gap.low / rpm, gap.high / rpm,
+        put(body, "<p>No curve from {}: {}.</p>", html_escape(axis.span(gap.low, gap.high)),
             html_escape(gap.why));
     }
     std::size_t unstable = 0;
@@ -178,7 +187,7 @@ std::string breaks(const OrbitRecord& record) {
         std::vector<std::vector<std::string>> rows;
         for (const OrbitPoint& point : record.points) {
             if (point.method != OrbitMethod::shooting) continue;
-            rows.push_back({number_text(point.engine_speed / rpm), std::to_string(point.periods),
+            rows.push_back({number_text(axis.of(point.parameter)), std::to_string(point.periods),
                             !point.judged  ? "not known"
                             : point.stable ? "yes"
                                            : "no"});
@@ -189,7 +198,7 @@ std::string breaks(const OrbitRecord& record) {
             "period of the engine's torque to repeat.</p>",
             record.points.size() - shot, shot, several);
         body += html_table("Found by shooting",
-                           {{.heading = "Engine speed in rpm", .numeric = true},
+                           {{.heading = html_escape(axis.heading()), .numeric = true},
                             {.heading = "Periods", .numeric = true},
                             {.heading = "Stable"}},
                            rows);
@@ -198,19 +207,37 @@ std::string breaks(const OrbitRecord& record) {
     return html_section("breaks", "Jumps, gaps, stability", body);
 }
 
+std::string unsettled(const OrbitRecord& record) {
+    if (record.unsettled.empty()) return "";
+    const OrbitAxis axis(record);
+    std::vector<std::vector<std::string>> rows;
+    for (const std::size_t k : some_unsettled(record)) {
+        const OrbitUnsettled& run = record.unsettled[k];
+        rows.push_back({number_text(axis.of(run.parameter)), number_text(run.amplitude / rpm),
+                        unsettled_text(run)});
+    }
+    return html_section(
+        "unsettled", "Where nothing that repeats was found",
+        html_table("Exact runs; gearbox input at the firing order, and by how much of its swing "
+                   "what changes most does so at least",
+                   {{.heading = html_escape(axis.heading())},
+                    {.heading = "Gearbox input in rpm", .numeric = true},
+                    {.heading = "Changes by"}},
+                   rows));
+}
+
 std::string checks(const OrbitRecord& record) {
     if (record.checks.empty()) return "";
+    const OrbitAxis axis(record);
     std::vector<std::vector<std::string>> rows;
     for (const OrbitCheck& check : record.checks) {
-        rows.push_back({number_text(check.engine_speed / rpm),
+        rows.push_back({number_text(axis.of(check.parameter)),
                         check.finished ? percent_text(check.deviation) : "",
-                        !check.finished  ? html_escape(check.trouble)
-                        : check.periodic ? "yes"
-                                         : "no"});
+                        check.finished ? repeats_text(check) : html_escape(check.trouble)});
     }
     return html_section("checks", "Exact runs begun on the curve",
                         html_table("Loose gears free; largest order of the gearbox input",
-                                   {{.heading = "Engine speed in rpm"},
+                                   {{.heading = html_escape(axis.heading())},
                                     {.heading = "Curve against run", .numeric = true},
                                     {.heading = "Run repeats"}},
                                    rows));
@@ -223,7 +250,12 @@ std::string head(const OrbitRecord& record) {
                                {"Gear", record.gear}};
     if (record.load > 0.0) facts.emplace_back("Share of peak torque", percent_text(record.load));
     facts.emplace_back("Loose gears", record.loose_gears);
-    return still_page_head("Steady motions over engine speed", record.identity, facts);
+    const OrbitAxis axis(record);
+    if (!record.key.empty()) {
+        facts.emplace_back("Engine speed", fmt::format("{:.0f} rpm", record.engine_speed / rpm));
+    }
+    return still_page_head(html_escape("Steady motions over " + axis.title()), record.identity,
+                           facts);
 }
 
 }  // namespace
@@ -234,6 +266,7 @@ std::string html_orbit(const OrbitRecord& record) {
     if (!record.points.empty()) {
         out += cuts(record) + isolation(record) + rattle(record) + map(record);
     }
+    out += unsettled(record);
     out += checks(record);
     std::string origin;
     put(origin, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),

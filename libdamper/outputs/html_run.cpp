@@ -14,8 +14,13 @@ std::vector<std::string> change_texts(const RunIdentity& identity) {
     for (const auto& [key, value] : identity.changes) {
         // A key from a [change] table does not stand on the command line.
         const bool typed = identity.command_line.find(key + "=") != std::string::npos;
+        const bool study = identity.command_line.starts_with("damper vary") ||
+                           identity.command_line.starts_with("damper scatter");
         texts.push_back(fmt::format("changed {}: {} = {}",
-                                    typed ? "on the command line" : "by the scenario", key, value));
+                                    typed   ? "on the command line"
+                                    : study ? "by scenario or study"
+                                            : "by the scenario",
+                                    key, value));
     }
     return texts;
 }

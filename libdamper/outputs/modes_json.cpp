@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/modes_text.hpp"
 
+#include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <numbers>
 #include <string>
 #include <utility>
 #include <vector>
@@ -109,6 +111,31 @@ Json gear_json(const ModesRecord& record, const GearModes& gear) {
             {"modes", std::move(modes)}};
 }
 
+Json slipping_json(const SlippingModes& point) {
+    Json modes = Json::array();
+    for (const SlippingRow& mode : point.modes) {
+        const bool like = std::isfinite(mode.flat_growth);
+        modes.push_back({{"name", mode.name},
+                         {"frequency_hz", mode.frequency},
+                         {"growth_per_s", mode.growth},
+                         {"growth_flat_friction_per_s", like ? Json(mode.flat_growth) : Json()},
+                         {"damping_ratio", mode.damping_ratio},
+                         {"felt", mode.felt},
+                         {"shape_real", mode.shape_real},
+                         {"shape_imaginary", mode.shape_imaginary},
+                         {"kinetic_share", mode.kinetic_share}});
+    }
+    return {{"gear", point.gear},
+            {"clamp_share", point.clamp_share},
+            {"clamp_n", point.clamp},
+            {"slip_speed_m_per_s", point.slip_speed},
+            {"torque_n_m", point.torque},
+            {"friction_gradient_s_per_m", point.gradient},
+            {"face_damping_n_m_s_per_rad", point.face_damping},
+            {"inertias", point.inertias},
+            {"modes", std::move(modes)}};
+}
+
 /// A name as one cell: quoted if it holds what a cell may not.
 std::string cell(const std::string& text) {
     if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
@@ -129,6 +156,8 @@ std::string modes_json(const ModesRecord& record) {
     }
     Json gears = Json::array();
     for (const GearModes& gear : record.gears) gears.push_back(gear_json(record, gear));
+    Json slipping = Json::array();
+    for (const SlippingModes& point : record.slipping) slipping.push_back(slipping_json(point));
     const Json out = {{"format", "damper modes"},
                       {"format_version", 1},
                       {"scenario", identity_json(record.identity)},
@@ -137,7 +166,8 @@ std::string modes_json(const ModesRecord& record) {
                       {"highest_speed_rad_per_s", record.highest_speed},
                       {"firing_order", record.firing_order},
                       {"orders", std::move(orders)},
-                      {"gears", std::move(gears)}};
+                      {"gears", std::move(gears)},
+                      {"slipping", std::move(slipping)}};
     // Names from files may hold anything: bytes that are not UTF-8 become U+FFFD.
     return out.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';
 }
@@ -162,6 +192,21 @@ std::string modes_csv(const ModesRecord& record) {
             for (const EngineOrder& order : record.orders) {
                 text += fmt::format(",{:.9g}", critical_speed(mode.frequency, order.order));
             }
+            text += "\n";
+        }
+    }
+    // What does not apply stays empty.
+    for (const SlippingModes& point : record.slipping) {
+        for (std::size_t m = 0; m < point.modes.size(); ++m) {
+            const SlippingRow& mode = point.modes[m];
+            const double undamped =
+                std::hypot(mode.frequency, 0.5 / std::numbers::pi * mode.growth);
+            text +=
+                fmt::format("{},{},{},{:.9g},{:.9g},{:.9g},,,,,,,",
+                            cell(fmt::format("{} slipping at {:.0f} % of the clamp load",
+                                             point.gear, 100.0 * point.clamp_share)),
+                            m + 1, cell(mode.name), undamped, mode.frequency, mode.damping_ratio);
+            text.append(record.orders.size(), ',');
             text += "\n";
         }
     }

@@ -4,6 +4,7 @@
 #include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/modes_words.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/slipping_words.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 
 #include <fmt/format.h>
@@ -97,6 +98,17 @@ std::string influence_table(const ModesRecord& record) {
                       rows);
 }
 
+std::string slipping_part(const ModesRecord& record) {
+    if (record.slipping.empty()) return {};
+    std::vector<TextColumn> columns;
+    for (const std::string heading : slipping_headings) {
+        const bool words = heading == "Clamp load" || heading == "Mode" || heading == "Moving";
+        columns.push_back({.heading = heading, .numeric = !words, .most = 46});
+    }
+    return fmt::format("\n{}\n{}{}", slipping_heading, wrapped(slipping_words(record), width, "  "),
+                       text_table(columns, slipping_cells(record)));
+}
+
 }  // namespace
 
 std::string modes_text(const ModesRecord& record) {
@@ -111,6 +123,7 @@ std::string modes_text(const ModesRecord& record) {
     if (!rest.empty()) out += fmt::format("\n{}", wrapped(rest, width));
     out += "\nEngine speeds at which an order meets a mode [rpm]\n" + speed_table(record);
     out += "\nWhat moves it\n" + influence_table(record);
+    out += slipping_part(record);
     out += "\nHow to read this\n";
     for (const std::string& note : reading_notes(record)) out += wrapped(note, width, "  - ");
     return out;

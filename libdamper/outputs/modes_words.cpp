@@ -75,6 +75,12 @@ std::string moving_text(const GearModes& gear, const ModeRow& mode) {
     });
 }
 
+std::string moving_text(const SlippingModes& point, const SlippingRow& mode) {
+    return shares_text(point.inertias.size(), [&](std::size_t i) {
+        return std::pair{point.inertias[i], mode.kinetic_share[i]};
+    });
+}
+
 std::string twisting_text(const GearModes& gear, const ModeRow& mode) {
     return shares_text(gear.elements.size(), [&](std::size_t e) {
         return std::pair{gear.elements[e].name, mode.strain_share[e]};

@@ -25,6 +25,7 @@ namespace damper {
 
 /// Largest shares, both sides of the vehicle together: "half shaft 70 %, tyre carcass 17 %".
 [[nodiscard]] std::string moving_text(const GearModes& gear, const ModeRow& mode);
+[[nodiscard]] std::string moving_text(const SlippingModes& point, const SlippingRow& mode);
 [[nodiscard]] std::string twisting_text(const GearModes& gear, const ModeRow& mode);
 
 /// "half shaft stiffness +0.15 Hz"; all at +10 %.

@@ -32,7 +32,8 @@ nlohmann::ordered_json numbers(const std::vector<double>& values) {
 }
 
 nlohmann::ordered_json point_json(const OrbitRecord& record, const OrbitPoint& p) {
-    nlohmann::ordered_json out{{"engine_speed", number(p.engine_speed)},
+    nlohmann::ordered_json out{{"parameter", number(p.parameter)},
+                               {"engine_speed", number(p.engine_speed)},
                                {"engine_torque", number(p.engine_torque)},
                                {"holding_torque", number(p.holding_torque)},
                                {"harmonics", p.harmonics},
@@ -62,6 +63,9 @@ std::string orbit_json(const OrbitRecord& record) {
     json["disc"] = record.identity.disc;
     json["curve"] = record.curve;
     json["gear"] = record.gear;
+    json["key"] = record.key;
+    json["key_multiplies"] = record.key_multiplies;
+    json["held_speed"] = number(record.engine_speed);
     json["load"] = number(record.load);
     json["loose_gears"] = record.loose_gears;
     json["complete"] = record.complete;
@@ -70,9 +74,13 @@ std::string orbit_json(const OrbitRecord& record) {
         json["gaps"].push_back(
             {{"low", number(gap.low)}, {"high", number(gap.high)}, {"why", gap.why}});
     }
-    nlohmann::ordered_json units{{"engine_speed", "rad/s"}, {"engine_torque", "N.m"},
-                                 {"holding_torque", "N.m"}, {"truncation", "1"},
-                                 {"closing_error", "1"},    {"multiplier", "1"},
+    nlohmann::ordered_json units{{"parameter", record.key.empty() ? "rad/s" : record.key_units},
+                                 {"engine_speed", "rad/s"},
+                                 {"engine_torque", "N.m"},
+                                 {"holding_torque", "N.m"},
+                                 {"truncation", "1"},
+                                 {"closing_error", "1"},
+                                 {"multiplier", "1"},
                                  {"rattle_ratio", "1"}};
     for (const OrbitRecord::Signal& signal : record.signals) {
         units[key_of(signal.name)] = signal.units;
@@ -88,12 +96,23 @@ std::string orbit_json(const OrbitRecord& record) {
     }
     json["points"] = nlohmann::ordered_json::array();
     for (const OrbitPoint& p : record.points) json["points"].push_back(point_json(record, p));
+    json["unsettled"] = nlohmann::ordered_json::array();
+    for (const OrbitUnsettled& run : record.unsettled) {
+        json["unsettled"].push_back({{"parameter", number(run.parameter)},
+                                     {"engine_speed", number(run.engine_speed)},
+                                     {"run_periods", run.periods},
+                                     {"period_change", number(run.change)},
+                                     {"amplitude", number(run.amplitude)},
+                                     {"repeats", run.repeats}});
+    }
     json["checks"] = nlohmann::ordered_json::array();
     for (const OrbitCheck& check : record.checks) {
-        json["checks"].push_back({{"engine_speed", number(check.engine_speed)},
+        json["checks"].push_back({{"parameter", number(check.parameter)},
+                                  {"engine_speed", number(check.engine_speed)},
                                   {"finished", check.finished},
                                   {"trouble", check.trouble},
                                   {"periodic", check.periodic},
+                                  {"run_periods", check.periods},
                                   {"period_change", number(check.period_change)},
                                   {"curve", numbers(check.curve)},
                                   {"run", numbers(check.run)},
@@ -103,7 +122,11 @@ std::string orbit_json(const OrbitRecord& record) {
 }
 
 std::string orbit_csv(const OrbitRecord& record) {
-    std::string text =
+    // A column of its own for a key, under its name and unit.
+    const bool varied = !record.key.empty();
+    std::string text;
+    if (varied) text = fmt::format("{}_{},", key_of(record.key), key_of(record.key_units));
+    text +=
         "engine_speed_rad_s,engine_torque_Nm,holding_torque_Nm,stable,multiplier,method,periods";
     for (const OrbitRecord::Signal& signal : record.signals) {
         for (const double order : record.orders) {
@@ -115,6 +138,7 @@ std::string orbit_csv(const OrbitRecord& record) {
     for (const std::string& gear : record.gears) text += ",rattle_ratio_" + key_of(gear);
     text += "\n";
     for (const OrbitPoint& p : record.points) {
+        if (varied) text += fmt::format("{:.9g},", p.parameter);
         text += fmt::format(
             "{:.9g},{:.9g},{:.9g},{},{},{},{}", p.engine_speed, p.engine_torque, p.holding_torque,
             !p.judged  ? ""

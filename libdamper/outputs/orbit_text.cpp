@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/orbit_text.hpp"
 
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/orbit_axis.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/outputs/visible_text.hpp"
 
@@ -38,9 +40,13 @@ double largest(const std::vector<double>& values) {
 }
 
 std::string what_it_is(const OrbitRecord& record) {
-    const std::string range =
-        fmt::format("{:.0f} to {:.0f} rpm", rpm(std::min(record.from, record.to)),
-                    rpm(std::max(record.from, record.to)));
+    const OrbitAxis axis(record);
+    std::string range =
+        visible_text(axis.span(std::min(record.from, record.to), std::max(record.from, record.to)));
+    if (!record.key.empty()) {
+        range = fmt::format("{:.0f} rpm; {} from {}", rpm(record.engine_speed),
+                            visible_text(record.key), range);
+    }
     if (record.curve == "neutral") return "standing in neutral, engine at " + range;
     if (record.curve == "overrun") {
         return fmt::format("overrun in gear {}, foot off, {}", visible_text(record.gear), range);
@@ -53,17 +59,17 @@ std::string what_it_is(const OrbitRecord& record) {
 std::set<std::size_t> rows_of(const OrbitRecord& record) {
     std::set<std::size_t> rows;
     if (record.points.empty()) return rows;
-    const auto by_speed = [](const OrbitPoint& a, const OrbitPoint& b) {
-        return a.engine_speed < b.engine_speed;
+    const auto by_parameter = [](const OrbitPoint& a, const OrbitPoint& b) {
+        return a.parameter < b.parameter;
     };
     const auto [low, high] =
-        std::minmax_element(record.points.begin(), record.points.end(), by_speed);
+        std::minmax_element(record.points.begin(), record.points.end(), by_parameter);
     for (std::size_t r = 0; r < rows_shown; ++r) {
-        const double wanted = low->engine_speed + (high->engine_speed - low->engine_speed) *
-                                                      static_cast<double>(r) / (rows_shown - 1.0);
+        const double wanted = low->parameter + (high->parameter - low->parameter) *
+                                                   static_cast<double>(r) / (rows_shown - 1.0);
         const auto nearest = std::min_element(
             record.points.begin(), record.points.end(), [&](const auto& a, const auto& b) {
-                return std::abs(a.engine_speed - wanted) < std::abs(b.engine_speed - wanted);
+                return std::abs(a.parameter - wanted) < std::abs(b.parameter - wanted);
             });
         rows.insert(static_cast<std::size_t>(nearest - record.points.begin()));
     }
@@ -97,18 +103,20 @@ std::string table(const OrbitRecord& record) {
         "Amplitudes (0 to peak) at the firing order, {:g} per turn; rattle: inertia torque over\n"
         "drag at the loose gear that is worst off, above 1 its teeth part\n\n",
         record.orders[order]);
-    text += fmt::format("{:>8}{:>11}{:>11}{:>11}{:>13}{:>12}{:>9}  {}\n", "engine", "flywheel",
-                        "gearbox in", "in/flywh.", "gearbox in", in_gear ? "half shaft" : "",
-                        "rattle", "stable");
-    text += fmt::format("{:>8}{:>11}{:>11}{:>11}{:>13}{:>12}{:>9}\n", "[rpm]", "[rpm]", "[rpm]",
-                        "[–]", "[rad/s²]", in_gear ? "[N m]" : "", "[–]");
+    text += fmt::format("{:>8}{:>11}{:>11}{:>11}{:>13}{:>12}{:>9}  {}\n",
+                        record.key.empty() ? "engine" : "value", "flywheel", "gearbox in",
+                        "in/flywh.", "gearbox in", in_gear ? "half shaft" : "", "rattle", "stable");
+    text +=
+        fmt::format("{:>8}{:>11}{:>11}{:>11}{:>13}{:>12}{:>9}\n", record.key.empty() ? "[rpm]" : "",
+                    "[rpm]", "[rpm]", "[–]", "[rad/s²]", in_gear ? "[N m]" : "", "[–]");
+    const OrbitAxis axis(record);
     const std::set<std::size_t> chosen = rows_of(record);
     for (auto row = chosen.rbegin(); row != chosen.rend(); ++row) {
         const OrbitPoint& p = record.points[*row];
         const double a = p.amplitude[flywheel][order];
         const double b = p.amplitude[input][order];
-        text += fmt::format("{:>8.0f}{:>11.2f}{:>11.2f}{:>11.3f}{:>13.1f}{:>12}{:>9.2f}  {}{}{}\n",
-                            rpm(p.engine_speed), rpm(a), rpm(b), a > 0.0 ? b / a : 0.0,
+        text += fmt::format("{:>8}{:>11.2f}{:>11.2f}{:>11.3f}{:>13.1f}{:>12}{:>9.2f}  {}{}{}\n",
+                            axis.figure(p.parameter), rpm(a), rpm(b), a > 0.0 ? b / a : 0.0,
                             p.amplitude[acceleration][order],
                             in_gear ? fmt::format("{:.1f}", p.amplitude[half_shaft][order]) : "",
                             largest(p.rattle_ratio),
@@ -122,12 +130,14 @@ std::string table(const OrbitRecord& record) {
 
 std::string peaks(const OrbitRecord& record) {
     const std::size_t order = firing(record);
+    const OrbitAxis axis(record);
     std::string text;
     const auto value = [&](std::size_t k) { return record.points[k].amplitude[input][order]; };
     for (std::size_t k = 1; k + 1 < record.points.size(); ++k) {
         if (value(k) > value(k - 1) && value(k) > value(k + 1)) {
-            text += fmt::format("  a peak of {:.1f} rpm at {:.0f} rpm\n", rpm(value(k)),
-                                rpm(record.points[k].engine_speed));
+            const std::string at = axis.figure(record.points[k].parameter);
+            text += fmt::format("  a peak of {:.1f} rpm at {} {}\n", rpm(value(k)), at,
+                                visible_text(axis.units()));
         }
     }
     if (text.empty()) text = "  no peak inside the range: it rises to one of its ends\n";
@@ -140,34 +150,46 @@ std::string rattling(const OrbitRecord& record) {
     std::string text = record.loose_gears == "held"
                            ? "\nLoose gears, whose teeth the curve keeps in contact, would part:\n"
                            : "\nLoose gears whose teeth part:\n";
+    const OrbitAxis axis(record);
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
         std::string ranges;
         double from = 0.0;
         bool inside = false;
         const auto close = [&](double at) {
-            ranges += fmt::format("{}{:.0f} to {:.0f} rpm", ranges.empty() ? "" : ", ",
-                                  rpm(std::min(from, at)), rpm(std::max(from, at)));
+            ranges += fmt::format("{}{}", ranges.empty() ? "" : ", ",
+                                  visible_text(axis.span(std::min(from, at), std::max(from, at))));
         };
         for (const OrbitPoint& point : record.points) {
             const bool parts = point.rattle_ratio[g] > 1.0;
-            if (parts && !inside) from = point.engine_speed;
-            if (!parts && inside) close(point.engine_speed);
+            if (parts && !inside) from = point.parameter;
+            if (!parts && inside) close(point.parameter);
             inside = parts;
         }
-        if (inside) close(record.points.back().engine_speed);
+        if (inside) close(record.points.back().parameter);
         text += fmt::format("  {:<16}{}\n", visible_text(record.gears[g]),
                             ranges.empty() ? "nowhere" : ranges);
     }
     return text;
 }
 
-std::string jumps(const OrbitRecord& record) {
-    std::string text;
-    for (const OrbitJump& jump : record.jumps) {
-        text += fmt::format(
+std::string jump_text(const OrbitRecord& record, const OrbitJump& jump) {
+    const OrbitAxis axis(record);
+    if (record.key.empty()) {
+        return fmt::format(
             "\nUp-sweep and down-sweep differ between {:.1f} and {:.1f} rpm: going up, the motion\n"
             "jumps at the upper speed, going down at the lower one.\n",
             rpm(jump.low), rpm(jump.high));
+    }
+    return fmt::format(
+        "\nUp-sweep and down-sweep differ from {}: going up, the motion\n"
+        "jumps at the upper value, going down at the lower one.\n",
+        visible_text(axis.span(jump.low, jump.high)));
+}
+
+std::string jumps(const OrbitRecord& record) {
+    std::string text;
+    for (const OrbitJump& jump : record.jumps) {
+        text += jump_text(record, jump);
     }
     return text;
 }
@@ -177,37 +199,83 @@ std::string checks(const OrbitRecord& record) {
     std::string text = fmt::format(
         "\nExact runs begun on the curve, loose gears free: largest order of the gearbox input\n\n"
         "{:>8}{:>13}{:>13}{:>12}  {}\n{:>8}{:>13}{:>13}{:>12}\n",
-        "engine", "curve", "run", "deviation", "run repeats", "[rpm]", "[rpm]", "[rpm]", "[%]");
+        record.key.empty() ? "engine" : "value", "curve", "run", "deviation", "run repeats",
+        record.key.empty() ? "[rpm]" : "", "[rpm]", "[rpm]", "[%]");
+    const OrbitAxis axis(record);
     for (const OrbitCheck& check : record.checks) {
         if (!check.finished) {
-            text += fmt::format("{:>8.0f}  the run ended early: {}\n", rpm(check.engine_speed),
+            text += fmt::format("{:>8}  the run ended early: {}\n", axis.figure(check.parameter),
                                 visible_text(check.trouble));
             continue;
         }
         const auto k = static_cast<std::size_t>(
             std::max_element(check.curve.begin(), check.curve.end()) - check.curve.begin());
-        text += fmt::format(
-            "{:>8.0f}{:>13.3f}{:>13.3f}{:>12.3f}  {}\n", rpm(check.engine_speed),
-            rpm(check.curve[k]), rpm(check.run[k]), 100.0 * check.deviation,
-            check.periodic ? "yes"
-                           : fmt::format("no, it is not periodic ({:.1g})", check.period_change));
+        text += fmt::format("{:>8}{:>13.3f}{:>13.3f}{:>12.3f}  {}\n", axis.figure(check.parameter),
+                            rpm(check.curve[k]), rpm(check.run[k]), 100.0 * check.deviation,
+                            repeats_text(check));
     }
     return text;
 }
 
 }  // namespace
 
+std::string unsettled_text(const OrbitUnsettled& run) {
+    return fmt::format("{} after {} {}{}", percent_text(run.change), run.periods,
+                       run.periods == 1 ? "period" : "periods",
+                       run.repeats ? ", none was closed" : "");
+}
+
+std::vector<std::size_t> some_unsettled(const OrbitRecord& record) {
+    constexpr std::size_t most = 12;
+    const std::size_t count = record.unsettled.size();
+    std::vector<std::size_t> out;
+    for (std::size_t k = 0; k < std::min(count, most); ++k) {
+        out.push_back(count <= most ? k : k * (count - 1) / (most - 1));
+    }
+    return out;
+}
+
+namespace {
+
+std::string unsettled(const OrbitRecord& record) {
+    if (record.unsettled.empty()) return {};
+    std::string text = fmt::format(
+        "\nWhere nothing that repeats was found, an exact run gives at the firing order:\n\n"
+        "{:>8}{:>13}  {}\n{:>8}{:>13}\n",
+        record.key.empty() ? "engine" : "value", "gearbox in", "changes least",
+        record.key.empty() ? "[rpm]" : "", "[rpm]");
+    const OrbitAxis axis(record);
+    for (const std::size_t k : some_unsettled(record)) {
+        const OrbitUnsettled& run = record.unsettled[k];
+        text += fmt::format("{:>8}{:>13.3f}  by {}\n", axis.figure(run.parameter),
+                            rpm(run.amplitude), unsettled_text(run));
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string repeats_text(const OrbitCheck& check) {
+    if (!check.periodic) {
+        return fmt::format("no, up to 8 periods: {} of its swing changes at least",
+                           percent_text(check.period_change));
+    }
+    return check.periods == 1 ? "yes" : fmt::format("every {} periods", check.periods);
+}
+
 std::string orbit_text(const OrbitRecord& record) {
-    std::string text = fmt::format("Steady motion over engine speed: {}\n{}, {}\n\n",
-                                   visible_text(record.identity.title),
+    const OrbitAxis axis(record);
+    std::string text = fmt::format("Steady motion over {}: {}\n{}, {}\n\n",
+                                   visible_text(axis.title()), visible_text(record.identity.title),
                                    visible_text(record.identity.vehicle), what_it_is(record));
     if (!record.points.empty()) {
         text += table(record) + methods(record) + peaks(record) + rattling(record) + jumps(record) +
                 checks(record);
     }
+    text += unsettled(record);
     for (const OrbitGap& gap : record.gaps) {
-        text += fmt::format("\nNo curve from {:.0f} to {:.0f} rpm: {}.\n", rpm(gap.low),
-                            rpm(gap.high), visible_text(gap.why));
+        text += fmt::format("\nNo curve from {}: {}.\n", visible_text(axis.span(gap.low, gap.high)),
+                            visible_text(gap.why));
     }
     if (record.stopped) text += "\nStopped before the end.\n";
     text +=

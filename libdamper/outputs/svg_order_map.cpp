@@ -4,16 +4,15 @@
 #include "libdamper/outputs/html_orbit.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/orbit_axis.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace damper {
 
 namespace {
 
-constexpr double rpm = std::numbers::pi / 30.0;
 constexpr double left = 66.0, right = 736.0, top = 34.0, row_height = 20.0;
 constexpr std::size_t columns = 120;
 constexpr int shades = 12;
@@ -27,19 +26,19 @@ std::vector<double> row_of(const OrbitRecord& record, std::size_t signal, std::s
         const OrbitPoint& a = record.points[k];
         const OrbitPoint& b = record.points[k + 1];
         const auto within = [&](const OrbitGap& gap) {
-            const double middle = 0.5 * (a.engine_speed + b.engine_speed);
+            const double middle = 0.5 * (a.parameter + b.parameter);
             return middle > gap.low && middle < gap.high;
         };
         if (std::any_of(record.gaps.begin(), record.gaps.end(), within)) continue;
-        const double from = std::min(a.engine_speed, b.engine_speed);
-        const double to = std::max(a.engine_speed, b.engine_speed);
+        const double from = std::min(a.parameter, b.parameter);
+        const double to = std::max(a.parameter, b.parameter);
         for (std::size_t c = 0; c < columns; ++c) {
             const double begin = std::max(from, low + step * static_cast<double>(c));
             const double end = std::min(to, low + step * static_cast<double>(c + 1));
             if (begin > end) continue;
             for (const double at : {begin, end}) {
-                const double span = b.engine_speed - a.engine_speed;
-                const double share = span != 0.0 ? (at - a.engine_speed) / span : 0.0;
+                const double span = b.parameter - a.parameter;
+                const double share = span != 0.0 ? (at - a.parameter) / span : 0.0;
                 row[c] = std::max(row[c], std::lerp(a.amplitude[signal][order],
                                                     b.amplitude[signal][order], share));
             }
@@ -58,13 +57,13 @@ int shade_of(double value, double most) {
 
 std::string svg_order_map(const OrbitRecord& record, std::size_t signal) {
     if (record.points.size() < 2) return "";
-    const auto by_speed = [](const OrbitPoint& a, const OrbitPoint& b) {
-        return a.engine_speed < b.engine_speed;
+    const auto by_parameter = [](const OrbitPoint& a, const OrbitPoint& b) {
+        return a.parameter < b.parameter;
     };
     const auto [first, last] =
-        std::minmax_element(record.points.begin(), record.points.end(), by_speed);
-    const double low = first->engine_speed;
-    const double high = last->engine_speed;
+        std::minmax_element(record.points.begin(), record.points.end(), by_parameter);
+    const double low = first->parameter;
+    const double high = last->parameter;
     if (!(high > low)) return "";
     const double step = (high - low) / columns;
     const double wide = (right - left) / columns;
@@ -96,13 +95,14 @@ std::string svg_order_map(const OrbitRecord& record, std::size_t signal) {
         put(out, R"(<text x="{}" y="{:.1f}" text-anchor="end">{:g}</text>)", left - 6.0, y + 14.0,
             record.orders[k]);
     }
-    for (const double tick : ticks({.low = low / rpm, .high = high / rpm}, 8)) {
+    const OrbitAxis axis(record);
+    for (const double tick : ticks({.low = axis.of(low), .high = axis.of(high)}, 8)) {
         put(out, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="middle">{}</text>)",
-            left + (right - left) * (tick * rpm - low) / (high - low), bottom + 16.0,
+            left + (right - left) * (axis.parameter(tick) - low) / (high - low), bottom + 16.0,
             number_text(tick));
     }
-    put(out, R"(<text x="{}" y="{:.1f}" text-anchor="middle">Engine speed in rpm</text>)",
-        0.5 * (left + right), bottom + 36.0);
+    put(out, R"(<text x="{}" y="{:.1f}" text-anchor="middle">{}</text>)", 0.5 * (left + right),
+        bottom + 36.0, html_escape(axis.heading()));
     out += R"(<text x="4" y="14">Engine order</text>)";
     // The scale, from a thousandth of the largest to the largest.
     for (int s = 1; s <= shades; ++s) {

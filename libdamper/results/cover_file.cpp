@@ -22,6 +22,8 @@ void write_comparison(GroupOut group, const CoverComparison& one) {
     write_attribute(group.id(), "what", one.what);
     write_attribute(group.id(), "against", one.against);
     write_attribute(group.id(), "file", one.file);
+    write_attribute(group.id(), "sha256", one.sha256);
+    write_attribute(group.id(), "units", one.units);
     write_attribute(group.id(), "mean_deviation", one.mean);
     write_attribute(group.id(), "largest_deviation", one.largest);
     group.write_index(one.x.size());

@@ -11,7 +11,7 @@
 namespace damper::layout {
 
 inline constexpr const char* cover_format_name = "damper cover";
-inline constexpr int cover_format_version = 1;
+inline constexpr int cover_format_version = 2;
 
 inline constexpr std::tuple cover_states{
     Column{"state", "", "facings: new, now, worn", &CoverState::name},

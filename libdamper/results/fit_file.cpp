@@ -22,9 +22,18 @@ void write_points(GroupOut group, const FitRun& run) {
     group.write_column("rising", run.rising, {"", "1: the twist grows"});
 }
 
+void write_loop(GroupOut group, const DiscLoop& loop) {
+    group.write_axis("twist", loop.twist, {"rad", "twist of the disc"});
+    group.write_column("torque_rising", loop.upward, {"N.m", "while the twist grows"});
+    group.write_column("torque_falling", loop.downward, {"N.m", "while it falls"});
+    write_table(group, "corners", loop.corners, layout::corners);
+}
+
 void fill(GroupOut& root, const FitRecord& record) {
     write_identity(root, record.identity, {layout::fit_format_name, layout::fit_format_version},
                    "");
+    write_attribute(root.id(), "name", record.name);
+    write_attribute(root.id(), "stages", std::int64_t{record.stages});
     write_attribute(root.id(), "nominal", record.nominal);
     write_attribute(root.id(), "within", static_cast<std::int64_t>(record.within ? 1 : 0));
     root.write_scalar("zero_twist", record.zero_twist,
@@ -38,10 +47,8 @@ void fill(GroupOut& root, const FitRecord& record) {
     for (std::size_t r = 0; r < record.runs.size(); ++r) {
         write_points(points.make_group(fmt::format("{}", r + 1)), record.runs[r]);
     }
-    GroupOut loop = root.make_group("loop");
-    loop.write_axis("twist", record.loop.twist, {"rad", "twist of the disc"});
-    loop.write_column("torque_rising", record.loop.upward, {"N.m", "while the twist grows"});
-    loop.write_column("torque_falling", record.loop.downward, {"N.m", "while it falls"});
+    write_loop(root.make_group("loop"), record.loop);
+    if (!record.nominal.empty()) write_loop(root.make_group("nominal_loop"), record.nominal_loop);
 }
 
 }  // namespace

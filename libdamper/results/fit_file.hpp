@@ -16,7 +16,8 @@ namespace damper {
 ///     /runs      one row a run of the bench: loops, noise, zero and drift of the torque sensor
 ///     /points/N  run N, from 1, along its way: twist, torque without zero and drift, what the disc
 ///                gives there, and whether the twist grows
-///     /loop      twist, torque rising and falling of the fitted disc
+///     /loop      twist, torque rising and falling of the fitted disc; corners
+///     /nominal_loop  the same of the disc it is held against, if there is one
 ///     /tried     the discs that were tried, best first
 ///     /notes /findings   what is left open; how it stands to nominal
 ///

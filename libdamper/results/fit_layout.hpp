@@ -11,7 +11,7 @@
 namespace damper::layout {
 
 inline constexpr const char* fit_format_name = "damper fit";
-inline constexpr int fit_format_version = 1;
+inline constexpr int fit_format_version = 2;
 
 inline constexpr std::tuple fit_figures{
     Column{"key", "", "key of a disc description", &FitFigure::key},

@@ -3,6 +3,8 @@
 
 #include "libdamper/results/h5_guard.hpp"
 
+#include <array>
+
 namespace damper {
 
 namespace {
@@ -175,6 +177,33 @@ void GroupIn::read_column(const std::string& name, std::vector<std::string>& val
         name);
     values.resize(rows);
     for (std::size_t i = 0; i < rows; ++i) values[i] = text.at(i);
+}
+
+std::vector<std::vector<double>> GroupIn::read_matrix(const std::string& name, std::size_t rows,
+                                                      std::size_t columns) const {
+    const H5Dataset dataset = open_dataset(name);
+    require_type(H5Type(H5Dget_type(dataset.id()), name), H5T_IEEE_F64LE, name);
+    const H5Space space(H5Dget_space(dataset.id()), name);
+    std::array<hsize_t, 2> size{};
+    if (H5Sget_simple_extent_ndims(space.id()) != 2 ||
+        H5Sget_simple_extent_dims(space.id(), size.data(), nullptr) != 2 || size[0] != rows ||
+        size[1] != columns) {
+        throw H5Failure(name + ": has another size than its axes");
+    }
+    // Rows without columns take memory too, and there may be as many as an axis says.
+    budget_->take(rows * (2 * columns * sizeof(double) + sizeof(std::vector<double>)), name);
+    std::vector<double> flat(rows * columns);
+    if (!flat.empty()) {
+        h5_check(
+            H5Dread(dataset.id(), H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, flat.data()),
+            name);
+    }
+    std::vector<std::vector<double>> values(rows);
+    for (std::size_t r = 0; r < rows; ++r) {
+        values[r].assign(flat.begin() + static_cast<std::ptrdiff_t>(r * columns),
+                         flat.begin() + static_cast<std::ptrdiff_t>((r + 1) * columns));
+    }
+    return values;
 }
 
 double GroupIn::read_scalar(const std::string& name) const {

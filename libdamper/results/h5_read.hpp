@@ -40,6 +40,10 @@ class GroupIn {
     void read_column(const std::string& name, std::vector<std::int64_t>& values) const;
     void read_column(const std::string& name, std::vector<std::int8_t>& values) const;
     void read_column(const std::string& name, std::vector<std::string>& values) const;
+    /// A table of numbers of just that size, row after row.
+    [[nodiscard]] std::vector<std::vector<double>> read_matrix(const std::string& name,
+                                                               std::size_t rows,
+                                                               std::size_t columns) const;
     [[nodiscard]] double read_scalar(const std::string& name) const;
     /// To be asked before memory is taken whose size a file decides.
     void take_memory(std::uint64_t bytes, const std::string& what) const {

@@ -38,13 +38,13 @@ void write_lists(GroupOut& group, const H5Dataset& axis, const std::vector<Row>&
     std::apply([&](const auto&... column) { (write_one(column), ...); }, columns);
 }
 
-template <class Columns>
+template <class Row, class Columns>
 void write_matrices(GroupOut& group, const H5Dataset& modes, const H5Dataset& other,
-                    std::size_t count, const std::vector<ModeRow>& rows, const Columns& columns) {
-    const auto write_one = [&](const layout::Column<ModeRow, layout::ModeList>& column) {
+                    std::size_t count, const std::vector<Row>& rows, const Columns& columns) {
+    const auto write_one = [&](const layout::Column<Row, layout::ModeList>& column) {
         std::vector<std::vector<double>> values;
         values.reserve(rows.size());
-        for (const ModeRow& row : rows) values.push_back(row.*column.member);
+        for (const Row& row : rows) values.push_back(row.*column.member);
         group.write_matrix(modes, other, count, column.name, values,
                            {column.units, column.meaning});
     };
@@ -94,6 +94,30 @@ void write_gear(GroupOut group, const GearModes& gear, const std::vector<EngineO
     }
     group.write_matrix(modes, order_axis, order.size(), "critical_speed", critical,
                        {"rad/s", "engine speed at which the order meets the frequency"});
+    std::vector<layout::InfluenceRow> influences;
+    for (std::size_t m = 0; m < gear.influences.size(); ++m) {
+        for (const ModeInfluence& one : gear.influences[m]) {
+            influences.push_back({static_cast<int>(m) + 1, one.what, one.per_tenth});
+        }
+    }
+    write_table(group, "influences", influences, layout::mode_influences);
+}
+
+void write_slipping(GroupOut& root, const std::vector<SlippingModes>& slipping) {
+    GroupOut table = write_table(root, "slipping", slipping, layout::slipping_points);
+    for (std::size_t s = 0; s < slipping.size(); ++s) {
+        const SlippingModes& one = slipping[s];
+        GroupOut group = table.make_group(fmt::format("{}", s + 1));
+        const H5Dataset modes =
+            group.make_count_axis("mode", one.modes.size(), {"", "number, rising in frequency"});
+        const H5Dataset inertias =
+            group.make_axis("inertia", one.inertias, {"", "name of the inertia"});
+        group.write_along(modes, "name", names_of(one.modes),
+                          {"", "judder: the one that the vehicle feels most"});
+        write_lists(group, modes, one.modes, layout::slipping_numbers);
+        write_matrices(group, modes, inertias, one.inertias.size(), one.modes,
+                       layout::slipping_by_inertia);
+    }
 }
 
 void fill(GroupOut& root, const ModesRecord& record) {
@@ -115,6 +139,7 @@ void fill(GroupOut& root, const ModesRecord& record) {
     for (std::size_t g = 0; g < record.gears.size(); ++g) {
         write_gear(modes.make_group(groups[g]), record.gears[g], record.orders);
     }
+    write_slipping(root, record.slipping);
 }
 
 }  // namespace

@@ -17,7 +17,10 @@ namespace damper {
 ///     /modes/G    axes mode (from 1), inertia, element (names) and order; along them
 ///                 frequency, damping, shapes, shares of energy, what changes each frequency by how
 ///                 much, and critical speeds; a shape divided by the root of its modal inertia is
-///                 normalised to mass
+///                 normalised to mass; influences: values of the description by mode, strongest
+///                 first
+///     /slipping   of a take-up: one row a clamp load, and a group each (1, 2 …) with axes mode and
+///                 inertia: frequency, growth, damping and shape while the clutch slips
 ///
 /// Built in memory and sealed as a result is (seal.hpp); equal records give equal bytes.
 /// Throws ModelError if the lists of a record do not fit together, FileError if HDF5 fails.

@@ -4,6 +4,7 @@
 #include "libdamper/results/layout.hpp"
 #include "libdamper/results/modes_record.hpp"
 
+#include <string>
 #include <tuple>
 #include <vector>
 
@@ -12,7 +13,7 @@
 namespace damper::layout {
 
 inline constexpr const char* modes_format_name = "damper modes";
-inline constexpr int modes_format_version = 1;
+inline constexpr int modes_format_version = 2;
 
 inline constexpr std::tuple gear_points{
     Column{"gear", "", "gear engaged, or neutral", &GearModes::gear},
@@ -58,5 +59,40 @@ inline constexpr std::tuple mode_by_element{
     Column{"damping_share", "1", "part of the damping ratio", &ModeRow::damping_share},
     Column{"frequency_per_stiffness", "Hz", "change of frequency per relative change of stiffness",
            &ModeRow::change_by_stiffness}};
+
+inline constexpr std::tuple slipping_points{
+    Column{"gear", "", "gear engaged", &SlippingModes::gear},
+    Column{"clamp_share", "1", "of the full clamp load", &SlippingModes::clamp_share},
+    Column{"clamp", "N", "clamp load", &SlippingModes::clamp},
+    Column{"slip_speed", "m/s", "at the mean radius of the faces", &SlippingModes::slip_speed},
+    Column{"torque", "N.m", "of the faces", &SlippingModes::torque},
+    Column{"friction_gradient", "s/m", "change of friction with slip speed",
+           &SlippingModes::gradient},
+    Column{"face_damping", "N.m.s/rad", "what that is as a damper between engine and disc",
+           &SlippingModes::face_damping}};
+inline constexpr std::tuple slipping_numbers{
+    Column{"frequency", "Hz", "damped natural frequency", &SlippingRow::frequency},
+    Column{"growth", "s-1", "real part of the eigenvalue; above 0 it grows by itself",
+           &SlippingRow::growth},
+    Column{"growth_flat_friction", "s-1", "the same if friction did not change with slip speed",
+           &SlippingRow::flat_growth},
+    Column{"damping_ratio", "1", "-Re(s)/|s| of the eigenvalue s; below 0 it grows",
+           &SlippingRow::damping_ratio},
+    Column{"felt", "1", "by the vehicle, of the mode that it feels most", &SlippingRow::felt}};
+inline constexpr std::tuple slipping_by_inertia{
+    Column{"shape_real", "1", "damped shape, largest angle 1", &SlippingRow::shape_real},
+    Column{"shape_imaginary", "1", "damped shape, largest angle 1", &SlippingRow::shape_imaginary},
+    Column{"kinetic_share", "1", "share of the kinetic energy", &SlippingRow::kinetic_share}};
+
+/// A value of the description that moves a frequency.
+struct InfluenceRow {
+    int mode = 0;  ///< From 1.
+    std::string what;
+    double per_tenth = 0.0;
+};
+inline constexpr std::tuple mode_influences{
+    Column{"of_mode", "", "number of the mode", &InfluenceRow::mode},
+    Column{"what", "", "value of the description", &InfluenceRow::what},
+    Column{"per_tenth", "Hz", "change of the frequency for +10 % of it", &InfluenceRow::per_tenth}};
 
 }  // namespace damper::layout

@@ -64,6 +64,33 @@ struct GearModes {
     std::vector<std::vector<ModeInfluence>> influences;  ///< Of each mode, strongest first.
 };
 
+/// A mode of a driveline whose clutch slips: e^(growth·t) times a swing.
+struct SlippingRow {
+    std::string name;            ///< "judder" for the one that the vehicle feels most; else empty.
+    double frequency = 0.0;      ///< Damped [Hz]
+    double growth = 0.0;         ///< Real part of the eigenvalue [1/s]; above 0 it grows by itself.
+    double flat_growth = 0.0;    ///< The same if friction did not change with slip speed [1/s];
+                                 ///< not a number where that has no such mode.
+    double damping_ratio = 0.0;  ///< −growth over the size of the eigenvalue; below 0 it grows.
+    double felt = 0.0;           ///< What a torque of the faces makes the vehicle feel of it, over
+                                 ///< that of the mode which is felt most.
+    std::vector<double> shape_real, shape_imaginary;  ///< Angle of each inertia; the largest is 1.
+    std::vector<double> kinetic_share;                ///< Of each inertia.
+};
+
+/// All modes about one steady slip.
+struct SlippingModes {
+    std::string gear;
+    double clamp_share = 0.0;   ///< Of the full clamp load.
+    double clamp = 0.0;         ///< [N]
+    double slip_speed = 0.0;    ///< At the mean radius of the faces [m/s].
+    double torque = 0.0;        ///< Of the faces [N m]
+    double gradient = 0.0;      ///< dμ/dv of the faces there [s/m]
+    double face_damping = 0.0;  ///< What that is as a damper between engine and disc [N m s/rad]
+    std::vector<std::string> inertias;
+    std::vector<SlippingRow> modes;  ///< Rising in frequency.
+};
+
 /// An order of the engine: so many swings a turn of the crank.
 struct EngineOrder {
     double order = 0.0;
@@ -79,6 +106,7 @@ struct ModesRecord {
     double firing_order = 0.0;        ///< Half the number of cylinders.
     std::vector<EngineOrder> orders;  ///< Rising.
     std::vector<GearModes> gears;
+    std::vector<SlippingModes> slipping;  ///< Of a take-up, by clamp load; else empty.
 };
 
 /// Engine speed at which an order meets a frequency [Hz]: 2π·f/order [rad/s].

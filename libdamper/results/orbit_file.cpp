@@ -8,7 +8,6 @@
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
 
-#include <cctype>
 #include <limits>
 #include <string>
 #include <tuple>
@@ -19,15 +18,6 @@ namespace {
 
 using Rows = std::vector<std::vector<double>>;
 
-/// "gearbox input speed" → "gearbox_input_speed".
-std::string dataset_name(const std::string& signal) {
-    std::string name;
-    for (const char letter : signal) {
-        name += std::isalnum(static_cast<unsigned char>(letter)) != 0 ? letter : '_';
-    }
-    return name;
-}
-
 void require_fit(const OrbitRecord& record) {
     for (const OrbitPoint& point : record.points) {
         if (point.amplitude.size() != record.signals.size()) {
@@ -37,6 +27,13 @@ void require_fit(const OrbitRecord& record) {
         }
     }
 }
+
+/// Units of the parameter.
+std::string units_of(const OrbitRecord& record) {
+    return record.key.empty() ? "rad/s" : record.key_units;
+}
+
+constexpr const char* parameter_is = "engine speed, or value of the key that is varied";
 
 void write_stability(GroupOut& group, const H5Dataset& axis, const OrbitRecord& record) {
     std::vector<std::int8_t> stable;
@@ -79,6 +76,9 @@ void write_points(GroupOut group, const OrbitRecord& record) {
     };
     std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_numbers);
     std::apply([&](const auto&... column) { (write_one(column), ...); }, layout::orbit_counts);
+    std::vector<double> parameter;
+    for (const OrbitPoint& point : points) parameter.push_back(point.parameter);
+    group.write_along(axis, "parameter", parameter, {units_of(record), parameter_is});
     write_stability(group, axis, record);
     std::vector<std::string> methods;
     for (const OrbitPoint& point : points) methods.emplace_back(method_name(point.method));
@@ -96,7 +96,7 @@ void write_points(GroupOut group, const OrbitRecord& record) {
         Rows amplitude;
         for (const OrbitPoint& point : points) amplitude.push_back(point.amplitude[s]);
         group.write_matrix(axis, orders, record.orders.size(),
-                           dataset_name(names[s]) + "_amplitude", amplitude,
+                           layout::orbit_dataset(names[s]) + "_amplitude", amplitude,
                            {units[s], names[s] + ", 0 to peak, by order"});
     }
     group.write_matrix(axis, signals, names.size(), "peak_to_peak", swing,
@@ -105,8 +105,33 @@ void write_points(GroupOut group, const OrbitRecord& record) {
                        {"1", "inertia torque over drag; above 1 the teeth part"});
 }
 
+template <class Row>
+void write_parameters(GroupOut& group, const std::vector<Row>& rows, const std::string& units) {
+    std::vector<double> values;
+    for (const Row& row : rows) values.push_back(row.parameter);
+    group.write_column("parameter", values, {units, parameter_is});
+}
+
+/// Jumps and gaps.
+template <class Row>
+GroupOut write_spans(GroupOut& root, const char* name, const std::vector<Row>& rows,
+                     const std::string& units) {
+    GroupOut group = root.make_group(name);
+    group.write_index(rows.size());
+    std::vector<double> low;
+    std::vector<double> high;
+    for (const Row& row : rows) {
+        low.push_back(row.low);
+        high.push_back(row.high);
+    }
+    group.write_column("low", low, {units, "lower end of the parameter"});
+    group.write_column("high", high, {units, "upper end of the parameter"});
+    return group;
+}
+
 void write_checks(GroupOut& root, const OrbitRecord& record) {
     GroupOut group = write_table(root, "checks", record.checks, layout::orbit_checks);
+    write_parameters(group, record.checks, units_of(record));
     const H5Dataset runs = group.make_count_axis("run", record.checks.size(), {"", "number"});
     const H5Dataset orders =
         group.make_axis("order", record.orders, {"1", "multiple of the crank speed"});
@@ -134,16 +159,27 @@ void fill(GroupOut& root, const OrbitRecord& record) {
     write_attribute(root.id(), "loose_gears", record.loose_gears);
     write_attribute(root.id(), "complete", std::int64_t{record.complete});
     write_attribute(root.id(), "stopped", std::int64_t{record.stopped});
-    root.write_scalar("from", record.from, {"rad/s", "lowest engine speed asked for"});
-    root.write_scalar("to", record.to, {"rad/s", "highest engine speed asked for"});
+    write_attribute(root.id(), "key", record.key);
+    write_attribute(root.id(), "key_units", record.key_units);
+    write_attribute(root.id(), "key_multiplies", std::int64_t{record.key_multiplies});
+    root.write_scalar("held_speed", record.engine_speed,
+                      {"rad/s", "engine speed while a key is varied; else 0"});
+    root.write_scalar("from", record.from, {units_of(record), "one end that was asked for"});
+    root.write_scalar("to", record.to, {units_of(record), "the other end that was asked for"});
     root.write_scalar("load", record.load, {"1", "share of the engine's peak torque"});
     root.write_scalar("firing_order", record.firing_order, {"1", "half the cylinders"});
     write_points(root.make_group("orbit"), record);
     GroupOut folds = root.make_group("folds");
     folds.write_index(record.folds.size());
-    folds.write_column("engine_speed", record.folds, {"rad/s", "the curve turns here"});
-    write_table(root, "jumps", record.jumps, layout::orbit_jumps);
-    write_table(root, "gaps", record.gaps, layout::orbit_gaps);
+    const std::string units = units_of(record);
+    folds.write_column("parameter", record.folds, {units, "the curve turns here"});
+    write_spans(root, "jumps", record.jumps, units);
+    GroupOut gaps = write_spans(root, "gaps", record.gaps, units);
+    std::vector<std::string> why;
+    for (const OrbitGap& gap : record.gaps) why.push_back(gap.why);
+    gaps.write_column("why", why, {"", "why the curve ends there"});
+    GroupOut unsettled = write_table(root, "unsettled", record.unsettled, layout::orbit_unsettled);
+    write_parameters(unsettled, record.unsettled, units);
     write_checks(root, record);
 }
 

@@ -12,6 +12,7 @@ namespace damper {
 /// The file of a response: HDF5 like the result of a run (result_file.hpp), sealed the same way,
 /// with `format` "damper response".
 ///
+///     /band            frequency [Hz] that curves and stages run along
 ///     attributes       as of a result; gear, engine_speed [rad/s], engine_torque, disc_torque
 ///                      [N m], stage, disc_stiffness [N m/rad], firing_order, firing_frequency
 ///                      [Hz], firing_torque [N m], from, friction, swing [N m]
@@ -21,6 +22,7 @@ namespace damper {
 ///     /isolation/NUMBER_STAGE_SIDE  frequency, slips, sticks: gearbox input over flywheel
 ///     /equivalent      frequency, twist, mean_twist, stiffness, damping, isolation, mismatch,
 ///                      smaller_twist, smaller_isolation; empty if it was not asked for
+///     /equivalent_at_firing  the same at the firing frequency, one row
 ///     /resonances      response, frequency, peak, damping (NaN: no −3 dB width)
 ///     /stages          stage, side, torque, stiffness, slips, sticks (at the firing frequency)
 ///     /remarks

@@ -76,6 +76,13 @@ void fill(GroupOut& root, const StudyRecord& record) {
     count("duplicates", record.duplicates);
     count("any_beyond", record.any_beyond);
 
+    const auto share = [&](const char* name, double value) {
+        write_attribute(root.id(), name, value);
+    };
+    share("any_share", record.any_share);
+    share("any_low", record.any_low);
+    share("any_high", record.any_high);
+
     std::set<std::string> taken = {"index", "variant", "ended"};
     std::vector<std::string> columns;
     for (const StudyKey& key : head.keys) columns.push_back(dataset_name(key.key, taken));
@@ -95,6 +102,13 @@ void fill(GroupOut& root, const StudyRecord& record) {
         const StudyMeasure& one = head.measures[record.present[m]];
         measures.write_column(one.name, record.measures[m], {one.units, one.definition});
     }
+    GroupOut grades = root.make_group("grades");
+    grades.write_index(record.variants.size());
+    for (std::size_t m = 0; m < record.present.size(); ++m) {
+        grades.write_column(head.measures[record.present[m]].name,
+                            std::span<const std::int8_t>(record.grades[m]),
+                            {"", "0 good, 1 watch, 2 bad, -1 not judged"});
+    }
     write_table(root, "limits", record.limits, layout::study_limits);
     write_table(root, "statistics", record.statistics, layout::study_statistics);
     if (!record.influences.empty()) {
@@ -108,6 +122,8 @@ void fill(GroupOut& root, const StudyRecord& record) {
     }
     write_table(root, "failures", record.failures, layout::study_failures);
     write_table(root, "missing", record.missing, layout::study_missing);
+    write_texts(root, "head", "text", {head_text(head)},
+                "what the study is, as its shards say it; covered by study_hash");
 }
 
 }  // namespace

@@ -14,10 +14,13 @@ namespace damper {
 ///
 ///     /keys       what was varied, and how it was asked for
 ///     /variants   by variant: its number, how it ended, the value of each key (attribute `key`)
-///     /measures   by variant, in the same order: each measure; not a number where a variant lacks
-///     it /limits /statistics   what the variants say together /influences, /effects or /indices
-///     which key matters, as the design allows /failures /missing    variants without measures, and
-///     those that are not there
+///     /measures   by variant, in the same order: each measure; not a number where a variant
+///                 lacks it
+///     /grades     the same of its grade: 0 good, 1 watch, 2 bad, -1 not judged
+///     /limits /statistics   what the variants say together
+///     /influences, /effects or /indices   which key matters, as the design allows
+///     /failures /missing    variants without measures, and those that are not there
+///     /head       what the study is, in the words of its shards (study_head.hpp)
 ///
 /// Root attributes hold counts and the hashes of model and study. Sealed as a result is (seal.hpp).
 /// Throws FileError if HDF5 fails.

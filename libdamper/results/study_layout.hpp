@@ -11,7 +11,7 @@
 namespace damper::layout {
 
 inline constexpr const char* study_format_name = "damper study";
-inline constexpr int study_format_version = 1;
+inline constexpr int study_format_version = 2;
 
 inline constexpr std::tuple study_limits{
     Column{"measure", "", "name of the measure", &StudyLimit::measure},

@@ -2,6 +2,7 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/response_file.hpp"
+#include "libdamper/results/response_layout.hpp"
 #include "libdamper/results/sealed_image.hpp"
 #include "libdamper/results/table_io.hpp"
 #include "libdamper/results/write_identity.hpp"
@@ -10,49 +11,13 @@
 #include <set>
 #include <span>
 #include <string_view>
+#include <tuple>
 
 namespace damper {
 
 namespace {
 
-using layout::Column;
 using Record = ResponseRecord;
-
-constexpr const char* format_name = "damper response";
-constexpr std::int64_t format_version = 1;
-
-struct TopRow {
-    std::string response;
-    double frequency = 0.0, peak = 0.0, damping = 0.0;
-};
-
-// As in layout.hpp: said once. A change here raises `format_version`.
-constexpr std::tuple inertias{
-    Column{"name", "", "name of the inertia", &Record::Inertia::name},
-    Column{"inertia", "kg.m2", "moment of inertia J", &Record::Inertia::inertia}};
-constexpr std::tuple elements{
-    Column{"name", "", "name of the element", &Record::Element::name},
-    Column{"stiffness", "N.m/rad", "torque per twist", &Record::Element::stiffness},
-    Column{"damping", "N.m.s/rad", "torque per rate of twist", &Record::Element::damping}};
-constexpr std::tuple rows{Column{"element", "", "row in elements", &Record::Coefficient::element},
-                          Column{"inertia", "", "row in inertias", &Record::Coefficient::inertia},
-                          Column{"coefficient", "1", "g in twist = sum of g times angle",
-                                 &Record::Coefficient::coefficient}};
-constexpr std::tuple tops{
-    Column{"response", "", "group in spectra", &TopRow::response},
-    Column{"frequency", "Hz", "frequency of the top", &TopRow::frequency},
-    Column{"peak", "", "magnitude there, in the unit of the response", &TopRow::peak},
-    Column{"damping", "1", "half the width at 0.7071 of the peak over the frequency",
-           &TopRow::damping}};
-constexpr std::tuple stages{
-    Column{"stage", "", "stage of the disc that moves", &StageIsolation::stage},
-    Column{"side", "", "drive or coast", &StageIsolation::side},
-    Column{"torque", "N.m", "steady torque in the middle of the stage", &StageIsolation::torque},
-    Column{"stiffness", "N.m/rad", "of the whole disc", &StageIsolation::stiffness},
-    Column{"slips", "1", "gearbox input over flywheel at the firing frequency, friction slipping",
-           &StageIsolation::slips_firing},
-    Column{"sticks", "1", "gearbox input over flywheel at the firing frequency, friction sticking",
-           &StageIsolation::sticks_firing}};
 
 void require(bool holds, const std::string& sentence) {
     if (!holds) throw ModelError(sentence);
@@ -95,7 +60,7 @@ void write_point(const GroupOut& root, const Record& record) {
     write_attribute(root.id(), "from", record.from);
     write_attribute(root.id(), "friction", record.friction);
     write_attribute(root.id(), "swing", record.swing);
-    if (!record.equivalent.empty()) write_attribute(root.id(), "met_in", record.swinging);
+    write_attribute(root.id(), "met_in", record.swinging);
 }
 
 void write_axis(GroupOut& group, std::span<const double> frequency) {
@@ -104,9 +69,10 @@ void write_axis(GroupOut& group, std::span<const double> frequency) {
 
 void write_curves(GroupOut& root, const Record& record) {
     GroupOut spectra = root.make_group("spectra");
-    std::vector<TopRow> found;
+    std::vector<layout::TopRow> found;
     for (const ResponseCurve& curve : record.curves) {
         GroupOut group = spectra.make_group(curve.name);
+        write_attribute(group.id(), "label", curve.label);
         write_axis(group, record.frequency);
         group.write_column(
             "magnitude", curve.magnitude,
@@ -117,7 +83,7 @@ void write_curves(GroupOut& root, const Record& record) {
             found.push_back({curve.name, top.frequency, top.peak, top.damping});
         }
     }
-    write_table(root, "resonances", found, tops);
+    write_table(root, "resonances", found, layout::response_tops);
 }
 
 /// A part's name from a file as the name of a group: a slash would open another one.
@@ -140,11 +106,11 @@ void write_stages(GroupOut& root, const Record& record) {
         group.write_column("sticks", stage.sticks,
                            {"1", "speed of gearbox input over flywheel, friction sticking"});
     }
-    write_table(root, "stages", record.stages, stages);
+    write_table(root, "stages", record.stages, layout::response_stages);
 }
 
-void write_equivalent(GroupOut& root, const std::vector<EquivalentRow>& table) {
-    GroupOut group = root.make_group("equivalent");
+void write_equivalent(GroupOut& root, const char* name, const std::vector<EquivalentRow>& table) {
+    GroupOut group = root.make_group(name);
     std::vector<double> values;
     const auto take = [&](double EquivalentRow::*member) -> const std::vector<double>& {
         values.clear();
@@ -152,34 +118,31 @@ void write_equivalent(GroupOut& root, const std::vector<EquivalentRow>& table) {
         return values;
     };
     write_axis(group, take(&EquivalentRow::frequency));
-    const auto column = [&](const char* name, const char* units, const char* meaning,
-                            double EquivalentRow::*member) {
-        group.write_column(name, take(member), {units, meaning});
+    const auto write_one = [&](const layout::Column<EquivalentRow, double>& column) {
+        group.write_column(column.name, take(column.member), {column.units, column.meaning});
     };
-    column("twist", "rad", "amplitude of the twist of the disc", &EquivalentRow::twist);
-    column("mean_twist", "rad", "mean twist of the disc", &EquivalentRow::mean_twist);
-    column("stiffness", "N.m/rad", "stiffness of the disc at that swing",
-           &EquivalentRow::stiffness);
-    column("damping", "N.m.s/rad", "damping of the disc at that swing", &EquivalentRow::damping);
-    column("isolation", "1", "speed of gearbox input over flywheel", &EquivalentRow::isolation);
-    column("mismatch", "1", "twist answered over twist assumed, less one",
-           &EquivalentRow::mismatch);
-    column("smaller_twist", "rad", "a second, smaller swing; 0: none",
-           &EquivalentRow::smaller_twist);
-    column("smaller_isolation", "1", "isolation in that swing; 0: none",
-           &EquivalentRow::smaller_isolation);
+    std::apply([&](const auto&... column) { (write_one(column), ...); },
+               layout::response_equivalent);
 }
 
 void fill(GroupOut& root, const Record& record) {
-    write_identity(root, record.identity, {format_name, format_version}, "frequency response");
+    write_identity(root, record.identity,
+                   {layout::response_format_name, layout::response_format_version},
+                   "frequency response");
     write_point(root, record);
+    GroupOut asked = root.make_group("band");
+    write_axis(asked, record.frequency);
     GroupOut model = root.make_group("model");
-    write_table(model, "inertias", record.inertias, inertias);
-    write_table(model, "elements", record.elements, elements);
-    write_table(model, "rows", record.rows, rows);
+    write_table(model, "inertias", record.inertias, layout::response_inertias);
+    write_table(model, "elements", record.elements, layout::response_elements);
+    write_table(model, "rows", record.rows, layout::response_rows);
     write_curves(root, record);
     write_stages(root, record);
-    write_equivalent(root, record.equivalent);
+    write_equivalent(root, "equivalent", record.equivalent);
+    // A group of its own: the firing frequency is none of those along which the others run.
+    std::vector<EquivalentRow> firing;
+    if (!record.equivalent.empty()) firing.push_back(record.at_firing);
+    write_equivalent(root, "equivalent_at_firing", firing);
     write_texts(root, "remarks", "remark", record.remarks, "what to mind");
 }
 

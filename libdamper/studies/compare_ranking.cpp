@@ -1,38 +1,22 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/compare_study.hpp"
+#include "libdamper/studies/standing.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <string>
-#include <tuple>
+#include <utility>
+#include <vector>
 
 namespace damper {
 
 namespace {
 
-/// Margins that differ by less are the same to a workshop: the next worst then decides. A
-/// convention of this tool.
-constexpr double told_apart = 0.01;
 /// A change of margin that is worth a word. A convention of this tool.
 constexpr double worth_a_word = 0.1;
 
-double margin_of(const Judgement& one) {
-    return std::isnan(one.margin) ? -std::numeric_limits<double>::infinity() : one.margin;
-}
-
-/// Smaller is worse.
-auto key_of(const Judgement& one) {
-    return std::pair(-static_cast<int>(one.grade), std::round(margin_of(one) / told_apart));
-}
-
-bool worse(const Judgement& a, const Judgement& b) {
-    return std::pair(-static_cast<int>(a.grade), margin_of(a)) <
-           std::pair(-static_cast<int>(b.grade), margin_of(b));
-}
-
-CompareRank standing_of(const CompareRecord& record, std::size_t option) {
+CompareRank rank_of(const CompareRecord& record, std::size_t option) {
     CompareRank rank;
     rank.option = option;
     for (std::size_t v = 0; v < record.variants.size(); ++v) {
@@ -48,20 +32,20 @@ CompareRank standing_of(const CompareRecord& record, std::size_t option) {
         }
     }
     std::ranges::stable_sort(rank.findings, [&](const auto& a, const auto& b) {
-        return worse(record.of(a), record.of(b));
+        return worse(standing_of(record.of(a)), standing_of(record.of(b)));
     });
     return rank;
 }
 
+std::vector<Standing> standings_of(const CompareRecord& record, const CompareRank& rank) {
+    std::vector<Standing> out;
+    for (const CompareFinding& one : rank.findings) out.push_back(standing_of(record.of(one)));
+    return out;
+}
+
 bool better(const CompareRecord& record, const CompareRank& a, const CompareRank& b) {
     if (a.complete != b.complete) return a.complete;
-    const std::size_t both = std::min(a.findings.size(), b.findings.size());
-    for (std::size_t i = 0; i < both; ++i) {
-        const auto here = key_of(record.of(a.findings[i]));
-        const auto there = key_of(record.of(b.findings[i]));
-        if (here != there) return there < here;
-    }
-    return a.findings.size() > b.findings.size();  // more was asked of it
+    return better(standings_of(record, a), standings_of(record, b));
 }
 
 /// The largest of each measure, in order of size.
@@ -114,7 +98,7 @@ void compare_with_fitted(const CompareRecord& record, std::size_t fitted, Compar
 void rank_options(CompareRecord& record) {
     record.ranking.clear();
     for (std::size_t o = 0; o < record.options.size(); ++o) {
-        record.ranking.push_back(standing_of(record, o));
+        record.ranking.push_back(rank_of(record, o));
     }
     std::ranges::stable_sort(record.ranking, [&](const CompareRank& a, const CompareRank& b) {
         return better(record, a, b);

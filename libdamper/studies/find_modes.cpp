@@ -7,6 +7,7 @@
 #include "libdamper/solvers/modes/natural_modes.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/mode_names.hpp"
+#include "libdamper/studies/slipping_rows.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -142,6 +143,10 @@ ModesRecord find_modes(const Scenario& scenario, const ModesSettings& settings) 
             point.speed.reset();
         }
         record.gears.push_back(gear_modes(operating_point(scenario, point)));
+    }
+    const auto* take_up = std::get_if<TakeUp>(&scenario.manoeuvre);
+    if (take_up != nullptr && std::ranges::find(gears, take_up->gear) != gears.end()) {
+        record.slipping = slipping_rows(scenario, *take_up);
     }
     return record;
 }

@@ -23,6 +23,8 @@ struct ModesSettings {
 /// Natural modes about the operating points of one or all gears, with names, shares, sensitivities
 /// and the engine orders to hold them against: half, first, firing and its multiples.
 ///
+/// Of a take-up there are also the modes while its clutch slips, if its gear is among them.
+///
 /// With several gears a torque or stage asked for holds for each of them, and neutral keeps the
 /// torque of idling. Throws InputError as operating_point does, and for a highest speed below the
 /// idle speed.

@@ -17,7 +17,6 @@ namespace damper {
 
 namespace {
 
-constexpr int torque_nodes = 25;  // speeds of the range at which the cylinders are computed
 constexpr double no_torque = 1e-9;
 
 double mean_of(const Assembled& a) {
@@ -153,9 +152,10 @@ void OrbitFamily::take_torques(const Scenario& scenario, const OrbitRequest& req
     // A step beyond either end, so that every speed of the range has four neighbours.
     const double low = std::min(request.from, request.to);
     const double high = std::max(request.from, request.to);
-    const double step = (high - low) / (torque_nodes - 3);
-    for (int i = 0; i < torque_nodes; ++i) {
-        const double speed = std::max(low + (i - 1) * step, 0.2 * low);
+    const double step = (high - low) / (request.torque_nodes - 3);
+    for (int i = 0; i < request.torque_nodes; ++i) {
+        const bool alone = request.torque_nodes == 1;
+        const double speed = alone ? reference_ : std::max(low + (i - 1) * step, 0.2 * low);
         const double load = operate(scenario, request, speed).torque;
         const double consumers = request.curve == OperatingCurve::neutral &&
                                          std::holds_alternative<Idle>(scenario.manoeuvre)
@@ -194,6 +194,7 @@ void OrbitFamily::take_orders() {
 }
 
 CrankTorque OrbitFamily::torque_at(double speed) const {
+    if (nodes_.size() == 1) return nodes_.front();
     const double step = node_speeds_[1] - node_speeds_[0];
     const auto last = static_cast<double>(node_speeds_.size()) - 3.0;
     const double place = std::clamp((speed - node_speeds_[0]) / step, 1.0, last);

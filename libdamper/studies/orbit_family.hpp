@@ -3,7 +3,7 @@
 
 #include "libdamper/assemble/assembled.hpp"
 #include "libdamper/scenario/scenario.hpp"
-#include "libdamper/solvers/orbit/orbit_curve.hpp"
+#include "libdamper/studies/orbit_course.hpp"
 
 #include <string>
 #include <vector>
@@ -30,24 +30,26 @@ struct OrbitRequest {
     double load = 1.0;  ///< Share of the engine's peak torque in a pull, 0…1
     double from = 0.0;  ///< Engine speed [rad/s], > 0
     double to = 0.0;    ///< Engine speed [rad/s], > 0
+    /// Speeds of the range at which the cylinders are computed: ≥ 4, or 1 for the middle alone.
+    int torque_nodes = 25;
 };
 
 /// A vehicle's driveline at every engine speed of a range, steady: the mean speed is held, in
 /// neutral by the engine's own torque, in gear by a load on the vehicle (a slope, a brake, a roller
 /// bench). Road load and tyre slip are linear about the mean speed. The torque over crank angle is
 /// computed at some speeds and interpolated between them (piecewise cubic).
-class OrbitFamily {
+class OrbitFamily final : public OrbitCourse {
   public:
     /// Throws InputError if the vehicle has no such gear, or its engine cannot do it.
     OrbitFamily(const Scenario& scenario, const OrbitRequest& request);
 
-    [[nodiscard]] PeriodicProblem at(double speed) const;
-    [[nodiscard]] const Assembled& assembled() const { return assembled_; }
+    [[nodiscard]] PeriodicProblem at(double speed) const override;
+    [[nodiscard]] double engine_speed(double speed) const override { return speed; }
+    [[nodiscard]] const Assembled& assembled() const override { return assembled_; }
     /// Orders of the engine that its torque has, rising.
     [[nodiscard]] const std::vector<double>& orders() const { return orders_; }
-    /// Order of the first harmonic of the motion: ½, 1, or more where all cylinders are alike.
-    [[nodiscard]] double first_order() const { return first_order_; }
-    [[nodiscard]] double mean_torque(double speed) const;  ///< Of the engine [N m]
+    [[nodiscard]] double first_order() const override { return first_order_; }
+    [[nodiscard]] double mean_torque(double speed) const override;
 
   private:
     void take_torques(const Scenario& scenario, const OrbitRequest& request);

@@ -20,9 +20,6 @@ namespace damper {
 namespace {
 
 constexpr double lowest = 0.6 * judder_low, highest = 1.25 * judder_high;  // Hz
-constexpr double look_at = 1.0;     // m/s of slip at which the gradient is taken
-constexpr double moving_at = 0.25;  // of the engine speed, the gearbox input where modes are taken
-constexpr int clamp_steps = 4;
 
 /// Torque of its faces in the place of the faces, on a line that turns.
 Driveline pulled_by_faces(const Assembled& slipping, const SlippingAt& at) {
@@ -135,7 +132,8 @@ ClutchFacts clutch_facts(const Scenario& scenario, const TakeUp& take_up,
     facts.uneven_slip = vehicle.facing->slip_modulation.si();
     facts.uneven_shaft = vehicle.facing->shaft_modulation.si();
     facts.uneven_engine = vehicle.facing->engine_modulation.si();
-    facts.friction_gradient = law.friction.line_of(law.friction.piece_of(look_at), look_at).slope;
+    facts.friction_gradient =
+        law.friction.line_of(law.friction.piece_of(slip_looked_at), slip_looked_at).slope;
     for (Eigen::Index i = 0; i < heat.capacity.size(); ++i) {
         facts.plates.push_back({.name = heat.plates[static_cast<std::size_t>(i)],
                                 .capacity = heat.capacity(i),
@@ -144,9 +142,10 @@ ClutchFacts clutch_facts(const Scenario& scenario, const TakeUp& take_up,
                                 .effusivity = heat.effusivity(i)});
     }
     const Assembled slipping =
-        assemble_slipping(vehicle, take_up, scenario.conditions, moving_at * held);
+        assemble_slipping(vehicle, take_up, scenario.conditions, shaft_looked_at * held);
     for (int i = 1; i <= clamp_steps; ++i) {
-        const SlippingAt at{.clamp = facts.full_clamp * i / clamp_steps, .slip_speed = look_at};
+        const SlippingAt at{.clamp = facts.full_clamp * i / clamp_steps,
+                            .slip_speed = slip_looked_at};
         std::optional<SlippingMode> mode, flat;
         try {
             mode = judder_mode(slipping_modes(slipping, at));

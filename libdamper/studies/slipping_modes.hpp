@@ -12,6 +12,12 @@
 
 namespace damper {
 
+/// Where a slipping driveline is looked at: as a take-up goes on, at a quarter, a half … of the
+/// full clamp load.
+inline constexpr double slip_looked_at = 1.0;    ///< At the mean radius [m/s]
+inline constexpr double shaft_looked_at = 0.25;  ///< Gearbox input over engine speed.
+inline constexpr int clamp_steps = 4;
+
 /// What a driveline does about a steady slip of its clutch.
 struct SlippingAt {
     double clamp = 0.0;       ///< [N]

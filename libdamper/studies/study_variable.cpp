@@ -45,8 +45,9 @@ std::vector<std::string> split(std::string_view text, char mark) {
 struct Asked {
     std::string option, key, value;
     [[noreturn]] void refuse(const std::string& found, const std::string& expected) const {
-        throw InputError(
-            fmt::format("{} '{}={}': found {}; expected {}", option, key, value, found, expected));
+        throw RangeFault(
+            fmt::format("{} '{}={}': found {}; expected {}", option, key, value, found, expected),
+            found, expected);
     }
 };
 
@@ -117,7 +118,8 @@ double factor_of(const Asked& who, const std::string& text) {
 void require_sense(const Asked& who, const StudyVariable& variable) {
     const std::string fault = fault_of(variable.distribution);
     if (!fault.empty()) {
-        throw InputError(fmt::format("{} '{}={}': {}", who.option, who.key, who.value, fault));
+        throw RangeFault(fmt::format("{} '{}={}': {}", who.option, who.key, who.value, fault),
+                         "what cannot be: " + fault, "values in their order");
     }
 }
 
@@ -191,8 +193,8 @@ std::vector<double> arguments(const Asked& who, const std::vector<std::string>& 
 
 }  // namespace
 
-StudyVariable read_range(const std::string& text) {
-    const Asked who = asked("--over", text, "KEY=LOW..HIGH, KEY=LOW..HIGH:N or KEY=ONE|ANOTHER");
+StudyVariable read_range(const std::string& text, const std::string& option) {
+    const Asked who = asked(option, text, "KEY=LOW..HIGH, KEY=LOW..HIGH:N or KEY=ONE|ANOTHER");
     StudyVariable out;
     out.key.key = who.key;
     out.key.asked = who.value;
@@ -228,11 +230,12 @@ StudyVariable read_range(const std::string& text) {
     return out;
 }
 
-StudyVariable read_spread(const std::string& text, const Scenario& nominal) {
+StudyVariable read_spread(const std::string& text, const Scenario& nominal,
+                          const std::string& option) {
     const char* expected =
         "normal(MEAN, SD), normal(MEAN, SD, LOW, HIGH), uniform(LOW, HIGH) or triangular(LOW, "
         "PEAK, HIGH)";
-    const Asked who = asked("--spread", text, fmt::format("KEY={}", expected));
+    const Asked who = asked(option, text, fmt::format("KEY={}", expected));
     const std::size_t open = who.value.find('(');
     if (open == std::string::npos || !who.value.ends_with(')')) who.refuse("no spread", expected);
     const std::string name = trimmed(who.value.substr(0, open));

@@ -11,6 +11,7 @@
 #include "libdamper/verdict/limits.hpp"
 
 #include <algorithm>
+#include <atomic>
 #include <fmt/format.h>
 #include <limits>
 #include <map>
@@ -207,25 +208,46 @@ void run_variants(const VariantStudy& study, const StudyHead& head, const Varian
     }
     std::int64_t finished = mine - static_cast<std::int64_t>(pending.size());
     if (pending.empty()) return progress.tell(1.0);
+    std::atomic<std::size_t> at = 0;
+    const auto next = [&]() -> std::optional<std::uint64_t> {
+        const std::size_t mine_now = at++;
+        if (mine_now >= pending.size()) return {};
+        return pending[mine_now];
+    };
+    const auto keep_and_tell = [&](const VariantResult& result) {
+        keep(result);
+        ++finished;
+        progress.tell(static_cast<double>(finished) / static_cast<double>(mine));
+    };
+    run_variants(study, head, next, thread_count(threads, pending.size()), keep_and_tell,
+                 progress.stop_requested);
+}
+
+void run_variants(const VariantStudy& study, const StudyHead& head, const NextVariant& next,
+                  std::size_t threads, const std::function<void(const VariantResult&)>& keep,
+                  const std::function<bool()>& stop_requested) {
     const Numbers numbers = numbers_of(head);
     std::vector<Worker> workers;
-    const std::size_t count = thread_count(threads, pending.size());
-    for (std::size_t w = 0; w < count; ++w) {
+    for (std::size_t w = 0; w < threads; ++w) {
         workers.push_back({ScenarioReader(study.file, study.options), {}});
     }
-    const Progress stop{.report = {}, .stop_requested = progress.stop_requested};
+    const Progress stop{.report = {}, .stop_requested = stop_requested};
     std::mutex guard;
-    in_parallel(
-        pending.size(), count,
-        [&](std::size_t job, std::size_t worker) {
-            const auto result = run_variant(study, numbers, pending[job], workers[worker], stop);
+    std::atomic<bool> failed = false;
+    const auto work = [&](std::size_t, std::size_t worker) {
+        while (!stop.must_stop() && !failed) {
+            const auto variant = next();
+            if (!variant) return;
+            const auto result = run_variant(study, numbers, *variant, workers[worker], stop);
             if (!result) return;
             const std::lock_guard lock(guard);
+            if (failed) return;
+            failed = true;  // unless keeping goes well
             keep(*result);
-            ++finished;
-            progress.tell(static_cast<double>(finished) / static_cast<double>(mine));
-        },
-        progress.stop_requested);
+            failed = false;
+        }
+    };
+    in_parallel(threads, threads, work);
 }
 
 }  // namespace damper

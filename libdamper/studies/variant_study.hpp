@@ -11,6 +11,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -61,5 +62,14 @@ struct StudyPart {
 void run_variants(const VariantStudy& study, const StudyHead& head, const VariantSet& done,
                   StudyPart part, std::size_t threads,
                   const std::function<void(const VariantResult&)>& keep, const Progress& progress);
+
+/// Where the next variant to run comes from; nothing when there are no more. Asked by several
+/// threads at a time.
+using NextVariant = std::function<std::optional<std::uint64_t>()>;
+
+/// The same for variants that someone else hands out. `threads` at least 1.
+void run_variants(const VariantStudy& study, const StudyHead& head, const NextVariant& next,
+                  std::size_t threads, const std::function<void(const VariantResult&)>& keep,
+                  const std::function<bool()>& stop);
 
 }  // namespace damper

@@ -318,9 +318,10 @@ class Check(CommandTest):
 
 
 class Shipped(CommandTest):
-    def test_all_shipped_scenarios_keep_their_bands(self):
+    def test_all_shipped_scenarios_keep_their_bands_and_baselines(self):
         junit = self.folder / "check.xml"
-        done = damper("check", "--junit", junit, timeout=280)
+        done = damper("check", SOURCE / "scenarios", "--baseline", SOURCE / "scenarios/baselines",
+                      "--junit", junit, timeout=280)
         self.assert_status(done, 0)
         suite = ElementTree.parse(junit).getroot()[0]
         shipped = sorted(p.stem for p in (SOURCE / "scenarios").glob("*.toml"))

@@ -6,8 +6,8 @@ import subprocess
 
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
-VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "cover", "heat", "compare",
-         "vary", "scatter", "gather", "check", "report")
+VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
+         "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "report")
 
 
 def options_of(verb):

@@ -115,12 +115,6 @@ class Modes(CommandTest):
         self.refused(["car_petrol", "--gear", "1", "--torque", "9000 N m",
                       "--set", "tyre.grip=0.9"], "in gear 1 there is no steady state", "To mend")
 
-    def test_a_file_of_modes_is_no_result(self):
-        damper("modes", "car_petrol", "--quiet", "-o", self.folder)
-        done = damper("report", self.folder / "car_petrol_modes.h5")
-        self.assert_status(done, 2)
-        self.assertIn("damper modes FILE --out DIR", done.stderr)
-
     def test_a_full_disk_leaves_the_earlier_file_as_it_was(self):
         out = self.folder / "out"
         self.assert_status(damper("modes", "car_petrol", "--quiet", "-o", out), 0)

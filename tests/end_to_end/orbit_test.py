@@ -29,6 +29,13 @@ class Orbit(CommandTest):
         self.refused(["car_idle_hot", "--from", "2000 rpm", "--to", "1500 rpm"],
                      "--to must be above --from")
         self.refused(["car_idle_hot", "--load", "50 %"], "--load goes with --curve pull only")
+        vary = ["car_idle_hot", "--vary", "disc.stages[0].stiffness=times 0.5..2"]
+        self.refused([*vary, "--from", "800 rpm"], "with --vary give --speed")
+        self.refused(["car_idle_hot", "--speed", "800 rpm"], "--speed goes with --vary")
+        self.refused(["car_idle_hot", "--vary", "disc=car_soft|car_hard"], "expected a range")
+        self.refused(["car_idle_hot", "--vary", "disc.stages[0].stiffness=2"], "--vary", "LOW..HIGH")
+        self.refused(["car_idle_hot", "--vary", "disc.stages[0].hysteresis=0 N m..1 N m"],
+                     "other elements", "To mend")
 
     def test_json_has_units_and_csv_a_header_and_they_agree(self):
         done = damper("orbit", *SHORT, "--format", "json")
@@ -76,9 +83,6 @@ class Orbit(CommandTest):
             self.assertIn(piece, page)
         self.assertNotIn("<script", page)
         self.assertNotRegex(page, r'(?: d| x| y| width)="[^"]*(?:nan|inf)')
-        done = damper("report", self.folder / "kept/car_idle_hot_orbit.h5")
-        self.assert_status(done, 2)
-        self.assertIn("damper orbit SCENARIO --out DIR", done.stderr)
 
     def test_where_teeth_part_the_file_tells_which_motions_were_shot(self):
         done = damper("orbit", "car_idle_hot", "--curve", "neutral", "--loose-gears", "free",

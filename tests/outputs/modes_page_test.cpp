@@ -148,11 +148,27 @@ TEST_CASE("the JSON of modes holds every list, the CSV one line a mode") {
         if (seen == 0) cells = own;
         CHECK(own == cells);
     }
-    CHECK(seen == 7);
+    CHECK(seen == 8);  // heading, three modes of two gears, one of the slipping clutch
 }
 
 TEST_CASE("a name with a comma or quotes stays one cell of the CSV") {
     ModesRecord record = sample::modes();
     record.gears[0].modes[0].name = "a, \"b\"";
     CHECK(holds(modes_csv(record), "neutral,1,\"a, \"\"b\"\"\",4,"));
+}
+
+TEST_CASE("modes of a slipping clutch stand by themselves, with the sign of their growth") {
+    const std::string text = modes_text(sample::modes());
+    CHECK(holds(text, "While the clutch slips"));
+    CHECK(holds(text, "friction falling by 0.0060 a m/s"));
+    CHECK(holds(text, "25 % (1500 N, 90 N m)"));
+    CHECK(holds(text, "judder"));
+    CHECK(holds(text, "+0.7"));
+    const std::string page = html_modes(sample::modes());
+    CHECK(holds(page, "id=\"slipping\""));
+    CHECK(holds(page, "&lt;b&gt;disc&lt;/b&gt; 80 %"));
+    CHECK_FALSE(holds(page, "<b>disc</b>"));
+    ModesRecord none = sample::modes();
+    none.slipping.clear();
+    CHECK_FALSE(holds(modes_text(none) + html_modes(none), "While the clutch slips"));
 }

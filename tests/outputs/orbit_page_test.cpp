@@ -6,6 +6,7 @@
 #include "tests/support/sample_orbit.hpp"
 
 #include <doctest/doctest.h>
+#include <numbers>
 #include <set>
 #include <string>
 
@@ -36,7 +37,7 @@ TEST_CASE("the page of motions runs no script, and names from files cannot becom
 TEST_CASE("the page of motions tells jumps, gaps, stability and runs that ended early") {
     const std::string page = html_orbit(sample::orbit());
     for (const char* piece :
-         {"between 1432.4 and 1909.9 rpm", "No curve from 2005 to 3724 rpm",
+         {"differ from 1432 to 1910 rpm", "No curve from 2005 to 3724 rpm",
           "3 motions were found; 1 are unstable, of 1 it is not known", "ended"}) {
         CAPTURE(piece);
         CHECK(holds(page, piece));
@@ -74,4 +75,25 @@ TEST_CASE("the map of orders shows less where a gap is than without it") {
     const std::size_t with_gap = rects();
     record.gaps.clear();
     CHECK(rects() > with_gap);
+}
+
+TEST_CASE("a curve over a key is told in the key's own unit, in text, page and data") {
+    OrbitRecord record = sample::orbit();
+    record.key = "disc.<i>x</i>";
+    record.key_units = "N.m";
+    record.engine_speed = 80.0 * std::numbers::pi / 3.0;
+    const std::string text = orbit_text(record);
+    CHECK(holds(text, "Steady motion over disc.<i>x</i>"));
+    CHECK(holds(text, "800 rpm; disc.<i>x</i> from 100 to 400 N m"));
+    CHECK(holds(text, "No curve from 210 to 390 N m"));
+    const std::string page = html_orbit(record);
+    CHECK(holds(page, "disc.&lt;i&gt;x&lt;/i&gt;"));
+    CHECK(holds(page, "No curve from 210 to 390 N m"));
+    CHECK_FALSE(holds(page, "<i>x</i>"));
+    CHECK_FALSE(holds(page, "Engine speed in rpm"));
+    CHECK(orbit_csv(record).starts_with("disc__i_x__i__N_m,engine_speed_rad_s,"));
+    CHECK(holds(orbit_json(record), "\"parameter\": \"N.m\""));
+    record.key_multiplies = true;
+    record.key_units = std::string("1");
+    CHECK(holds(orbit_text(record), "from 100 to 400 times what the files say"));
 }

@@ -99,6 +99,6 @@ TEST_CASE("what is no result is told apart from a damaged one, in plain words") 
           "runs/idle.h5: is not an HDF5 file, so it is no result");
     Bytes damaged = result_bytes(rich_record(20));
     damaged[damaged.size() / 2] ^= std::byte{1};
-    CHECK(refusal(damaged).starts_with("runs/idle.h5: is not as a run wrote it: damaged"));
+    CHECK(refusal(damaged).starts_with("runs/idle.h5: is not as damper wrote it: damaged"));
     CHECK_THROWS_AS((void)read_result("/nowhere/idle.h5"), InputError);
 }

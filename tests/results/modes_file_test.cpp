@@ -2,7 +2,6 @@
 #include "libdamper/results/modes_file.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 
 #include "tests/support/sample_modes.hpp"
@@ -68,15 +67,4 @@ TEST_CASE("a gear without a mode that swings, and no gear at all, can be written
     CHECK(!modes_bytes(record).empty());
     record.gears.clear();
     CHECK(!modes_bytes(record).empty());
-}
-
-TEST_CASE("a file of modes taken for a result is refused, and it is said what it is") {
-    try {
-        (void)parse_result(modes_bytes(sample::modes()), "x_modes.h5");
-        FAIL("read as a result");
-    } catch (const InputError& error) {
-        CHECK(std::string(error.what()) ==
-              "x_modes.h5: cannot be read as a result: holds natural modes; their page is written "
-              "by: damper modes FILE --out DIR");
-    }
 }

@@ -2,7 +2,6 @@
 #include "libdamper/results/orbit_file.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 
 #include "tests/support/sample_orbit.hpp"
@@ -40,11 +39,4 @@ TEST_CASE("a record without a single motion, loose gear or exact run can be writ
     record.checks.clear();
     record.folds.clear();
     CHECK(!orbit_bytes(record).empty());
-}
-
-TEST_CASE("a file of motions taken for a result is refused, and it is said what it is") {
-    CHECK_THROWS_WITH_AS((void)parse_result(orbit_bytes(sample::orbit()), "x_orbit.h5"),
-                         "x_orbit.h5: cannot be read as a result: holds steady motions over engine "
-                         "speed; their page is written by: damper orbit SCENARIO --out DIR",
-                         InputError);
 }

@@ -5,6 +5,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/results/seal.hpp"
 
+#include "tests/support/sample_response.hpp"
 #include "tests/support/scratch_folder.hpp"
 
 #include <doctest/doctest.h>
@@ -17,45 +18,6 @@ using namespace damper;
 using damper::testing::ScratchFolder;
 
 namespace {
-
-ResponseRecord sample() {
-    ResponseRecord record;
-    record.identity.scenario = "car";
-    record.identity.title = "A car";
-    record.identity.manoeuvre = "response";
-    record.gear = "neutral";
-    record.stage = "idle";
-    record.from = "engine torque";
-    record.friction = "slips";
-    record.speed = 83.0;
-    record.firing_frequency = 26.5;
-    record.inertias = {{"engine", 0.17}, {"input shaft", 0.006}};
-    record.elements = {{"disc", 30.0, 0.05}};
-    record.rows = {{0, 0, 1.0}, {0, 1, -1.0}};
-    record.frequency = {1.0, 10.0, 100.0};
-    ResponseCurve curve;
-    curve.name = "flywheel_speed";
-    curve.label = "speed of the flywheel";
-    curve.units = "(rad/s)/(N.m)";
-    curve.magnitude = {0.9, 0.5, 0.01};
-    curve.phase = {-1.5, -1.6, -1.57};
-    curve.tops = {{10.0, 0.5, 0.03}};
-    record.curves = {curve};
-    StageIsolation stage;
-    stage.stage = "idle/soft";  // a slash would open a group
-    stage.side = "drive";
-    stage.slips = {1.0, 3.0, 0.1};
-    stage.sticks = {1.0, 1.1, 2.0};
-    record.stages = {stage};
-    EquivalentRow row;
-    row.frequency = 1.0;
-    row.twist = 0.01;
-    record.equivalent = {row, row, row};
-    record.equivalent[1].frequency = 10.0;
-    record.equivalent[2].frequency = 100.0;
-    record.remarks = {"mind this"};
-    return record;
-}
 
 std::vector<double> read(hid_t file, const char* name) {
     const hid_t set = H5Dopen2(file, name, H5P_DEFAULT);
@@ -73,7 +35,7 @@ std::vector<double> read(hid_t file, const char* name) {
 TEST_CASE("the file of a response holds the curves under the names that it promises") {
     const ScratchFolder folder;
     const auto path = folder.path() / "car_response.h5";
-    const ResponseRecord record = sample();
+    const ResponseRecord record = sample::response();
     write_response(path, record);
     const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
     REQUIRE(file >= 0);
@@ -90,10 +52,10 @@ TEST_CASE("the file of a response holds the curves under the names that it promi
 }
 
 TEST_CASE("equal responses give equal, sealed bytes, and a response without a swing is whole too") {
-    const std::vector<std::byte> bytes = response_bytes(sample());
-    CHECK(bytes == response_bytes(sample()));
+    const std::vector<std::byte> bytes = response_bytes(sample::response());
+    CHECK(bytes == response_bytes(sample::response()));
     CHECK_FALSE(under_seal(bytes).empty());
-    ResponseRecord linear = sample();
+    ResponseRecord linear = sample::response();
     linear.equivalent.clear();
     linear.curves.clear();
     CHECK_FALSE(under_seal(response_bytes(linear)).empty());
@@ -102,7 +64,7 @@ TEST_CASE("equal responses give equal, sealed bytes, and a response without a sw
 
 TEST_CASE("a response that does not hang together is refused before anything is written") {
     const auto refused = [](void (*spoil)(ResponseRecord&)) {
-        ResponseRecord record = sample();
+        ResponseRecord record = sample::response();
         spoil(record);
         CHECK_THROWS_AS((void)response_bytes(record), ModelError);
     };

@@ -6,6 +6,7 @@
 #include "libdamper/elements/spring.hpp"
 #include "libdamper/solvers/exact/shooting.hpp"
 #include "libdamper/solvers/orbit/orbit_curve.hpp"
+#include "libdamper/solvers/orbit/repeating_run.hpp"
 
 #include "tests/support/near.hpp"
 #include "tests/support/shipped.hpp"
@@ -137,4 +138,30 @@ TEST_CASE("a mean slip stands in the mean twist of a damper") {
     const TimeProblem time = time_problem(problem, found.motion);
     CHECK(time.line.masses[1].reference_speed == near(50.0 - 1.5, 1e-12));
     CHECK(time.neutral == 1);
+}
+
+TEST_CASE("a wave at a third of the first order repeats after three periods, a foreign one never") {
+    // x'' + 2·0.1·ω·x' + ω²·x driven at ω_1 and at a part of it: linear, so that it settles to the
+    // sum of both waves (e^(−0.1·ω·t), gone after 100 periods), which repeats when both do.
+    const auto run_with = [](double part, int most) {
+        LineBuilder line;
+        line.mass("disc", 1.0)
+            .element("spring", {{0, 1.0}}, linear_spring(2500.0, 10.0))
+            .input(0, SineTorque{.amplitude = 5.0, .frequency = 10.0, .phase = 0.0})
+            .input(0, SineTorque{.amplitude = 3.0, .frequency = 10.0 * part, .phase = 0.7});
+        PeriodicProblem problem{.line = line.done(), .start = start_state(line.done())};
+        problem.omega = 10.0;
+        return find_repeat(problem, problem.start,
+                           {.settling = 100, .most_periods = most, .watched = {0}});
+    };
+    const RepeatingRun third = run_with(1.0 / 3.0, 8);
+    CHECK(third.periods == 3);
+    CHECK(third.nearest == 3);
+    CHECK(third.change < 1e-9);
+    const RepeatingRun golden = run_with(0.5 * (std::sqrt(5.0) - 1.0), 8);
+    CHECK(golden.periods == 0);
+    CHECK(golden.nearest == 8);  // of the Fibonacci numbers, 8 brings both waves nearest again
+    CHECK(golden.change > 0.05);
+    CHECK(run_with(1.0 / 3.0, 2).periods == 0);
+    CHECK_THROWS((void)run_with(1.0, 0));
 }

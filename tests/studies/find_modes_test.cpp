@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/find_modes.hpp"
 
+#include "libdamper/assemble/assemble.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/studies/mode_names.hpp"
 
@@ -204,4 +205,53 @@ TEST_CASE("a range that ends below idle speed is refused") {
                          "the engine's usable range would end at 500 rpm, below its idle speed of "
                          "800 rpm",
                          InputError);
+}
+
+TEST_CASE("modes of a slipping clutch: friction that falls with slip takes damping away") {
+    // First order in a small damper g between engine and disc: Re(s) changes by
+    // −g·|φ_engine − φ_disc|²/(2·Σ J·|φ|²) (Meirovitch, Fundamentals of Vibrations, 2001, damping
+    // as a perturbation; recalled).
+    Scenario scenario = shipped_scenario("car_take_up_1");
+    scenario.vehicle.facing->friction_gradient =
+        decltype(scenario.vehicle.facing->friction_gradient)::from_si(-1e-4);
+    const ModesRecord record = find_modes(scenario, {.gears = {"1"}});
+    REQUIRE(record.slipping.size() == 4);
+    const auto& take_up = std::get<TakeUp>(scenario.manoeuvre);
+    const Assembled slipping = assemble_slipping(scenario.vehicle, take_up, scenario.conditions,
+                                                 0.25 * record.lowest_speed);
+    for (const SlippingModes& point : record.slipping) {
+        CAPTURE(point.clamp);
+        CHECK(point.gradient < 0.0);
+        CHECK(point.face_damping < 0.0);
+        REQUIRE(point.inertias.size() == slipping.line.masses.size());
+        int judder = 0;
+        for (const SlippingRow& mode : point.modes) {
+            CAPTURE(mode.frequency);
+            double energy = 0.0;
+            for (std::size_t i = 0; i < point.inertias.size(); ++i) {
+                energy +=
+                    slipping.line.masses[i].inertia *
+                    (std::pow(mode.shape_real[i], 2.0) + std::pow(mode.shape_imaginary[i], 2.0));
+            }
+            const auto engine = static_cast<std::size_t>(slipping.engine);
+            const auto disc = static_cast<std::size_t>(slipping.clutch_disc);
+            const double apart =
+                std::pow(mode.shape_real[engine] - mode.shape_real[disc], 2.0) +
+                std::pow(mode.shape_imaginary[engine] - mode.shape_imaginary[disc], 2.0);
+            const double expected = -0.5 * point.face_damping * apart / energy;
+            if (mode.name == "judder") {
+                ++judder;
+                CHECK(mode.felt == 1.0);
+                CHECK(mode.frequency > 5.0);
+                CHECK(mode.frequency < 25.0);
+                CHECK(mode.growth - mode.flat_growth == near(expected, 0.05));
+            } else if (mode.damping_ratio < 0.05 && mode.frequency < 1000.0) {
+                CHECK(mode.growth - mode.flat_growth == near(expected, 0.05));
+            }
+        }
+        CHECK(judder == 1);
+    }
+    // Other gears and other manoeuvres have none.
+    CHECK(find_modes(scenario, {.gears = {"2"}}).slipping.empty());
+    CHECK(find_modes(shipped_scenario("car_idle_hot"), {.gears = {"1"}}).slipping.empty());
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/solvers/orbit/orbit_curve.hpp"
+#include "libdamper/solvers/orbit/repeating_run.hpp"
 #include "libdamper/solvers/orbit/shot_motion.hpp"
 #include "libdamper/studies/orbit_family.hpp"
 #include "libdamper/studies/orbit_study.hpp"
@@ -100,8 +101,15 @@ TEST_CASE("where harmonic balance fails, shooting finds what a long exact run se
 
 TEST_CASE("a curve goes on by shooting where its teeth begin to part, and says of each how") {
     const OrbitRecord record =
-        find_orbits(shipped_scenario("car_idle_hot"), {.request = rattling()});
+        find_orbits(shipped_scenario("car_idle_hot"),
+                    {.request = rattling(), .checks = 4, .restart_after = 0.025});
     CHECK(record.complete);
+    // Exact runs begun on a shot motion stay on it.
+    for (const OrbitCheck& check : record.checks) {
+        CAPTURE(check.engine_speed / rpm);
+        CHECK(check.periods == 1);
+        CHECK(std::abs(check.deviation) < 1e-3);
+    }
     std::size_t shot = 0;
     for (const OrbitPoint& point : record.points) {
         CAPTURE(point.engine_speed / rpm);
@@ -123,6 +131,58 @@ TEST_CASE("a curve goes on by shooting where its teeth begin to part, and says o
         if (before.method == here.method) continue;
         CHECK(here.amplitude[0][0] == near(before.amplitude[0][0], 0.03));
     }
+}
+
+TEST_CASE("a motion that takes two periods to repeat is seen in an exact run, shot, and kept") {
+    // At 515 rpm the teeth of gears 2 to 4 hit otherwise in every other period.
+    OrbitRequest request = rattling();
+    request.from = 500.0 * rpm;
+    const OrbitFamily car(shipped_scenario("car_idle_hot"), request);
+    request.loose_gears = LooseGears::held;
+    const OrbitFamily quiet(shipped_scenario("car_idle_hot"), request);
+    PeriodicProblem problem = car.at(515.0 * rpm);
+    const PeriodicProblem held = quiet.at(515.0 * rpm);
+    const SolvedMotion before =
+        solve_motion(held, steady_motion(held, 12), {.from = 1.0, .to = 2.0});
+    REQUIRE(before.found);
+    const TimeProblem time = time_problem(problem, before.motion);
+    problem.line = time.line;
+    RepeatSettings look{.settling = 30,
+                        .watched = {static_cast<std::size_t>(car.assembled().input_shaft)}};
+    const RepeatingRun run = find_repeat(problem, time.start, look);
+    REQUIRE(run.periods == 2);
+    const ShotMotion shot =
+        shoot_motion(car.at(515.0 * rpm), before.motion, run.start, {.first_periods = 2});
+    CAPTURE(shot.why_not);
+    REQUIRE(shot.why_not.empty());
+    REQUIRE(shot.periods == 2);
+    CHECK(shot.speed == near(515.0 * rpm, 1e-5));
+    CHECK(shot_point(car.assembled(), shot, orders).stable);
+    problem.line = shot.line;
+    const RepeatingRun kept = find_repeat(problem, shot.orbit.start, look);
+    CHECK(kept.periods == 2);
+    CHECK(kept.change < 1e-4);  // what is found closes to 1e-6 at worst
+}
+
+TEST_CASE("where nothing repeats, the record says by how much an exact run changes") {
+    // On a full pull in gear 3 all loose gears rattle, none of them with a period.
+    OrbitStudySettings settings{.request = rattling()};
+    settings.request.curve = OperatingCurve::pull;
+    settings.request.gear = "3";
+    settings.request.from = 1690.0 * rpm;
+    settings.request.to = 1700.0 * rpm;
+    settings.restart_after = 0.25;
+    const OrbitRecord record = find_orbits(shipped_scenario("car_idle_hot"), settings);
+    CHECK(record.points.empty());
+    CHECK_FALSE(record.complete);
+    REQUIRE(record.unsettled.size() >= 4);
+    for (const OrbitUnsettled& run : record.unsettled) {
+        CHECK(run.change > 0.1);
+        CHECK(run.amplitude > 0.0);
+        CHECK_FALSE(run.repeats);
+    }
+    REQUIRE(record.gaps.size() == 1);
+    CHECK(record.gaps[0].why.find("has no period there") != std::string::npos);
 }
 
 TEST_CASE("shooting over less than a period is refused") {

@@ -17,19 +17,19 @@ inline std::size_t& allocations() {
 }  // namespace damper::test
 
 // NOLINTBEGIN(cppcoreguidelines-no-malloc,misc-definitions-in-headers)
-void* operator new(std::size_t size) {
+[[gnu::noinline]] void* operator new(std::size_t size) {
     ++damper::test::allocations();
     if (void* place = std::malloc(size == 0 ? 1 : size)) return place;
     throw std::bad_alloc();
 }
-void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
+[[gnu::noinline]] void* operator new(std::size_t size, const std::nothrow_t&) noexcept {
     ++damper::test::allocations();
     return std::malloc(size == 0 ? 1 : size);
 }
-void operator delete(void* place) noexcept {
+[[gnu::noinline]] void operator delete(void* place) noexcept {
     std::free(place);
 }
-void operator delete(void* place, std::size_t) noexcept {
+[[gnu::noinline]] void operator delete(void* place, std::size_t) noexcept {
     std::free(place);
 }
 // NOLINTEND(cppcoreguidelines-no-malloc,misc-definitions-in-headers)

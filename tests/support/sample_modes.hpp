@@ -65,6 +65,26 @@ inline ModesRecord modes() {
         gear.influences = {{{"half shaft stiffness", 0.15}, {"engine inertia", -0.2}}, {}, {}};
         record.gears.push_back(gear);
     }
+    SlippingModes slipping;
+    slipping.gear = "1";
+    slipping.clamp_share = 0.25;
+    slipping.clamp = 1500.0;
+    slipping.slip_speed = 1.0;
+    slipping.torque = 90.0;
+    slipping.gradient = -0.006;
+    slipping.inertias = {"engine", "<b>disc</b>"};
+    SlippingRow row;
+    row.name = "judder";
+    row.frequency = 8.5;
+    row.growth = 0.7;
+    row.flat_growth = -0.4;
+    row.damping_ratio = -0.0131;
+    row.felt = 1.0;
+    row.shape_real = {0.1, 1.0};
+    row.shape_imaginary = {0.05, 0.0};
+    row.kinetic_share = {0.2, 0.8};
+    slipping.modes = {row};
+    record.slipping = {slipping};
     return record;
 }
 

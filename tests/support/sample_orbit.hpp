@@ -25,7 +25,7 @@ inline OrbitRecord orbit() {
     record.gears = {"<script>1</script>"};
     for (const double speed : {400.0, 200.0, 100.0}) {
         OrbitPoint point;
-        point.engine_speed = speed;
+        point.parameter = point.engine_speed = speed;
         point.judged = speed != 200.0;
         point.stable = speed == 400.0;
         point.multiplier = 0.5;
@@ -42,8 +42,9 @@ inline OrbitRecord orbit() {
     record.folds = {200.0};
     record.jumps = {{150.0, 200.0}};
     record.gaps = {{210.0, 390.0, "it <i>broke</i> off"}};
+    record.unsettled = {{300.0, 300.0, 7, 0.38, 0.5, false}};
     OrbitCheck check;
-    check.engine_speed = 100.0;
+    check.parameter = check.engine_speed = 100.0;
     check.trouble = "ended";
     record.checks = {check};
     return record;

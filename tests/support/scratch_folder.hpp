@@ -3,9 +3,11 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <fstream>
 #include <stdexcept>
 #include <stdlib.h>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace damper::testing {
@@ -27,6 +29,13 @@ class ScratchFolder {
     [[nodiscard]] const std::filesystem::path& path() const { return path_; }
     [[nodiscard]] std::filesystem::path operator/(const std::string& name) const {
         return path_ / name;
+    }
+    /// Writes a file, folders included, and returns its path.
+    std::filesystem::path write(const std::string& name, std::string_view bytes) const {
+        const std::filesystem::path file = path_ / name;
+        std::filesystem::create_directories(file.parent_path());
+        std::ofstream(file, std::ios::binary) << bytes;
+        return file;
     }
     /// Names of what lies in the folder, sorted.
     [[nodiscard]] std::vector<std::string> names() const;

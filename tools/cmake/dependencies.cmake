@@ -6,9 +6,14 @@ find_package(tomlplusplus 3.3 REQUIRED)  # the shared library: the header-only b
 find_package(CLI11 2.1 REQUIRED)
 find_package(nlohmann_json 3.11 REQUIRED)
 find_package(Threads REQUIRED)
+find_package(NLopt 2.7 REQUIRED NAMES NLopt)
 
 set(HDF5_PREFER_PARALLEL OFF)
 find_package(HDF5 1.10 REQUIRED COMPONENTS C HL)
 if(HDF5_IS_PARALLEL)
   message(FATAL_ERROR "The serial HDF5 is needed: apt-get install libhdf5-dev")
+endif()
+
+if(DAMPER_MPI)
+  find_package(MPI REQUIRED COMPONENTS CXX)
 endif()

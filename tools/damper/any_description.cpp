@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/describe/file_bytes.hpp"
+#include "libdamper/describe/read_study.hpp"
 #include "libdamper/parts/vehicle_fields.hpp"
 
 #include "tools/damper/built_in.hpp"
@@ -117,6 +118,11 @@ std::vector<std::string> nearest_words(const std::string& word, std::vector<std:
                               const fs::path& models, const Wanted& wanted) {
     std::string text = fmt::format("{} describes {}; {} needs {}", word, found.kind->noun,
                                    wanted.verb, wanted.needs);
+    if (found.kind == &study_schema()) {
+        throw InputError(text +
+                         "\n    A study is done by the verb that it names: damper vary, "
+                         "scatter, tune or compare");
+    }
     std::vector<std::string> with_it;
     if (found.kind == &schema_of<Vehicle>()) {
         const std::string name = found.file.stem().string();
@@ -139,13 +145,18 @@ const PartSchema* kind_of(const fs::path& file) {
     const auto* text = std::get_if<std::string>(&bytes);
     if (text == nullptr) return nullptr;
     const std::set<std::string> names = top_names(*text);
-    const std::array<const PartSchema*, 11> shapes{
-        &scenario_schema(),           &schema_of<Vehicle>(),
-        &schema_of<Disc>(),           &schema_of<Engine>(),
-        &schema_of<Gearbox>(),        &schema_of<Axle>(),
-        &schema_of<Tyre>(),           &schema_of<Oil>(),
-        &schema_of<Cover>(),          &schema_of<Facing>(),
-        &schema_of<TwoMassFlywheel>()};
+    const std::array<const PartSchema*, 12> shapes{&scenario_schema(),
+                                                   &schema_of<Vehicle>(),
+                                                   &schema_of<Disc>(),
+                                                   &schema_of<Engine>(),
+                                                   &schema_of<Gearbox>(),
+                                                   &schema_of<Axle>(),
+                                                   &schema_of<Tyre>(),
+                                                   &schema_of<Oil>(),
+                                                   &schema_of<Cover>(),
+                                                   &schema_of<Facing>(),
+                                                   &schema_of<TwoMassFlywheel>(),
+                                                   &study_schema()};
     const PartSchema* best = nullptr;
     std::ptrdiff_t most = 0;
     for (const PartSchema* shape : shapes) {

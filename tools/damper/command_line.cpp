@@ -128,6 +128,14 @@ double number_in(const std::string& option, const std::string& text, double low,
         fmt::format("{} is \"{}\"; expected a number from {} to {}", option, text, low, high));
 }
 
+std::int64_t whole_in(const std::string& option, const std::string& text, double low, double high) {
+    const double number = number_in(option, text, low, high);
+    if (number != std::floor(number)) {
+        throw InputError(fmt::format("{}: found {}, expected a whole number", option, text));
+    }
+    return static_cast<std::int64_t>(number);
+}
+
 double quantity_in(const std::string& option, const std::string& text, const Dimension& due,
                    double low, double high, const std::string& low_text,
                    const std::string& high_text) {

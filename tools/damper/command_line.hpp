@@ -5,6 +5,7 @@
 #include "libdamper/quantity/quantity.hpp"
 
 #include <CLI/CLI.hpp>
+#include <cstdint>
 #include <string>
 #include <utility>
 #include <vector>
@@ -48,6 +49,9 @@ void require_one_of(const std::string& option, const std::string& value,
 /// The number written in `text`. Throws InputError unless low ≤ number ≤ high.
 [[nodiscard]] double number_in(const std::string& option, const std::string& text, double low,
                                double high);
+/// The same for whole numbers.
+[[nodiscard]] std::int64_t whole_in(const std::string& option, const std::string& text, double low,
+                                    double high);
 
 /// The SI value of a quantity written in `text` with its unit. Throws InputError unless it has the
 /// dimension that is due and low ≤ value ≤ high; `low_text` and `high_text` are the bounds in

@@ -2,22 +2,23 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/file_lock.hpp"
-#include "libdamper/describe/read_cause.hpp"
 #include "libdamper/outputs/compare_text.hpp"
 #include "libdamper/outputs/compare_words.hpp"
 #include "libdamper/parts/disc_fields.hpp"
 #include "libdamper/studies/compare_study.hpp"
+#include "libdamper/studies/discs_of_class.hpp"
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/built_in.hpp"
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/locate.hpp"
+#include "tools/damper/named_changes.hpp"
 #include "tools/damper/stop_signal.hpp"
+#include "tools/damper/study_options.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <filesystem>
 #include <fmt/format.h>
 #include <set>
@@ -28,8 +29,6 @@ namespace damper::command {
 namespace fs = std::filesystem;
 
 namespace {
-
-using Changes = std::vector<std::pair<std::string, std::string>>;
 
 constexpr const char* example =
     "Discs: names of built-in ones, files, and the fitted one with changes (--change). Without\n"
@@ -52,7 +51,8 @@ struct CompareOptions {
 };
 
 void tie(CLI::App& app, CompareOptions& options) {
-    app.add_option("SCENARIO", options.scenarios, "Scenario files, or names of built-in ones")
+    app.add_option("SCENARIO", options.scenarios,
+                   "Scenario files, or names of built-in ones; or a study file")
         ->required();
     app.add_option("--disc", options.discs, "A disc by name or file; may be repeated")
         ->type_name("NAME|FILE")
@@ -76,94 +76,13 @@ void tie(CLI::App& app, CompareOptions& options) {
     app.footer(example);
 }
 
-std::string trimmed(const std::string& text) {
-    const auto first = text.find_first_not_of(" \t");
-    if (first == std::string::npos) return "";
-    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
-/// Whether a key and an equals sign stand here: a comma before it ends the value before.
-bool begins_a_change(const std::string& text, std::size_t at) {
-    at = text.find_first_not_of(" \t", at);
-    if (at == std::string::npos || std::isalpha(static_cast<unsigned char>(text[at])) == 0) {
-        return false;
-    }
-    const std::size_t end = text.find_first_not_of(
-        "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_.[]*-", at);
-    if (end == std::string::npos) return false;
-    const std::size_t equals = text.find_first_not_of(" \t", end);
-    return equals != std::string::npos && text[equals] == '=';
-}
-
-Changes cause_changes(const std::string& option, const std::string& name, const fs::path& models) {
-    const fs::path file = locate(name, "causes", models);
-    if (!fs::exists(file)) {
-        throw InputError(fmt::format("{}: there is no cause {}{}", option, name,
-                                     did_you_mean(name, names_in(folder_of("causes", models)))));
-    }
-    return read_cause(file).changes;
-}
-
-struct NamedChanges {
-    std::string name;
-    Changes changes;
-};
-
-/// "name: KEY=VALUE, KEY=VALUE".
-NamedChanges named_changes(const std::string& option, const std::string& text,
-                           const fs::path& models) {
-    const auto refuse = [&](const std::string& why) {
-        throw InputError(
-            fmt::format("{} '{}': {}; expected 'NAME: KEY=VALUE, KEY=VALUE', for example '{}'",
-                        option, text, why,
-                        option == "--condition" ? "cold: conditions.gearbox_oil=20 degC"
-                                                : "softer: disc.stages[0].stiffness=times 0.8"));
-    };
-    const std::size_t colon = text.find(':');
-    if (colon == std::string::npos || colon > text.find('='))
-        refuse("a name and a colon are missing");
-    NamedChanges out{trimmed(text.substr(0, colon)), {}};
-    if (out.name.empty()) refuse("the name is missing");
-    std::size_t begin = colon + 1;
-    while (begin < text.size()) {
-        std::size_t end = begin;
-        do {
-            end = std::min(text.find(',', end + 1), text.size());
-        } while (end < text.size() && !begins_a_change(text, end + 1));
-        const std::string part = trimmed(text.substr(begin, end - begin));
-        begin = end + 1;
-        if (part.empty()) continue;
-        const std::size_t equals = part.find('=');
-        if (equals == std::string::npos || equals == 0)
-            refuse(fmt::format("\"{}\" is no KEY=VALUE", part));
-        const std::string key = trimmed(part.substr(0, equals));
-        const std::string value = trimmed(part.substr(equals + 1));
-        if (key == "cause") {
-            const Changes more = cause_changes(option, value, models);
-            out.changes.insert(out.changes.end(), more.begin(), more.end());
-        } else {
-            out.changes.emplace_back(key, value);
-        }
-    }
-    return out;
-}
-
 /// Built-in discs whose names begin with the class of the vehicle: "car_", "van_" for a light van.
 void take_built_in(const std::string& vehicle_class, const fs::path& models,
                    std::vector<CompareOption>& out) {
-    std::string whole = vehicle_class;
-    std::ranges::replace(whole, ' ', '_');
-    const std::string last = whole.substr(whole.rfind('_') + 1);
-    const std::vector<std::string> names = names_in(folder_of("discs", models));
-    for (const std::string& prefix : {whole + "_", last + "_"}) {
-        for (const std::string& name : names) {
-            if (name.starts_with(prefix)) {
-                out.push_back(
-                    {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
-            }
-        }
-        if (!out.empty()) return;
+    for (const std::string& name : discs_of_class(models, vehicle_class)) {
+        out.push_back({.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
     }
+    if (!out.empty()) return;
     throw InputError(
         fmt::format("no built-in disc is for a {}; say which with --disc", vehicle_class));
 }
@@ -175,8 +94,8 @@ std::string disc_value(const std::string& word, const fs::path& file) {
     return bare ? word : fs::absolute(file).string();
 }
 
-std::vector<CompareOption> options_of(const CompareOptions& options, const ReadOptions& read,
-                                      const fs::path& first) {
+std::vector<CompareOption> options_of(const CompareOptions& options, const StudyOverlay& overlay,
+                                      const ReadOptions& read, const fs::path& first) {
     std::vector<CompareOption> out;
     for (const std::string& word : options.discs) {
         const auto found = find_description(
@@ -193,6 +112,11 @@ std::vector<CompareOption> options_of(const CompareOptions& options, const ReadO
                        .fitted = false,
                        .loop = {}});
     }
+    for (CompareOption& one : overlay.discs(read.models)) {
+        if (std::ranges::find(out, one.name, &CompareOption::name) == out.end()) {
+            out.push_back(std::move(one));
+        }
+    }
     if (out.empty()) {
         take_built_in(read_scenario(first, read).vehicle.vehicle_class, read.models, out);
     }
@@ -203,20 +127,6 @@ std::vector<CompareOption> options_of(const CompareOptions& options, const ReadO
                 fmt::format("two discs have the name {}; names tell them apart", one.name));
         }
     }
-    return out;
-}
-
-std::vector<CompareCondition> conditions_of(const CompareOptions& options, const fs::path& models) {
-    std::vector<CompareCondition> out;
-    std::set<std::string> names;
-    for (const std::string& text : options.conditions) {
-        NamedChanges one = named_changes("--condition", text, models);
-        if (!names.insert(one.name).second) {
-            throw InputError(fmt::format("two conditions have the name {}", one.name));
-        }
-        out.push_back({std::move(one.name), std::move(one.changes)});
-    }
-    if (out.empty()) out.emplace_back();
     return out;
 }
 
@@ -265,15 +175,8 @@ void tell(const CompareRecord& record, const std::vector<fs::path>& files,
     print_result(text);
 }
 
-}  // namespace
-
-int compare(const Words& words) {
-    CompareOptions options;
-    CLI::App app{"Compare discs in scenarios and conditions, rank them and say why.",
-                 "damper compare"};
-    tie(app, options);
-    if (!read_words(app, words)) return to_int(ExitStatus::done);
-    require_one_of("--format", options.format, {"text", "json", "csv"});
+int compare_as_told(const Words& words, const StudyOverlay& overlay,
+                    const CompareOptions& options) {
     CompareRequest request;
     request.read = options.description.read_options();
     request.run.command_line = as_typed("damper compare", words);
@@ -287,8 +190,8 @@ int compare(const Words& words) {
                              {"damper compare", "a scenario", {"scenarios"}, {&scenario_schema()}})
                 .file);
     }
-    request.options = options_of(options, request.read, request.scenarios.front());
-    request.conditions = conditions_of(options, request.read.models);
+    request.options = options_of(options, overlay, request.read, request.scenarios.front());
+    request.conditions = overlay.conditions(options.conditions, request.read.models);
     watch_stop_signals();
     ProgressLine line("runs", !options.quiet);
     const CompareRecord record =
@@ -299,6 +202,19 @@ int compare(const Words& words) {
     if (!options.out.empty()) files = write_files(record, options.out);
     tell(record, files, options);
     return stop_signal() != 0 ? 128 + stop_signal() : status_of(record);
+}
+
+}  // namespace
+
+int compare(const Words& words) {
+    CompareOptions options;
+    CLI::App app{"Compare discs in scenarios and conditions, rank them and say why.",
+                 "damper compare"};
+    tie(app, options);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    require_one_of("--format", options.format, {"text", "json", "csv"});
+    const StudyOverlay overlay("compare", options.scenarios, options.description);
+    return overlay.with_places([&] { return compare_as_told(words, overlay, options); });
 }
 
 }  // namespace damper::command

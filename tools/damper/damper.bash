@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit cover heat compare vary scatter gather check report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose report --help --version' \
             -- "$current")
         return
     fi
@@ -25,15 +25,18 @@ _damper() {
             [[ $verb == cover ]] && words='wear spring release temperature states cases measured'
             [[ $verb == heat ]] && words='steps starts history'
             ;;
+        --manoeuvre) words='running torque-change take-up' ;;
+        --of) words='flywheel input' ;;
         --separator) words='comma semicolon tab' ;;
         --decimal) words='point comma' ;;
         --loose-gears) words='held free' ;;
         --quantity) words='speed acceleration torque angle' ;;
         --format)
             words='text json'
-            [[ $verb != run && $verb != show && $verb != fit && $verb != check ]] && words='text json csv'
+            [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording ]] && words='text json csv'
             ;;
         --design) words='grid sobol' ;;
+        --method) words='subplex nelder-mead cobyla bobyqa' ;;
         --models | --baseline)
             mapfile -t COMPREPLY < <(compgen -d -- "$current")
             return
@@ -57,13 +60,15 @@ _damper() {
         --set | --threads | --change | --condition | --tolerance | --certain | --longest | --speed | --up-to | --torque | --stage | --from | \
             --to | --band | --swing | --load | --check | --stages | --name | --title | --angle-unit | \
             --torque-unit | --zero-error | --warm | --hot | --grade | --engine-torque | --starts | \
-            --interval | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
-            --seed | --threads | --shard) return ;;
+            --interval | --free | --leave-out | --front | --drive-twist | --coast-twist | --stop-torque | \
+            --coast-stop-torque | --spring-work | --evaluations | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
+            --seed | --threads | --shard | --cylinders | --teeth | --missing | --input-teeth | \
+            --input-missing | --band-from | --band-to | --channel | --vehicles) return ;;
         --cause)
             words=$(${COMP_WORDS[0]} show 2>/dev/null |
                 awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
             ;;
-        --clamp | --release)
+        --clamp | --release | --run-down)
             mapfile -t COMPREPLY < <(compgen -f -X '!*.csv' -- "$current"; compgen -d -S / -- "$current")
             return
             ;;
@@ -85,13 +90,18 @@ _damper() {
                     --swing --out --cause --set --models --format --quiet --no-report'
                 ;;
             orbit)
-                words='--help --out --curve --gear --load --from --to --loose-gears --check --no-stability
+                words='--help --out --curve --gear --load --from --to --vary --speed --loose-gears --check --no-stability
                     --cause --set --models --format --quiet'
                 ;;
             fit)
                 words='--help --out --name --title --nominal --tolerance --stages --angle-unit
                     --torque-unit --separator --decimal --zero-error --cause --set --models --format
                     --quiet'
+                ;;
+            recording)
+                words='--help --cylinders --manoeuvre --speed --teeth --missing --input-teeth
+                    --input-missing --run-down --of --band-from --band-to --channel --separator
+                    --decimal --out --name --models --format --quiet'
                 ;;
             cover)
                 words='--help --torque --warm --hot --clamp --release --curve --out --cause --set
@@ -105,6 +115,11 @@ _damper() {
             compare)
                 words='--help --disc --change --condition --out --cause --set --models --threads --format
                     --quiet'
+                ;;
+            tune)
+                words='--help --free --condition --leave-out --front --drive-twist --coast-twist
+                    --stop-torque --coast-stop-torque --spring-work --evaluations --seed --method
+                    --out --threads --cause --set --models --format --quiet'
                 ;;
             vary)
                 words='--help --over --design --screen --indices --count --measure --seed --out --threads
@@ -130,6 +145,7 @@ _damper() {
     [[ $verb == show ]] && built_in='models'
     [[ $verb == report ]] && ending=h5
     [[ $verb == fit ]] && ending=csv
+    [[ $verb == recording ]] && ending='@(csv|wav)'
     [[ $verb == gather ]] && ending=shard
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||

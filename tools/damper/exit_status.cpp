@@ -3,6 +3,7 @@
 
 #include "libdamper/base/error.hpp"
 
+#include "tools/damper/ranks.hpp"
 #include "tools/damper/terminal.hpp"
 
 #include <fmt/format.h>
@@ -18,7 +19,9 @@ int explain(const std::exception_ptr& error, std::string_view who) {
     try {
         std::rethrow_exception(error);
     } catch (const InputError& bad) {
-        if (bad.findings().empty()) {
+        if (is_later_rank()) {
+            // The first rank got the same words and says it.
+        } else if (bad.findings().empty()) {
             say(bad.what());
         } else {
             print_error(bad.what());  // begins with file:line:column

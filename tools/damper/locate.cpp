@@ -45,8 +45,10 @@ fs::path locate(const std::string& word, const std::string& kind, const fs::path
     const bool bare_name =
         word.find('/') == std::string::npos && fs::path(word).extension().empty();
     if (!bare_name || models.empty() || fs::exists(word, ignored)) return word;
-    const fs::path folder = kind == "scenarios" ? models.parent_path() / kind : models / kind;
-    const fs::path known = folder / (word + (kind == "bench" ? ".csv" : ".toml"));
+    const fs::path folder =
+        kind.starts_with("scenarios") ? models.parent_path() / kind : models / kind;
+    const fs::path known =
+        folder / (word + (kind == "bench" || kind == "recordings" ? ".csv" : ".toml"));
     return fs::is_regular_file(known, ignored) ? known : fs::path(word);
 }
 

@@ -14,7 +14,8 @@ namespace damper::command {
 
 /// The file meant by a word on the command line: the path itself if it exists; else, for a bare
 /// name such as "car_idle_hot", NAME.toml in the `kind` folder ("scenarios", "vehicles",
-/// "discs") that belongs to `models`; NAME.csv in "bench". Falls back to the word itself, for the
+/// "discs") that belongs to `models`; NAME.csv in "bench" and
+/// "recordings". Falls back to the word itself, for the
 /// reader to refuse.
 [[nodiscard]] std::filesystem::path locate(const std::string& word, const std::string& kind,
                                            const std::filesystem::path& models);

@@ -3,6 +3,7 @@
 #include "libdamper/base/version.hpp"
 
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/ranks.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
@@ -25,14 +26,19 @@ const std::vector<Verb>& verbs() {
         {"response", "What of the engine's swing reaches the gearbox, and where it resonates",
          response},
         {"orbit", "Steady motions over engine speed: where it swings, rattles or jumps", orbit},
+        {"recording", "What workshop recordings show: orders, isolation, knocks, swings",
+         recording},
         {"cover", "Clamp, wear, release and torque of a clutch, new and worn", cover},
         {"heat", "Heat of starts: slip energy, temperatures, repeated starts on a hill", heat},
         {"compare", "Discs in scenarios and conditions: which is best, and why", compare},
+        {"tune", "Search stages of a disc for the best worst margin, within what it has room for",
+         tune},
         {"vary", "Vary keys of a scenario: tables, maps, and which key matters", vary},
         {"scatter", "Scatter of a series: share of vehicles beyond each limit, and why", scatter},
         {"gather", "Put the shards of a study together into one file", gather},
         {"check", "Hold scenarios against their bands and against what they gave before", check},
-        {"report", "Write the page of a result file", report},
+        {"diagnose", "From a complaint to ranked causes, evidence and advice", diagnose},
+        {"report", "Write the page of a file that a verb left", report},
     };
     return all;
 }
@@ -78,6 +84,11 @@ int act(const Words& words) {
     }
     const auto found = std::find_if(verbs().begin(), verbs().end(),
                                     [&](const Verb& verb) { return verb.name == first; });
+    if (Ranks::all().count() > 1 && first != "vary" && first != "scatter") {
+        throw InputError(
+            "mpirun shares out the variants of damper vary and damper scatter; this "
+            "verb is one process");
+    }
     if (found != verbs().end()) return found->act(Words(words.begin() + 1, words.end()));
 
     std::vector<std::string> names;

@@ -26,7 +26,9 @@ constexpr const char* example =
     "Natural frequencies, damping, shapes and what moves them, about a steady drive in each gear\n"
     "and about idling in neutral. With --out also into DIR/NAME_modes.h5 and NAME_modes.html.\n"
     "What is left out comes from the scenario; else three times idle speed and half the peak\n"
-    "torque of the engine in gear. Stages of the disc count from the inside: 1 is the idle stage.\n"
+    "torque of the engine in gear. A take-up also gets the modes while its clutch slips, with the\n"
+    "friction gradient of its facings. Stages of the disc count from the inside: 1 is the idle\n"
+    "stage.\n"
     "\nExample:\n"
     "  damper modes car_petrol\n"
     "  damper modes car_tip_in_2 --gear 2 --torque '120 N m' --out damper_out\n";

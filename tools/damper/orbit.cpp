@@ -3,12 +3,14 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/file_lock.hpp"
 #include "libdamper/describe/read.hpp"
+#include "libdamper/describe/scenario_reader.hpp"
 #include "libdamper/outputs/html_orbit.hpp"
 #include "libdamper/outputs/orbit_text.hpp"
 #include "libdamper/parts/top_speed.hpp"
 #include "libdamper/results/orbit_file.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/orbit_study.hpp"
+#include "libdamper/studies/study_variable.hpp"
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
@@ -36,12 +38,16 @@ constexpr const char* example =
     "speed is held: in neutral by the engine, in gear by a load on the vehicle.\n"
     "Loose gears are held in contact unless --loose-gears free; where their teeth would part is\n"
     "told. --check N begins N exact runs with free loose gears on the curve.\n"
+    "--vary follows the motion over any key of the description instead, at one engine speed, past\n"
+    "folds as well; N asks for at least so many motions.\n"
     "With --out also into DIR/NAME_orbit.h5 and NAME_orbit.html.\n"
     "\nExample:\n"
-    "  damper orbit car_idle_hot --gear 3 --curve pull\n";
+    "  damper orbit car_idle_hot --gear 3 --curve pull\n"
+    "  damper orbit car_idle_hot --vary 'disc.stages[0].stiffness=times 0.5..2' --speed '800 "
+    "rpm'\n";
 
 struct OrbitOptions {
-    std::string file, out, curve, gear, from, to, load;
+    std::string file, out, curve, gear, from, to, load, vary, speed;
     std::string loose_gears = "held";
     std::string format = "text";
     std::string checks = "0";
@@ -64,6 +70,11 @@ void tie(CLI::App& app, OrbitOptions& options) {
     app.add_option("--from", options.from, "Lowest engine speed, else 0.9 of idle speed")
         ->type_name("SPEED");
     app.add_option("--to", options.to, "Highest engine speed, else the top speed of the engine")
+        ->type_name("SPEED");
+    app.add_option("--vary", options.vary, "Key to follow in the place of the engine speed")
+        ->type_name("KEY=FROM..TO[:N]");
+    app.add_option("--speed", options.speed,
+                   "Engine speed with --vary, else that of the scenario, or idle speed")
         ->type_name("SPEED");
     app.add_option("--loose-gears", options.loose_gears,
                    "held: teeth stay in contact; free: they part and hit")
@@ -112,6 +123,12 @@ OrbitStudySettings settings_of(const Scenario& scenario, const OrbitOptions& opt
     require_one_of("--loose-gears", options.loose_gears, {"held", "free"});
     request.loose_gears = options.loose_gears == "held" ? LooseGears::held : LooseGears::free;
     constexpr Dimension speed = AngularSpeed::dimension;
+    if (!options.vary.empty() && (!options.from.empty() || !options.to.empty())) {
+        throw InputError("--from and --to are engine speeds: with --vary give --speed");
+    }
+    if (options.vary.empty() && !options.speed.empty()) {
+        throw InputError("--speed goes with --vary; a range of speeds is --from and --to");
+    }
     const double low = 100.0 * std::numbers::pi / 30.0;
     const double high = 12000.0 * std::numbers::pi / 30.0;
     request.from = options.from.empty() ? 0.9 * scenario.vehicle.engine.idle_speed.si()
@@ -140,6 +157,49 @@ OrbitStudySettings settings_of(const Scenario& scenario, const OrbitOptions& opt
     return settings;
 }
 
+/// The speed that is held while a key is varied.
+double held_speed(const Scenario& scenario, const OrbitOptions& options) {
+    if (!options.speed.empty()) {
+        return quantity_in("--speed", options.speed, AngularSpeed::dimension,
+                           100.0 * std::numbers::pi / 30.0, 12000.0 * std::numbers::pi / 30.0,
+                           "100 rpm", "12000 rpm");
+    }
+    if (const TorqueChange* change = torque_change_of(scenario.manoeuvre))
+        return change->speed.si();
+    if (const auto* idle = std::get_if<Idle>(&scenario.manoeuvre)) {
+        if (idle->speed.si() > 0.0) return idle->speed.si();
+    }
+    return scenario.vehicle.engine.idle_speed.si();
+}
+
+/// `reader` must live as long as the settings.
+void take_vary(const Scenario& scenario, const OrbitOptions& options, ScenarioReader& reader,
+               OrbitStudySettings& settings) {
+    const StudyVariable variable = read_range(options.vary, "--vary");
+    if (!variable.key.choices.empty()) {
+        throw InputError(fmt::format(
+            "--vary {}: expected a range, KEY=FROM..TO; words to choose from have no way between "
+            "them",
+            options.vary));
+    }
+    OrbitVary vary;
+    vary.key = variable.key.key;
+    vary.units = variable.key.units;
+    vary.multiplies = variable.key.multiplies;
+    vary.from = value_at(variable, 0.0);
+    vary.to = value_at(variable, 1.0);
+    vary.speed = held_speed(scenario, options);
+    vary.scenario_at = [variable, &reader](double value) {
+        return reader.read({{variable.key.key, text_of(variable, value)}});
+    };
+    const std::size_t levels = variable.key.levels.size();
+    if (levels > 1) {
+        settings.largest_step =
+            std::min(settings.largest_step, 1.0 / (static_cast<double>(levels) - 1.0));
+    }
+    settings.vary = std::move(vary);
+}
+
 }  // namespace
 
 int orbit(const Words& words) {
@@ -154,18 +214,24 @@ int orbit(const Words& words) {
         find_description(options.file, read_options.models,
                          {"damper orbit", "a scenario", {"scenarios"}, {&scenario_schema()}});
     const Scenario scenario = read_scenario(found.file, read_options);
-    const OrbitStudySettings settings = settings_of(scenario, options);
+    OrbitStudySettings settings = settings_of(scenario, options);
+    ScenarioReader reader(found.file, read_options);
+    if (!options.vary.empty()) take_vary(scenario, options, reader, settings);
 
     watch_stop_signals();
     OrbitRecord record;
     {
-        ProgressLine line("Following motions over engine speed", !options.quiet);
+        ProgressLine line(settings.vary ? "Following motions over " + settings.vary->key
+                                        : std::string("Following motions over engine speed"),
+                          !options.quiet);
         const Progress progress{.report = [&](double share) { line.show(share); },
                                 .stop_requested = [] { return stop_signal() != 0; }};
         record = find_orbits(scenario, settings, progress);
     }
-    record.identity =
-        identity_of(scenario, "steady motions over engine speed", as_typed("damper orbit", words));
+    record.identity = identity_of(scenario,
+                                  settings.vary ? "steady motions over " + settings.vary->key
+                                                : std::string("steady motions over engine speed"),
+                                  as_typed("damper orbit", words));
 
     std::string text = options.format == "json"  ? orbit_json(record)
                        : options.format == "csv" ? orbit_csv(record)

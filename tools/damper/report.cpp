@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
-#include "libdamper/outputs/html_report.hpp"
-#include "libdamper/results/result_file.hpp"
+#include "libdamper/outputs/page_of.hpp"
+#include "libdamper/results/any_record.hpp"
 
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/terminal.hpp"
@@ -28,8 +28,8 @@ int report(const Words& words) {
     std::string result;
     std::string out;
     bool quiet = false;
-    CLI::App app{"Write the page of a result file.", "damper report"};
-    app.add_option("RESULT", result, "Result file (.h5) of damper run")->required();
+    CLI::App app{"Write the page of a file of results.", "damper report"};
+    app.add_option("RESULT", result, "File (.h5) that a verb left with --out")->required();
     app.add_option("-o,--out", out, "Page to write (else beside the result, .html)")
         ->type_name("FILE");
     app.add_flag("--quiet", quiet, "Print errors only");
@@ -42,7 +42,7 @@ int report(const Words& words) {
     if (fs::equivalent(page, result, ignored)) {
         throw InputError(fmt::format("--out names the result file itself, {}", result));
     }
-    write_file_atomically(page, html_report(read_result(result)));
+    write_file_atomically(page, page_of(read_any(result)));
     if (!quiet) print_result(fmt::format("Written: {}\n", printable(page.string())));
     return to_int(ExitStatus::done);
 }

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/base/error.hpp"
 #include "libdamper/describe/scenario_reader.hpp"
 
 #include "tools/damper/exit_status.hpp"
@@ -28,27 +29,38 @@ int scatter(const Words& words) {
     std::vector<std::string> spread;
     CLI::App app{"Scatter of a series: share of vehicles beyond each limit, and why.",
                  "damper scatter"};
-    app.add_option("SCENARIO", options.scenario, "Scenario file, or the name of a built-in one")
+    app.add_option("SCENARIO", options.scenarios,
+                   "Scenario file, or the name of a built-in one; or a study file")
         ->required();
     app.add_option("--spread", spread, "Key and how it scatters; may be given several times")
         ->type_name("KEY=SPREAD")
-        ->allow_extra_args(false)
-        ->required();
+        ->allow_extra_args(false);
     options.tie_to(app, "Vehicles, else 1000");
     app.footer(example);
     if (!read_words(app, words)) return to_int(ExitStatus::done);
-    const ReadOptions read = options.description.read_options();
-    const auto file = scenario_file(options, read, "damper scatter");
-    const Scenario nominal = ScenarioReader(file, read).read({});
-    std::vector<StudyVariable> variables;
-    for (const std::string& text : spread) variables.push_back(read_spread(text, nominal));
-    constexpr std::int64_t vehicles = 1000;
-    StudyPlan plan(StudyDesign::random, std::move(variables), options.count_or(vehicles),
-                   options.seed_number());
-    RunSettings run;
-    run.command_line = as_typed("damper scatter", words);
-    const VariantStudy study{"scatter", file, read, run, std::move(plan)};
-    return run_study(study, options);
+    const StudyOverlay overlay("scatter", options.scenarios, options.description);
+    options.take(overlay, app);
+    if (spread.empty() && overlay.file().keys.empty()) {
+        throw InputError(
+            "--spread is required, or a study file with [spread]\n    Usage and an example: damper "
+            "scatter --help");
+    }
+    return overlay.with_places([&] {
+        const ReadOptions read = options.description.read_options();
+        const auto file = scenario_file(options, read, "damper scatter");
+        const Scenario nominal = ScenarioReader(file, read).read({});
+        std::vector<StudyVariable> variables = overlay.variables(
+            spread, "--spread", [&](const std::string& text, const std::string& option) {
+                return read_spread(text, nominal, option);
+            });
+        constexpr std::int64_t vehicles = 1000;
+        StudyPlan plan(StudyDesign::random, std::move(variables), options.count_or(vehicles),
+                       options.seed_number());
+        RunSettings run;
+        run.command_line = as_typed("damper scatter", words);
+        const VariantStudy study{"scatter", file, read, run, std::move(plan)};
+        return run_study(study, options);
+    });
 }
 
 }  // namespace damper::command

@@ -9,14 +9,16 @@
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/exit_status.hpp"
+#include "tools/damper/pace.hpp"
+#include "tools/damper/ranks.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 
 #include <algorithm>
 #include <charconv>
-#include <chrono>
-#include <cmath>
+#include <exception>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <system_error>
 
 namespace damper::command {
@@ -24,14 +26,6 @@ namespace damper::command {
 namespace fs = std::filesystem;
 
 namespace {
-
-std::int64_t whole_in(const std::string& option, const std::string& text, double low, double high) {
-    const double number = number_in(option, text, low, high);
-    if (number != std::floor(number)) {
-        throw InputError(fmt::format("{}: found {}, expected a whole number", option, text));
-    }
-    return static_cast<std::int64_t>(number);
-}
 
 StudyPart part_of(const std::string& text) {
     StudyPart out;
@@ -48,33 +42,6 @@ StudyPart part_of(const std::string& text) {
     --out.part;
     return out;
 }
-
-/// "412 of 1000, 96 a second, 6 s left"
-class Pace {
-  public:
-    explicit Pace(std::int64_t count) : count_(static_cast<double>(count)) {}
-    std::string at(double share) {
-        const auto now = std::chrono::steady_clock::now();
-        if (first_share_ < 0.0) {
-            first_share_ = share;
-            began_ = now;
-        }
-        const double spent = std::chrono::duration<double>(now - began_).count();
-        const double gained = share - first_share_;
-        std::string text = fmt::format("{:.0f} of {:.0f}", share * count_, count_);
-        if (!(gained > 0.0) || !(spent > 0.5)) return text;
-        const double left = spent * (1.0 - share) / gained;
-        text += fmt::format(", {:.3g} a second, ", gained * count_ / spent);
-        if (left < 90.0) return text + fmt::format("{:.0f} s left", left);
-        if (left < 5400.0) return text + fmt::format("{:.0f} min left", left / 60.0);
-        return text + fmt::format("{:.1f} h left", left / 3600.0);
-    }
-
-  private:
-    double count_;
-    double first_share_ = -1.0;
-    std::chrono::steady_clock::time_point began_;
-};
 
 void remove_shards(const fs::path& folder, const StudyHead& head) {
     const std::string stem = fmt::format("{}_{}.part-", head.identity.scenario, head.verb);
@@ -134,20 +101,107 @@ int leave_results(const StudyHead& head, const StudyOptions& options) {
     return finished(std::move(record), options, written);
 }
 
-int run_in_folder(const VariantStudy& study, const StudyHead& head, StudyPart part,
-                  const StudyOptions& options) {
-    const fs::path folder = options.out;
+void make_folder(const fs::path& folder) {
     std::error_code error;
     fs::create_directories(folder, error);
     if (error) {
         throw FileError(fmt::format("{}: cannot be made: {}", folder.string(), error.message()));
     }
-    if (options.fresh) remove_shards(folder, head);
-    VariantSet done = variants_in(folder, head);
+}
+
+/// What lies in the folder of this study already.
+VariantSet taken_up(const StudyHead& head, const StudyOptions& options) {
+    make_folder(options.out);
+    if (options.fresh) remove_shards(options.out, head);
+    VariantSet done = variants_in(options.out, head);
     if (options.resume && done.count() == 0) {
         throw InputError(
             fmt::format("--resume: there is nothing of this study in {}", options.out));
     }
+    return done;
+}
+
+int stopped(const VariantSet& done, const StudyOptions& options) {
+    print_error(fmt::format(
+        "Stopped: {} of {} variants are kept in {}; the same command goes on from there.",
+        done.count(), done.total(), options.out));
+    return 128 + stop_signal();
+}
+
+/// Does the share of this rank and keeps it in a shard of its own.
+void run_rank(const VariantStudy& study, const StudyHead& head, const VariantSet& done,
+              const StudyOptions& options) {
+    const Ranks& ranks = Ranks::all();
+    std::vector<std::uint64_t> pending;
+    for (std::int64_t v = 0; ranks.is_first() && v < head.total; ++v) {
+        const auto variant = static_cast<std::uint64_t>(v);
+        if (!done.holds(variant)) pending.push_back(variant);
+    }
+    const std::int64_t before = done.count();
+    const auto threads = std::max<std::size_t>(
+        1, static_cast<std::size_t>(whole_in("--threads", options.threads, 0, 1024)));
+    const auto stop = [] { return stop_signal() != 0; };
+    ShardWriter shard(
+        fs::path(options.out) / shard_name(head, {.part = ranks.rank(), .parts = ranks.count()}),
+        head);
+    ProgressLine line("Running variants", !options.quiet && ranks.is_first());
+    Pace pace(head.total);
+    Handout handout(std::move(pending), threads, stop);
+    const auto keep = [&](const VariantResult& result) {
+        shard.append(result);
+        const auto out = before + static_cast<std::int64_t>(handout.handed_out());
+        const double share = static_cast<double>(out) / static_cast<double>(head.total);
+        line.show(share, pace.at(share));
+    };
+    run_variants(
+        study, head, [&] { return handout.next(); }, threads, keep, stop);
+    shard.finish();
+}
+
+/// The study on all ranks that mpirun started: one folder, a shard a rank; the first one looks
+/// after the folder and leaves the results.
+int run_over_ranks(const VariantStudy& study, const StudyOptions& options) {
+    const Ranks& ranks = Ranks::all();
+    std::exception_ptr refused;
+    std::optional<StudyHead> head;
+    std::optional<VariantSet> done;
+    if (ranks.is_first()) {
+        try {
+            head = head_of(study);
+            require_measures(*head, options.measures);
+            done = taken_up(*head, options);
+        } catch (...) {
+            refused = std::current_exception();
+        }
+    }
+    if (!ranks.as_first_says(!refused)) {
+        if (refused) std::rethrow_exception(refused);
+        return to_int(ExitStatus::bad_input);  // the first one has said why
+    }
+    try {
+        if (!head) head = head_of(study);
+        if (!done) done.emplace(head->total);
+        run_rank(study, *head, *done, options);
+    } catch (...) {
+        refused = std::current_exception();
+    }
+    const bool all_well = ranks.all_say(!refused);
+    if (refused) std::rethrow_exception(refused);
+    if (!ranks.is_first()) return to_int(ExitStatus::done);
+    done = variants_in(options.out, *head);
+    if (stop_signal() != 0) return stopped(*done, options);
+    if (!all_well || done->count() < done->total()) {
+        throw FileError(fmt::format(
+            "{} of {} variants are finished and kept in {}; the same command goes on from there.",
+            done->count(), done->total(), options.out));
+    }
+    return leave_results(*head, options);
+}
+
+int run_in_folder(const VariantStudy& study, const StudyHead& head, StudyPart part,
+                  const StudyOptions& options) {
+    const fs::path folder = options.out;
+    VariantSet done = taken_up(head, options);
     const fs::path path = folder / shard_name(head, part);
     try {
         ShardWriter shard(path, head);
@@ -163,12 +217,7 @@ int run_in_folder(const VariantStudy& study, const StudyHead& head, StudyPart pa
             "there.",
             refused.what(), done.count(), done.total(), options.out));
     }
-    if (stop_signal() != 0) {
-        print_error(fmt::format(
-            "Stopped: {} of {} variants are kept in {}; the same command goes on from there.",
-            done.count(), done.total(), options.out));
-        return 128 + stop_signal();
-    }
+    if (stop_signal() != 0) return stopped(done, options);
     if (!options.quiet) {
         print_result(
             fmt::format("Part {} of {} is done: {} of {} variants are in {}. When all parts are:\n"
@@ -207,6 +256,12 @@ void StudyOptions::tie_to(CLI::App& app, const std::string& count_help) {
     app.add_flag("--quiet", quiet, "Print errors only");
 }
 
+void StudyOptions::take(const StudyOverlay& overlay, const CLI::App& app) {
+    overlay.fill(count, app, "--count", "count");
+    overlay.fill(seed, app, "--seed", "seed");
+    if (measures.empty()) StudyOverlay::put_before(measures, overlay.file().measures);
+}
+
 std::int64_t StudyOptions::count_or(std::int64_t otherwise) const {
     if (count.empty()) return otherwise;
     return whole_in("--count", count, 1, static_cast<double>(StudyPlan::most_variants));
@@ -218,7 +273,11 @@ std::uint64_t StudyOptions::seed_number() const {
 
 fs::path scenario_file(const StudyOptions& options, const ReadOptions& read,
                        const std::string& verb) {
-    return find_description(options.scenario, read.models,
+    if (options.scenarios.size() != 1) {
+        throw InputError(fmt::format("{} takes one scenario; found {}", verb,
+                                     fmt::join(options.scenarios, " and ")));
+    }
+    return find_description(options.scenarios.front(), read.models,
                             {verb, "a scenario", {"scenarios"}, {&scenario_schema()}})
         .file;
 }
@@ -243,6 +302,16 @@ int run_study(const VariantStudy& study, const StudyOptions& options) {
     }
     if (options.resume && options.fresh)
         throw InputError("--resume and --fresh exclude each other");
+    if (Ranks::all().count() > 1) {
+        if (options.out.empty()) {
+            throw InputError("under mpirun --out is needed: a folder that all processes see");
+        }
+        if (part.parts > 1) {
+            throw InputError("--shard and mpirun are two ways to share the work: give one of them");
+        }
+        watch_stop_signals();
+        return run_over_ranks(study, options);
+    }
     watch_stop_signals();
     const StudyHead head = head_of(study);
     require_measures(head, options.measures);

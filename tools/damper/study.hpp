@@ -5,6 +5,7 @@
 #include "libdamper/studies/variant_study.hpp"
 
 #include "tools/damper/command_line.hpp"
+#include "tools/damper/study_options.hpp"
 
 #include <cstdint>
 #include <filesystem>
@@ -15,7 +16,8 @@ namespace damper::command {
 
 /// What `damper vary` and `damper scatter` have in common.
 struct StudyOptions {
-    std::string scenario, out;
+    Words scenarios;  ///< One, or a study file.
+    std::string out;
     std::vector<std::string> measures;
     std::string count, seed = "1", threads = "0", shard = "1/1";
     std::string format = "text";
@@ -26,6 +28,8 @@ struct StudyOptions {
 
     /// `count_help` says what --count counts.
     void tie_to(CLI::App& app, const std::string& count_help);
+    /// What a study file says and the command line does not.
+    void take(const StudyOverlay& overlay, const CLI::App& app);
     /// The count asked for, or `otherwise`. Throws InputError.
     [[nodiscard]] std::int64_t count_or(std::int64_t otherwise) const;
     [[nodiscard]] std::uint64_t seed_number() const;

@@ -58,34 +58,22 @@ std::int64_t count_of(const VaryOptions& options, StudyDesign design) {
                                                              : points);
 }
 
-}  // namespace
+void take_design(const StudyOverlay& overlay, const CLI::App& app, VaryOptions& options) {
+    const bool given = app.count("--design") + app.count("--screen") + app.count("--indices") > 0;
+    const auto found = overlay.file().values.find("design");
+    if (given || found == overlay.file().values.end()) return;
+    options.screen = found->second.text == "screening";
+    options.indices = found->second.text == "indices";
+    if (!options.screen && !options.indices) options.design = found->second.text;
+}
 
-int vary(const Words& words) {
-    VaryOptions options;
-    CLI::App app{"Vary keys of a scenario: tables, maps, and which key matters.", "damper vary"};
-    app.add_option("SCENARIO", options.scenario, "Scenario file, or the name of a built-in one")
-        ->required();
-    app.add_option("--over", options.over,
-                   "Key and its range; N levels in a grid, else 5; may be given several times")
-        ->type_name("KEY=LOW..HIGH[:N]")
-        ->allow_extra_args(false)
-        ->required();
-    app.add_option("--design", options.design,
-                   "grid: all levels with each other; sobol: evenly strewn. Default: sobol if "
-                   "--count is given, else grid")
-        ->type_name("grid|sobol");
-    app.add_flag("--screen", options.screen, "Which keys matter at all: few runs a key");
-    app.add_flag("--indices", options.indices, "Shares of variance with intervals: many runs");
-    options.tie_to(app,
-                   "Points of a Sobol design (256), trajectories of --screen (10), base rows of "
-                   "--indices (128)");
-    app.footer(example);
-    if (!read_words(app, words)) return to_int(ExitStatus::done);
+int vary_as_told(const Words& words, const StudyOverlay& overlay, const VaryOptions& options) {
     const ReadOptions read = options.description.read_options();
     const StudyDesign design = design_of(options);
     const std::int64_t count = count_of(options, design);
-    std::vector<StudyVariable> variables;
-    for (const std::string& text : options.over) variables.push_back(read_range(text));
+    std::vector<StudyVariable> variables = overlay.variables(
+        options.over, "--over",
+        [](const auto& text, const auto& option) { return read_range(text, option); });
     const bool has_choices = std::ranges::any_of(
         variables, [](const StudyVariable& one) { return !one.key.choices.empty(); });
     if (has_choices && (design == StudyDesign::screening || design == StudyDesign::indices)) {
@@ -97,6 +85,41 @@ int vary(const Words& words) {
     const VariantStudy study{"vary", scenario_file(options, read, "damper vary"), read, run,
                              std::move(plan)};
     return run_study(study, options);
+}
+
+}  // namespace
+
+int vary(const Words& words) {
+    VaryOptions options;
+    CLI::App app{"Vary keys of a scenario: tables, maps, and which key matters.", "damper vary"};
+    app.add_option("SCENARIO", options.scenarios,
+                   "Scenario file, or the name of a built-in one; or a study file")
+        ->required();
+    app.add_option("--over", options.over,
+                   "Key and its range; N levels in a grid, else 5; may be given several times")
+        ->type_name("KEY=LOW..HIGH[:N]")
+        ->allow_extra_args(false);
+    app.add_option("--design", options.design,
+                   "grid: all levels with each other; sobol: evenly strewn. Default: sobol if "
+                   "--count is given, else grid")
+        ->type_name("grid|sobol");
+    app.add_flag("--screen", options.screen, "Which keys matter at all: few runs a key");
+    app.add_flag("--indices", options.indices, "Shares of variance with intervals: many runs");
+    options.tie_to(app,
+                   "Points of a Sobol design (256), trajectories of --screen (10), base rows of "
+                   "--indices (128)");
+    app.footer(example);
+    if (!read_words(app, words)) return to_int(ExitStatus::done);
+    const StudyOverlay overlay("vary", options.scenarios, options.description);
+    options.take(overlay, app);
+    take_design(overlay, app, options);
+    if (options.over.empty() && overlay.file().keys.empty()) {
+        throw InputError(
+            "--over is required, or a study file with [over]\n    Usage and an example: damper "
+            "vary "
+            "--help");
+    }
+    return overlay.with_places([&] { return vary_as_told(words, overlay, options); });
 }
 
 }  // namespace damper::command

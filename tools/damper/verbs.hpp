@@ -25,13 +25,16 @@ struct Verb {
 [[nodiscard]] int modes(const Words& words);
 [[nodiscard]] int response(const Words& words);
 [[nodiscard]] int orbit(const Words& words);
+[[nodiscard]] int recording(const Words& words);
 [[nodiscard]] int cover(const Words& words);
 [[nodiscard]] int heat(const Words& words);
 [[nodiscard]] int compare(const Words& words);
+[[nodiscard]] int tune(const Words& words);
 [[nodiscard]] int vary(const Words& words);
 [[nodiscard]] int scatter(const Words& words);
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
+[[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command

@@ -121,7 +121,7 @@ void CoreMotion::refresh() {
             const double scale = entry.factor * inverse_inertia_[at];
             d0_[at] -= scale * constant;
             d_drift_[at] -= scale * now.spring * drift;
-            ends_.push_back({at, entry.factor});
+            ends_.push_back({at, entry.factor, scale});
         }
         const Tie tie{now.spring, now.damping, first, ends_.size()};
         if (!is_coupled(b)) {

@@ -189,6 +189,16 @@ void CoreMotion::add_ties(std::size_t k) {
     const double* const omega = &omega_[k * width_];
     double* const alpha = &alpha_[k * width_];
     for (const Tie& tie : ties_) {
+        if (tie.last == tie.first + 2) {  // nearly all: a spring from one inertia to another
+            const End& a = ends_[tie.first];
+            const End& b = ends_[tie.first + 1];
+            const double twist = a.factor * theta[a.place] + b.factor * theta[b.place];
+            const double rate = a.factor * omega[a.place] + b.factor * omega[b.place];
+            const double torque = tie.spring * twist + tie.damping * rate;
+            alpha[a.place] -= a.pull * torque;
+            alpha[b.place] -= b.pull * torque;
+            continue;
+        }
         double twist = 0.0, rate = 0.0;
         for (std::size_t e = tie.first; e < tie.last; ++e) {
             twist += ends_[e].factor * theta[ends_[e].place];
@@ -196,8 +206,7 @@ void CoreMotion::add_ties(std::size_t k) {
         }
         const double torque = tie.spring * twist + tie.damping * rate;
         for (std::size_t e = tie.first; e < tie.last; ++e) {
-            const std::size_t i = ends_[e].place;
-            alpha[i] -= ends_[e].factor * inverse_inertia_[i] * torque;
+            alpha[ends_[e].place] -= ends_[e].pull * torque;
         }
     }
 }

@@ -100,6 +100,7 @@ class CoreMotion {
     struct End {
         std::size_t place = 0;
         double factor = 0.0;
+        double pull = 0.0;  ///< factor over the inertia [1/(kg m²)].
     };
     void begin(double t, double h, std::span<const double> angle, std::span<const double> speed,
                double speed_scale);

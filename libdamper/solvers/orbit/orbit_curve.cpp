@@ -76,6 +76,7 @@ class Follower {
             const double done = (trial.parameter - settings_.from) * heading;
             progress.tell(std::clamp(done / range_, 0.0, 1.0));
             if (done >= range_) {
+                end_at_end();
                 out_.complete = true;
                 return std::move(out_);
             }
@@ -107,6 +108,15 @@ class Follower {
         }
         out_.points.push_back({.parameter = settings_.from, .motion = solved.motion});
         return true;
+    }
+
+    /// The last step goes beyond the end: its point is moved back onto it.
+    void end_at_end() {
+        SolvedMotion solved =
+            solve_motion(family_(settings_.to), out_.points.back().motion, settings_);
+        if (!solved.found) return;
+        out_.points.back().parameter = settings_.to;
+        out_.points.back().motion = std::move(solved.motion);
     }
 
     /// Derivative of motion and parameter along the curve from the last two points (or along the
@@ -194,7 +204,10 @@ class Follower {
             }
             if (trial.steps == 0) {
                 // It changes little from iteration to iteration: once a step is enough.
-                const double nudge = parameter_nudge * std::max(std::abs(p), 1e-3 * range_);
+                // Into the range: what lies beyond an end need not exist.
+                const double size = parameter_nudge * std::max(std::abs(p), 1e-3 * range_);
+                const bool at_end = p + size > std::max(settings_.from, settings_.to);
+                const double nudge = at_end ? -size : size;
                 PeriodicBalance moved(family_(p + nudge), harmonics);
                 moved.restart(last.motion.mode, last.motion.memory);
                 ++out_.evaluations;

@@ -16,7 +16,7 @@ namespace {
 
 constexpr double slowest = 3.0;        // times the mean period: what takes longer counts as none
 constexpr double near_one = 1e-3;      // multipliers of angles that nothing holds
-constexpr int corrections = 8;         // of the torque that holds the speed
+constexpr int corrections = 12;        // of the torque that holds the speed
 constexpr double first_change = 0.01;  // of that torque, to see what it does
 
 class Shooter {
@@ -32,7 +32,8 @@ class Shooter {
     }
 
     ShotMotion from(const State& guess) {
-        for (out_.periods = 1; out_.periods <= settings_.most_periods; out_.periods *= 2) {
+        for (out_.periods = settings_.first_periods; out_.periods <= settings_.most_periods;
+             out_.periods *= 2) {
             out_.orbit = search(guess);
             if (out_.orbit.found) break;
             if (out_.why_not.empty()) out_.why_not = out_.orbit.why_not;
@@ -50,16 +51,23 @@ class Shooter {
     }
 
     Orbit search(const State& guess) {
-        const double angle_now = angle();
-        Orbit orbit = find_orbit(out_.line, guess,
-                                 {.lead = problem_.lead,
-                                  .angle = angle_now,
-                                  .longest_period = slowest * angle_now / wanted_,
-                                  .most_passages = settings_.most_passages,
-                                  .tolerance = settings_.tolerance},
-                                 progress_);
-        if (orbit.found) out_.speed = angle_now / orbit.period;
+        Orbit orbit = search(guess, settings_.tolerance);
+        if (!orbit.found && orbit.residual > 0.0 && orbit.residual <= settings_.good_enough) {
+            orbit = search(State(orbit.start), settings_.good_enough);
+        }
+        if (orbit.found) out_.speed = angle() / orbit.period;
         return orbit;
+    }
+
+    Orbit search(const State& guess, double tolerance) {
+        const double angle_now = angle();
+        return find_orbit(out_.line, guess,
+                          {.lead = problem_.lead,
+                           .angle = angle_now,
+                           .longest_period = slowest * angle_now / wanted_,
+                           .most_passages = settings_.most_passages,
+                           .tolerance = tolerance},
+                          progress_);
     }
 
     /// Only the torque that has been added by time_problem changes.
@@ -73,20 +81,25 @@ class Shooter {
         double change = first_change * std::max(std::abs(out_.balance), 1.0);
         for (int i = 0; std::abs(out_.speed / wanted_ - 1.0) > settings_.speed_tolerance; ++i) {
             const double before = out_.speed;
-            set_balance(change);
-            const Orbit next = i < corrections ? search(out_.orbit.start) : Orbit{};
-            const double gained = out_.speed - before;
-            if (!next.found || gained == 0.0) {
+            if (i == corrections || progress_.must_stop()) {
                 out_.orbit.found = false;
                 out_.why_not = fmt::format(
                     "a motion that repeats itself at {:.4g} times the mean speed is lost on the "
-                    "way "
-                    "to it",
+                    "way to it",
                     before / wanted_);
                 return;
             }
+            set_balance(change);
+            const Orbit next = search(out_.orbit.start);
+            if (!next.found) {  // too far at once
+                set_balance(-change);
+                out_.speed = before;
+                change *= 0.5;
+                continue;
+            }
+            const double gained = out_.speed - before;
             out_.orbit = next;
-            change *= (wanted_ - out_.speed) / gained;
+            change *= gained != 0.0 ? (wanted_ - out_.speed) / gained : 2.0;
         }
     }
 
@@ -102,7 +115,9 @@ class Shooter {
 ShotMotion shoot_motion(const PeriodicProblem& problem, const PeriodicMotion& like,
                         const State& guess, const ShotSettings& settings,
                         const Progress& progress) {
-    if (settings.most_periods < 1) throw ModelError("a motion repeats after one period at least");
+    if (settings.first_periods < 1 || settings.most_periods < settings.first_periods) {
+        throw ModelError("a motion repeats after one period at least");
+    }
     return Shooter(problem, like, settings, progress).from(guess);
 }
 

@@ -11,8 +11,11 @@
 namespace damper {
 
 struct ShotSettings {
-    int most_periods = 4;             ///< 1, 2, 4 … of the first harmonic's are tried, ≥ 1.
-    double tolerance = 1e-8;          ///< Of the speed swing, as OrbitSettings::tolerance.
+    int first_periods = 1;    ///< Of the first harmonic's, tried first, ≥ 1.
+    int most_periods = 4;     ///< Twice, four times … as many are tried up to here.
+    double tolerance = 1e-8;  ///< Of the speed swing, as OrbitSettings::tolerance.
+    /// What is taken where that cannot be had, because a face is all but grazed; not below it.
+    double good_enough = 1e-6;
     double speed_tolerance = 1e-5;    ///< Of the mean speed.
     std::int64_t most_passages = 40;  ///< Of one search.
 };

@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: MIT
+// diagnosis [CASES] [FIRST_SEED]: complaints with hidden causes of all kinds and classes, and how
+// often the diagnosis finds them, with answers alone and with figures of recordings.
+//
+// Seeds below 1000 were used to find the settings of the diagnosis; others count.
+#include "tests/support/invented_complaints.hpp"
+
+#include <cstdlib>
+#include <fmt/format.h>
+
+using namespace damper;
+using namespace damper::testing;
+
+namespace {
+
+struct Score {
+    int cases = 0, first = 0, three = 0;
+    int not_clutch = 0, blamed = 0;
+    double brier = 0.0;
+    std::array<int, 10> in_bin{}, right_in_bin{};
+    std::array<double, 10> said_in_bin{};
+
+    void add(const InventedCase& one, const CaseOutcome& outcome) {
+        ++cases;
+        first += outcome.place == 0 ? 1 : 0;
+        three += outcome.place < 3 ? 1 : 0;
+        if (!one.truth_is_of_clutch) {
+            ++not_clutch;
+            blamed += outcome.blames_clutch ? 1 : 0;
+        }
+        for (const auto& [name, p] : outcome.ranking) {
+            const double hit = name == one.truth ? 1.0 : 0.0;
+            brier += (p - hit) * (p - hit);
+            const auto bin = std::min<std::size_t>(9, static_cast<std::size_t>(10.0 * p));
+            if (&name != &outcome.ranking.front().first) continue;  // calibration of the first
+            ++in_bin[bin];
+            said_in_bin[bin] += p;
+            right_in_bin[bin] += hit > 0.5 ? 1 : 0;
+        }
+    }
+    /// Mean distance between what was said and how often it held, weighted by cases.
+    [[nodiscard]] double calibration_error() const {
+        double sum = 0.0;
+        for (std::size_t b = 0; b < in_bin.size(); ++b) {
+            sum += std::abs(said_in_bin[b] - right_in_bin[b]);
+        }
+        return cases > 0 ? sum / cases : 0.0;
+    }
+    void print(const char* what) const {
+        fmt::print(
+            "{:<22} {:>4} cases: first {:.1f} %, among three {:.1f} %, calibration error "
+            "{:.3f}, Brier {:.3f}, not the clutch but blamed {:.1f} % of {}\n",
+            what, cases, 100.0 * first / cases, 100.0 * three / cases, calibration_error(),
+            brier / cases, not_clutch > 0 ? 100.0 * blamed / not_clutch : 0.0, not_clutch);
+    }
+    void print_reliability() const {
+        for (std::size_t b = 0; b < in_bin.size(); ++b) {
+            if (in_bin[b] == 0) continue;
+            fmt::print("  said {:>5.1f} %, held {:>5.1f} %, {} cases\n",
+                       100.0 * said_in_bin[b] / in_bin[b], 100.0 * right_in_bin[b] / in_bin[b],
+                       in_bin[b]);
+        }
+    }
+};
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    const int cases = argc > 1 ? std::atoi(argv[1]) : 300;
+    const auto seed = static_cast<std::uint64_t>(argc > 2 ? std::atoll(argv[2]) : 5000);
+    const std::filesystem::path models = std::filesystem::path(DAMPER_SOURCE_DIR) / "models";
+    const Knowledge knowledge = read_knowledge(models);
+    ComplaintMaker maker(knowledge, models, {});
+    Score alone, recorded;
+    std::map<std::string, std::pair<Score, Score>> by_kind;
+    std::map<std::pair<std::string, std::string>, int> confused;
+    for (int i = 0; i < cases; ++i) {
+        const InventedCase one = maker.make(seed + static_cast<std::uint64_t>(i));
+        const CaseOutcome without = maker.diagnose(one, false);
+        auto& kind = by_kind[knowledge.kinds[one.kind].symptom];
+        alone.add(one, without);
+        kind.first.add(one, without);
+        if (one.seen.empty()) continue;
+        const CaseOutcome with = maker.diagnose(one, true);
+        recorded.add(one, with);
+        kind.second.add(one, with);
+        if (with.place > 0) ++confused[{one.truth, with.ranking.front().first}];
+    }
+    alone.print("answers alone");
+    alone.print_reliability();
+    recorded.print("with recordings");
+    recorded.print_reliability();
+    for (const auto& [symptom, scores] : by_kind) {
+        fmt::print("\n{}\n", symptom);
+        scores.first.print("  answers alone");
+        if (scores.second.cases > 0) scores.second.print("  with recordings");
+    }
+    fmt::print("\nMistaken with recordings (truth, taken for, how often)\n");
+    for (const auto& [pair, count] : confused) {
+        fmt::print("  {:<34} {:<34} {}\n", pair.first, pair.second, count);
+    }
+    return 0;
+}

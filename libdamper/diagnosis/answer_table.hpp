@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/diagnosis/knowledge.hpp"
+
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// Share of answers that are wrong, at random: drivers and tests err (common practice, no source).
+inline constexpr double wrong_answers = 0.1;
+
+/// P(choice | cause) of one question, in the order of its choices; sums to 1, none is 0.
+///
+/// The weights of the cause, or the usual ones where it says nothing, brought to sum 1, and mixed
+/// with evenly spread wrong answers. A choice that the cause's weights leave out keeps that much.
+[[nodiscard]] std::vector<double> answer_chances(const Question& question,
+                                                 const CandidateCause& cause);
+
+/// Number of a choice. Throws std::out_of_range if there is none of that name.
+[[nodiscard]] std::size_t choice_number(const Question& question, const std::string& choice);
+
+}  // namespace damper

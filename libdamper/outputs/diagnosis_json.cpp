@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/outputs/diagnosis_words.hpp"
+
+#include <nlohmann/json.hpp>
+
+namespace damper {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const char* word_of(Grade grade) {
+    return grade == Grade::good ? "good" : grade == Grade::watch ? "watch" : "bad";
+}
+
+Json causes(const DiagnosisRecord& record) {
+    Json out = Json::array();
+    for (const DiagnosisCause& cause : record.causes) {
+        Json evidence = Json::array();
+        for (const DiagnosisEvidence& one : cause.evidence) {
+            evidence.push_back(
+                {{"name", one.name}, {"answer", one.answer}, {"weight", one.weight}});
+        }
+        out.push_back({{"name", cause.name},
+                       {"title", cause.title},
+                       {"seat", cause.seat},
+                       {"of_clutch", cause.is_of_clutch},
+                       {"simulated", cause.is_simulated},
+                       {"prior", cause.prior},
+                       {"probability", cause.probability},
+                       {"evidence", std::move(evidence)},
+                       {"look", cause.look},
+                       {"mend", cause.mend},
+                       {"beware", cause.beware},
+                       {"middle", cause.middle},
+                       {"low", cause.low},
+                       {"high", cause.high}});
+    }
+    return out;
+}
+
+Json figures(const DiagnosisRecord& record) {
+    Json out = Json::array();
+    for (const DiagnosisFigure& one : record.figures) {
+        Json figure = {{"name", one.name}, {"units", one.units}};
+        if (one.seen) {
+            figure["seen"] = *one.seen;
+            figure["error"] = one.error;
+            figure["from"] = one.from;
+        }
+        figure["sound"] = one.healthy;
+        figure["sound_low"] = one.healthy_low;
+        figure["sound_high"] = one.healthy_high;
+        out.push_back(std::move(figure));
+    }
+    return out;
+}
+
+Json tests(const DiagnosisRecord& record) {
+    Json out = Json::array();
+    for (const DiagnosisTest& one : record.tests) {
+        Json outcomes = Json::array();
+        for (const DiagnosisTest::Outcome& outcome : one.outcomes) {
+            outcomes.push_back({{"says", outcome.says},
+                                {"chance", outcome.chance},
+                                {"leads", outcome.leads},
+                                {"probability", outcome.probability}});
+        }
+        out.push_back({{"name", one.name},
+                       {"asks", one.asks},
+                       {"kind", one.kind},
+                       {"minutes", one.minutes},
+                       {"bits", one.bits},
+                       {"how", one.how},
+                       {"caution", one.caution},
+                       {"outcomes", std::move(outcomes)}});
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string diagnosis_json(const DiagnosisRecord& record) {
+    Json json;
+    json["format"] = "damper diagnosis";
+    json["format_version"] = 1;
+    json["program_version"] = record.identity.program_version;
+    json["title"] = record.title;
+    json["origin"] = record.origin;
+    json["symptom"] = record.symptom;
+    json["vehicle"] = record.vehicle;
+    json["class"] = record.vehicle_class;
+    json["headline"] = diagnosis_headline(record);
+    json["estimate"] = diagnosis_estimate(record);
+    json["clutch_probability"] = record.clutch_probability;
+    json["causes"] = causes(record);
+    json["figures"] = figures(record);
+    json["run"] = record.run;
+    json["vehicles"] = record.vehicles;
+    json["tests"] = tests(record);
+    Json options = Json::array();
+    for (const DiagnosisOption& one : record.options) {
+        options.push_back({{"disc", one.disc},
+                           {"title", one.title},
+                           {"fitted", one.fitted},
+                           {"grade", word_of(one.grade)},
+                           {"better", one.better},
+                           {"worse", one.worse}});
+    }
+    json["discs"] = std::move(options);
+    json["left_out"] = record.left_out;
+    json["notes"] = record.notes_on_data;
+    json["cautions"] = diagnosis_cautions();
+    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace damper

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_text.hpp"
+
+#include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/text_layout.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace damper {
+
+namespace {
+
+constexpr std::size_t width = 100;
+constexpr std::size_t tests_told = 4;
+
+std::string list(const std::vector<std::string>& texts, const char* first = "  - ") {
+    std::string out;
+    for (const std::string& text : texts) out += wrapped(text, width, first);
+    return out;
+}
+
+std::string ranking(const DiagnosisRecord& record) {
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t i = 0; i < causes_shown(record); ++i) {
+        const DiagnosisCause& cause = record.causes[i];
+        rows.push_back({percent_text(cause.probability), cause.title, cause.seat,
+                        cause.is_simulated ? "yes" : "by answers alone"});
+    }
+    return text_table({{.heading = "", .numeric = true},
+                       {.heading = "Cause", .most = 56},
+                       {.heading = "Seat"},
+                       {.heading = "Simulated"}},
+                      rows);
+}
+
+std::string figures(const DiagnosisRecord& record) {
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        const DiagnosisFigure& figure = record.figures[f];
+        if (!figure.seen) continue;
+        const Shown shown = shown_as(figure.units, *figure.seen);
+        std::vector<std::string> row = {figure.name, table_number(shown.of(*figure.seen)),
+                                        table_number(shown.of(figure.healthy))};
+        for (std::size_t c = 0; c < std::min<std::size_t>(2, record.causes.size()); ++c) {
+            row.push_back(table_number(shown.of(record.causes[c].middle[f])));
+        }
+        row.push_back(shown.units);
+        rows.push_back(std::move(row));
+    }
+    if (rows.empty()) return "";
+    return "\nMeasured, and what simulated vehicles show in the middle\n" +
+           text_table({{.heading = "Figure"},
+                       {.heading = "Measured", .numeric = true},
+                       {.heading = "Sound", .numeric = true},
+                       {.heading = "1st cause", .numeric = true},
+                       {.heading = "2nd cause", .numeric = true},
+                       {.heading = "Unit"}},
+                      rows);
+}
+
+std::string reasons(const DiagnosisCause& cause, std::size_t number) {
+    std::string out = fmt::format("\n{}", wrapped(fmt::format("{}. {} ({})", number, cause.title,
+                                                              percent_text(cause.probability)),
+                                                  width));
+    out += list(evidence_for(cause), "  + ");
+    out += list(evidence_against(cause), "  − ");
+    out += wrapped("Look: " + cause.look, width, "    ");
+    out += wrapped("Mend: " + cause.mend, width, "    ");
+    if (!cause.beware.empty()) out += wrapped("Beware: " + cause.beware, width, "    ");
+    return out;
+}
+
+std::string tests(const DiagnosisRecord& record) {
+    if (record.tests.empty()) return "";
+    std::string out = "\nFind out next, most for its time first\n";
+    for (std::size_t i = 0; i < std::min(tests_told, record.tests.size()); ++i) {
+        const DiagnosisTest& test = record.tests[i];
+        out += wrapped(fmt::format("{} ({})", test.asks, test_words(test)), width, "  - ");
+        if (!test.how.empty()) out += wrapped(test.how, width, "    ");
+        if (!test.caution.empty()) out += wrapped("Mind: " + test.caution, width, "    ");
+        for (const std::string& line : outcome_words(test)) out += wrapped(line, width, "      ");
+    }
+    return out;
+}
+
+std::string options(const DiagnosisRecord& record) {
+    if (record.options.empty()) return "";
+    std::string out = "\nDiscs in this vehicle, sound otherwise, best first\n";
+    for (const DiagnosisOption& one : record.options) {
+        const char* grade = one.grade == Grade::good    ? "good"
+                            : one.grade == Grade::watch ? "watch"
+                                                        : "bad";
+        out += wrapped(fmt::format("{}{}: {}", one.disc, one.fitted ? " (fitted)" : "", grade),
+                       width, "  - ");
+        for (const std::string& text : one.better)
+            out += wrapped("better: " + text, width, "      ");
+        for (const std::string& text : one.worse) out += wrapped("worse: " + text, width, "      ");
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string diagnosis_text(const DiagnosisRecord& record) {
+    std::string out = wrapped(fmt::format("{}: {}", record.title, record.symptom), width);
+    out += wrapped(fmt::format("{} ({})", record.vehicle, record.vehicle_class), width, "  ");
+    out += fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
+        out += reasons(record.causes[i], i + 1);
+    }
+    out += figures(record) + tests(record) + options(record);
+    if (!record.left_out.empty()) out += "\nLeft out\n" + list(record.left_out);
+    if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);
+    out += "\nMind\n" + list(diagnosis_cautions());
+    out += fmt::format("\n{}", wrapped(diagnosis_estimate(record), width));
+    if (!record.truth.empty()) {
+        out += wrapped(fmt::format("Invented case; put in was: {}.", record.truth), width);
+    }
+    return out;
+}
+
+}  // namespace damper

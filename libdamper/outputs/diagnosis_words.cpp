@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_words.hpp"
+
+#include "libdamper/outputs/number_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace damper {
+
+namespace {
+
+constexpr double told = 0.1;  // in powers of ten: evidence below says nothing
+
+std::string lower_first(std::string text) {
+    if (text.size() > 1 && std::isupper(static_cast<unsigned char>(text[0])) != 0 &&
+        std::islower(static_cast<unsigned char>(text[1])) != 0) {
+        text[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(text[0])));
+    }
+    return text;
+}
+
+std::vector<std::string> lines(const DiagnosisCause& cause, double sign) {
+    std::vector<std::string> out;
+    for (const DiagnosisEvidence& one : cause.evidence) {
+        if (one.weight * sign < told) continue;
+        out.push_back(
+            one.answer.empty()
+                ? fmt::format("What was measured ({}).", evidence_word(one.weight))
+                : fmt::format("{} – {} ({}).", one.asks, one.answer, evidence_word(one.weight)));
+    }
+    return out;
+}
+
+}  // namespace
+
+std::string evidence_word(double weight) {
+    constexpr double plain = 0.3, strong = 0.8;
+    if (weight >= strong) return "strongly for it";
+    if (weight >= plain) return "for it";
+    if (weight >= told) return "rather for it";
+    if (weight > -told) return "says nothing";
+    if (weight > -plain) return "rather against it";
+    return weight > -strong ? "against it" : "strongly against it";
+}
+
+std::vector<std::string> evidence_for(const DiagnosisCause& cause) {
+    return lines(cause, 1.0);
+}
+
+std::vector<std::string> evidence_against(const DiagnosisCause& cause) {
+    return lines(cause, -1.0);
+}
+
+std::string diagnosis_headline(const DiagnosisRecord& record) {
+    const DiagnosisCause& first = record.causes.front();
+    constexpr double clear = 0.8, likely = 0.5;
+    std::string out;
+    if (first.probability >= clear) {
+        out = fmt::format("Most likely {} ({}).", lower_first(first.title),
+                          percent_text(first.probability));
+    } else if (first.probability >= likely || record.causes.size() < 2) {
+        out = fmt::format("Rather {} ({}) than anything else, but it is not proven.",
+                          lower_first(first.title), percent_text(first.probability));
+    } else {
+        out = fmt::format("Not settled: {} ({}) or {} ({}).", lower_first(first.title),
+                          percent_text(first.probability), lower_first(record.causes[1].title),
+                          percent_text(record.causes[1].probability));
+    }
+    constexpr double hardly = 0.2;
+    if (record.clutch_probability < hardly) {
+        out += fmt::format(
+            " It is hardly the clutch ({} for all its parts together): do not "
+            "replace it for this.",
+            percent_text(record.clutch_probability));
+    } else if (!first.is_of_clutch && first.probability >= likely) {
+        out += " That is not the clutch.";
+    }
+    return out;
+}
+
+std::string test_words(const DiagnosisTest& test) {
+    return fmt::format("{}, about {:.0f} min, tells {:.2f} bit", test.kind, test.minutes,
+                       test.bits);
+}
+
+std::vector<std::string> outcome_words(const DiagnosisTest& test) {
+    std::vector<std::string> out;
+    for (const DiagnosisTest::Outcome& one : test.outcomes) {
+        out.push_back(fmt::format("{} (to be expected with {}): then {} leads with {}.", one.says,
+                                  percent_text(one.chance), lower_first(one.leads),
+                                  percent_text(one.probability)));
+    }
+    return out;
+}
+
+const std::vector<std::string>& diagnosis_cautions() {
+    static const std::vector<std::string> all{
+        "The vehicle maker's procedure, local rules and the judgement of a licensed workshop come "
+        "before anything said here.",
+        "Running engine: chock the wheels, apply the brake, keep hands, clothes and leads away "
+        "from belts, fan, shafts and the open bellhousing; carry exhaust gas away.",
+        "Raised vehicle: on stands or a lift made for it. Carry the gearbox on a gearbox jack and "
+        "never let it hang in the disc.",
+        "Cover, diaphragm and damper springs are loaded: undo covers evenly, by the maker's tool "
+        "and order; do not open discs.",
+        "Dust of old facings may hold asbestos: no blowing off, no dry brushing; damp cloth or "
+        "filtered suction, gloves and mask as local rules say. Let hot parts cool.",
+    };
+    return all;
+}
+
+std::string diagnosis_estimate(const DiagnosisRecord& record) {
+    std::string out =
+        "An estimate: how often causes occur and how they show is common practice without a "
+        "source";
+    if (!record.run.empty()) {
+        out += fmt::format(
+            "; figures are compared with {} simulated vehicles for each cause of the model ({})",
+            record.vehicles, record.run);
+    }
+    return out +
+           ". Percentages assume that exactly one of the listed causes is at work. They do "
+           "not replace looking.";
+}
+
+std::size_t causes_shown(const DiagnosisRecord& record) {
+    constexpr double least = 0.01;
+    std::size_t count = 0;
+    for (const DiagnosisCause& cause : record.causes) {
+        if (count < 3 || cause.probability >= least) ++count;
+    }
+    return std::min(count, record.causes.size());
+}
+
+}  // namespace damper

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/diagnosis_record.hpp"
+
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// The outcome in a sentence or two.
+[[nodiscard]] std::string diagnosis_headline(const DiagnosisRecord& record);
+
+/// "strongly for", "for", "hardly", "against", "strongly against": in steps of 10^0.3 and 10^0.8.
+[[nodiscard]] std::string evidence_word(double weight);
+
+/// Evidence that counts, for or against a cause, in words: "It stops (asked: …)".
+[[nodiscard]] std::vector<std::string> evidence_for(const DiagnosisCause& cause);
+[[nodiscard]] std::vector<std::string> evidence_against(const DiagnosisCause& cause);
+
+/// What a test costs and tells: "2 min, 0.61 bit".
+[[nodiscard]] std::string test_words(const DiagnosisTest& test);
+
+/// What would follow from each answer.
+[[nodiscard]] std::vector<std::string> outcome_words(const DiagnosisTest& test);
+
+/// What to mind when acting on it.
+[[nodiscard]] const std::vector<std::string>& diagnosis_cautions();
+
+/// That all of it is an estimate, and by what.
+[[nodiscard]] std::string diagnosis_estimate(const DiagnosisRecord& record);
+
+/// Causes worth showing: those above one percent, at least three.
+[[nodiscard]] std::size_t causes_shown(const DiagnosisRecord& record);
+
+}  // namespace damper

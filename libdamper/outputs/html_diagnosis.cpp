@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/html_escape.hpp"
+#include "libdamper/outputs/html_page.hpp"
+#include "libdamper/outputs/html_writer.hpp"
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/svg_figure_strip.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace damper {
+
+namespace {
+
+std::string list(const std::vector<std::string>& texts) {
+    std::string out = "<ul>";
+    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
+    return out + "</ul>";
+}
+
+std::string bar(double share) {
+    // A share as a bar; the number beside it says the same.
+    return fmt::format(
+        R"(<svg class="share" width="104" height="12" aria-hidden="true"><rect class="all" x="1" y="1" width="102" height="10"/><rect class="part" x="2" y="2" width="{:.1f}" height="8"/></svg>)",
+        100.0 * std::clamp(share, 0.0, 1.0));
+}
+
+std::string ranking(const DiagnosisRecord& record) {
+    std::string body;
+    put(body, "<p><strong>{}</strong></p>", html_escape(diagnosis_headline(record)));
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t i = 0; i < causes_shown(record); ++i) {
+        const DiagnosisCause& cause = record.causes[i];
+        rows.push_back({html_escape(cause.title),
+                        bar(cause.probability) + " " + percent_text(cause.probability),
+                        percent_text(cause.prior), html_escape(cause.seat),
+                        cause.is_simulated ? "yes" : "no, by answers alone"});
+    }
+    body += html_table("Causes, likeliest first",
+                       {{.heading = "Cause"},
+                        {.heading = "Probability"},
+                        {.heading = "Before any evidence", .numeric = true},
+                        {.heading = "Seat"},
+                        {.heading = "Simulated"}},
+                       rows);
+    put(body, R"(<p class="reading">{} All parts of the clutch together: {}.</p>)",
+        html_escape(diagnosis_estimate(record)), percent_text(record.clutch_probability));
+    if (!record.truth.empty()) {
+        put(body, R"(<p class="notice">Invented case; put in was: {}.</p>)",
+            html_escape(record.truth));
+    }
+    return html_section("causes", "What is likely", body);
+}
+
+std::string reasons(const DiagnosisRecord& record) {
+    std::string body;
+    for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
+        const DiagnosisCause& cause = record.causes[i];
+        put(body, "<h3>{}. {} ({})</h3>", i + 1, html_escape(cause.title),
+            percent_text(cause.probability));
+        const std::vector<std::string> pro = evidence_for(cause), con = evidence_against(cause);
+        if (!pro.empty()) body += "<p>For it</p>" + list(pro);
+        if (!con.empty()) body += "<p>Against it</p>" + list(con);
+        if (pro.empty() && con.empty()) body += "<p>Nothing known speaks for or against it.</p>";
+        if (!cause.beware.empty()) put(body, "<p>Beware: {}</p>", html_escape(cause.beware));
+    }
+    return html_section("reasons", "Why", body);
+}
+
+std::string figures(const DiagnosisRecord& record) {
+    std::string body;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        const DiagnosisFigure& figure = record.figures[f];
+        const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
+        FigureStrip strip;
+        strip.title = key_text(figure.name);
+        strip.units = shown.units;
+        strip.meaning = figure.definition;
+        strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low),
+                              shown.of(figure.healthy), shown.of(figure.healthy_high)});
+        for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
+            const DiagnosisCause& cause = record.causes[c];
+            if (!cause.is_simulated) continue;
+            strip.rows.push_back({cause.title, shown.of(cause.low[f]), shown.of(cause.middle[f]),
+                                  shown.of(cause.high[f])});
+        }
+        if (figure.seen) {
+            strip.seen = shown.of(*figure.seen);
+            strip.error = std::abs(shown.factor) * figure.error;
+            strip.from = figure.from;
+        }
+        body += figure_strip(strip);
+    }
+    if (body.empty()) return "";
+    std::string intro;
+    put(intro,
+        "<p>What {} simulated vehicles show with each cause in {}: the bar holds 95 % of them, the "
+        "mark is their middle. The line across is what was measured, the zone about it twice the "
+        "error of measurement.</p>",
+        record.vehicles, html_escape(record.run));
+    return html_section("figures", "Measured against simulated", intro + body);
+}
+
+std::string tests(const DiagnosisRecord& record) {
+    if (record.tests.empty()) return "";
+    std::vector<std::vector<std::string>> rows;
+    for (std::size_t i = 0; i < std::min<std::size_t>(8, record.tests.size()); ++i) {
+        const DiagnosisTest& test = record.tests[i];
+        std::string what = html_escape(test.asks);
+        if (!test.how.empty()) put(what, R"(<span class="small">{}</span>)", html_escape(test.how));
+        if (!test.caution.empty()) {
+            put(what, R"(<span class="small"><strong>Mind:</strong> {}</span>)",
+                html_escape(test.caution));
+        }
+        rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
+                        fmt::format("{:.2f}", test.bits), list(outcome_words(test))});
+    }
+    return html_section("tests", "Find out next",
+                        html_table("Open questions, most information for their time first",
+                                   {{.heading = "What"},
+                                    {.heading = "Kind"},
+                                    {.heading = "Minutes", .numeric = true},
+                                    {.heading = "Bit", .numeric = true},
+                                    {.heading = "What would follow"}},
+                                   rows));
+}
+
+std::string options(const DiagnosisRecord& record) {
+    if (record.options.empty()) return "";
+    std::vector<std::vector<std::string>> rows;
+    for (const DiagnosisOption& one : record.options) {
+        rows.push_back({html_escape(one.disc) + (one.fitted ? " (fitted)" : ""),
+                        one.grade == Grade::good    ? "good"
+                        : one.grade == Grade::watch ? "watch"
+                                                    : "bad",
+                        list(one.better), list(one.worse)});
+    }
+    std::string body;
+    if (!record.fitted_headline.empty()) {
+        put(body, "<p>The fitted disc in a sound vehicle: {}</p>",
+            html_escape(record.fitted_headline));
+    }
+    body += html_table("Discs for this class, best first",
+                       {{.heading = "Disc"},
+                        {.heading = "Grade"},
+                        {.heading = "Better than the fitted one"},
+                        {.heading = "Worse"}},
+                       rows);
+    return html_section("discs", "Does the disc suit, and would another?", body);
+}
+
+std::string sheet(const DiagnosisRecord& record) {
+    std::string body = R"(<p class="small">One page to print, for the workshop.</p>)";
+    std::vector<std::vector<std::string>> rows;
+    const char* box = R"(<span aria-hidden="true">☐</span> )";
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, record.tests.size()); ++i) {
+        rows.push_back(
+            {box + html_escape(record.tests[i].asks), html_escape(record.tests[i].how), ""});
+    }
+    for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
+        const DiagnosisCause& cause = record.causes[i];
+        rows.push_back(
+            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend)});
+    }
+    body += html_table("Check in this order",
+                       {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}}, rows);
+    body += "<p>Mind</p>" + list(diagnosis_cautions());
+    return html_section("sheet", "Sheet for the workshop", body);
+}
+
+std::string known(const DiagnosisRecord& record) {
+    std::string body;
+    if (!record.mileage.empty()) put(body, "<p>Mileage: {}</p>", html_escape(record.mileage));
+    if (!record.notes.empty()) put(body, "<p>{}</p>", html_escape(record.notes));
+    std::vector<std::vector<std::string>> rows;
+    for (const auto& [asks, says] : record.answers) {
+        rows.push_back({html_escape(asks), html_escape(says)});
+    }
+    if (!rows.empty()) {
+        body += html_table("Answers", {{.heading = "Question"}, {.heading = "Answer"}}, rows);
+    }
+    if (!record.left_out.empty()) body += "<p>Left out</p>" + list(record.left_out);
+    if (!record.notes_on_data.empty()) body += "<p>On the data</p>" + list(record.notes_on_data);
+    put(body, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),
+        html_escape(record.identity.command_line));
+    return html_section("known", "What it rests on", body);
+}
+
+}  // namespace
+
+std::string html_diagnosis(const DiagnosisRecord& record) {
+    RunIdentity identity = record.identity;
+    identity.title = record.title;
+    std::string out = page_head(identity.title);
+    out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
+    out += ranking(record) + reasons(record) + figures(record) + tests(record) + options(record) +
+           sheet(record) + known(record);
+    return out + page_end();
+}
+
+}  // namespace damper

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/run_record.hpp"
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace damper {
+
+/// How much a piece of evidence speaks for a cause (above 0) or against it, in powers of ten.
+struct DiagnosisEvidence {
+    std::string name;    ///< Of the question, or "figures".
+    std::string asks;    ///< The question, or what was measured.
+    std::string answer;  ///< In words.
+    double weight = 0.0;
+};
+
+struct DiagnosisCause {
+    std::string name, title, seat;
+    bool is_of_clutch = false;
+    bool is_simulated = false;  ///< Vehicles with it were computed; else answers alone speak of it.
+    double prior = 0.0;
+    double probability = 0.0;
+    std::vector<DiagnosisEvidence> evidence;  ///< Most telling first, whichever way.
+    std::string look, mend, beware;
+    /// Of each figure: middle of the simulated vehicles, and where 95 % of them lie. NaN: none.
+    std::vector<double> middle, low, high;
+};
+
+/// A figure that recordings can show.
+struct DiagnosisFigure {
+    std::string name, units, definition;
+    std::optional<double> seen;
+    double error = 0.0;  ///< Standard deviation of what was seen.
+    std::string from;    ///< "the complaint", or the recording.
+    double healthy = 0.0, healthy_low = 0.0, healthy_high = 0.0;
+};
+
+/// What to find out next.
+struct DiagnosisTest {
+    std::string name, asks, kind, how, caution;
+    double minutes = 0.0;
+    double bits = 0.0;  ///< Expected information about the cause.
+    /// Answer, and the cause that would then lead, with its probability.
+    struct Outcome {
+        std::string says;
+        double chance = 0.0;
+        std::string leads;
+        double probability = 0.0;
+    };
+    std::vector<Outcome> outcomes;
+};
+
+/// A disc that might be fitted instead, in the runs that were tried.
+struct DiagnosisOption {
+    std::string disc, title;
+    bool fitted = false;
+    Grade grade = Grade::good;
+    std::vector<std::string> better, worse;  ///< Against the fitted one, in words.
+};
+
+/// A case with its answer.
+struct DiagnosisRecord {
+    RunIdentity identity;
+    std::string title, origin, vehicle, vehicle_class, symptom, words, mileage, notes, truth;
+    std::string run;  ///< Scenario of the figures, or what was calculated; or empty.
+    std::vector<std::pair<std::string, std::string>> answers;  ///< Question, answer, in words.
+    std::size_t unanswered = 0;
+    std::vector<DiagnosisFigure> figures;
+    std::vector<DiagnosisCause> causes;  ///< Likeliest first.
+    double clutch_probability = 0.0;     ///< Of all causes that sit in the clutch.
+    std::vector<std::string> left_out;   ///< Causes that this vehicle cannot have, and why.
+    std::vector<DiagnosisTest> tests;    ///< Most information for its time first.
+    std::string fitted_headline;         ///< Verdict on the sound vehicle in that run.
+    Grade fitted_grade = Grade::good;
+    std::vector<std::string> fitted_reasons;
+    std::vector<DiagnosisOption> options;    ///< Best first; empty where no disc was tried.
+    std::vector<std::string> notes_on_data;  ///< Quality of recordings and of simulation.
+    int vehicles = 0;                        ///< Simulated for each cause.
+};
+
+}  // namespace damper

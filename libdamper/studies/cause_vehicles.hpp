@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/base/progress.hpp"
+#include "libdamper/diagnosis/figure_cloud.hpp"
+#include "libdamper/diagnosis/knowledge.hpp"
+#include "libdamper/scenario/cause.hpp"
+
+#include <cstdint>
+#include <filesystem>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace damper {
+
+/// Vehicles to simulate for a diagnosis.
+struct VehiclesAsked {
+    std::filesystem::path models;     ///< Folder of the parts.
+    std::filesystem::path scenarios;  ///< Folder of the scenarios.
+    std::string vehicle;              ///< Name, or an absolute path of a file.
+    std::string vehicle_class;
+    int cylinders = 4;
+    std::vector<std::pair<std::string, std::string>> changes;  ///< State of the vehicle.
+    int count = 32;                                            ///< For each cause. 8…1000
+    std::uint64_t seed = 1;
+    std::size_t threads = 0;  ///< 0: as many as the processor runs at once.
+};
+
+/// What vehicles with each cause show in the run of a complaint.
+struct CauseVehicles {
+    std::string run;  ///< What was run, for people; empty if there is nothing for the class.
+    std::vector<FigureScale> scales;
+    std::vector<std::string> measures, units, definitions;
+    FigureRows healthy;
+    std::vector<FigureRows> rows;  ///< By cause; of causes outside the model those of `healthy`.
+    std::vector<bool> simulated;
+    std::vector<std::string> notes;
+};
+
+/// Simulates vehicles that scatter as the complaint's file says: without any cause, and with each
+/// of `kind` that the model knows, over its plausible range. The same scatter is drawn for every
+/// cause, so that what differs is the cause. Does not depend on the number of threads. Throws
+/// InputError if the sound vehicle itself cannot be simulated.
+[[nodiscard]] CauseVehicles simulate_causes(const ComplaintKind& kind,
+                                            const std::map<std::string, Cause>& causes,
+                                            const VehiclesAsked& asked,
+                                            const Progress& progress = {});
+
+/// The figures of one vehicle with these changes on top of the run's own, in their units; NaN
+/// where it gives none. The way that simulate_causes() takes for each. Throws InputError,
+/// SolverError, ModelError.
+[[nodiscard]] std::vector<double> figures_of(
+    const ComplaintKind& kind, const VehiclesAsked& asked,
+    const std::vector<std::pair<std::string, std::string>>& changes);
+
+/// Changes of one vehicle: its scatter, then the cause with its range (if `cause` is not null).
+/// `number` draws it. Values that name a part of another class ("car_no_idle_stage") name that of
+/// `vehicle_class`, where there is one.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> changes_of_vehicle(
+    const ComplaintKind& kind, const CandidateCause* candidate, const Cause* cause,
+    const VehiclesAsked& asked, std::uint64_t number);
+
+/// The run of a complaint for a class; null if it has none.
+[[nodiscard]] const ComplaintRun* run_for(const ComplaintKind& kind,
+                                          const std::string& vehicle_class);
+
+}  // namespace damper

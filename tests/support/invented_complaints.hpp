@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: MIT
+// Complaints with hidden causes, for tests and measurements of the diagnosis.
+#pragma once
+
+#include "libdamper/describe/read.hpp"
+#include "libdamper/diagnosis/answer_table.hpp"
+#include "libdamper/diagnosis/ranking.hpp"
+#include "libdamper/numerics/counted_random.hpp"
+#include "libdamper/studies/cause_vehicles.hpp"
+#include "libdamper/studies/diagnose.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <memory>
+#include <numbers>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace damper::testing {
+
+/// How the world of the complaints differs from what the diagnosis believes of it.
+struct InventedWorld {
+    double missing = 0.25;         ///< Share of answers that nobody gave.
+    double wrong = 0.10;           ///< Share of given answers that are any other choice.
+    double figures_missing = 0.2;  ///< Share of figures that no recording shows.
+    /// Weights of answers differ from those of the tables by a factor, log-normal with this sigma:
+    /// the trade's tables are not the truth.
+    double answer_error = 0.4;
+    /// Every vehicle differs from its model beyond the scatter that the diagnosis draws, as well:
+    /// inertias, shafts and engine torque, which it takes as known.
+    double model_error = 0.05;
+};
+
+/// One complaint with what was put in.
+struct InventedCase {
+    std::size_t kind = 0;
+    std::string vehicle, vehicle_class;
+    std::string truth;
+    bool truth_is_of_clutch = false;
+    std::vector<std::pair<std::string, std::string>> answers;
+    std::vector<SeenFigure> seen;
+    bool has_run = false;
+};
+
+struct CaseOutcome {
+    std::vector<std::pair<std::string, double>> ranking;  ///< Name, probability.
+    std::string first_seat;
+    std::size_t place = 0;       ///< Of the truth, from 0.
+    bool blames_clutch = false;  ///< The leading cause is the clutch's, and more likely than not.
+};
+
+class ComplaintMaker {
+  public:
+    ComplaintMaker(const Knowledge& knowledge, std::filesystem::path models,
+                   const InventedWorld& world)
+        : knowledge_(knowledge), models_(std::move(models)), world_(world) {}
+
+    [[nodiscard]] InventedCase make(std::uint64_t seed);
+    /// Diagnosis with answers alone or with figures as well.
+    [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, bool with_figures);
+
+  private:
+    struct Prepared {
+        ComplaintKind kind;
+        VehiclesAsked asked;
+        CauseVehicles vehicles;
+        std::vector<FigureCloud> clouds;
+    };
+    Prepared& prepared(std::size_t kind, const std::string& vehicle);
+
+    const Knowledge& knowledge_;
+    std::filesystem::path models_;
+    InventedWorld world_;
+    std::map<std::pair<std::size_t, std::string>, std::unique_ptr<Prepared>> known_;
+};
+
+inline double normal_from(std::uint64_t seed, std::uint64_t place) {
+    const double a = counted_random(seed, 1, 2 * place), b = counted_random(seed, 1, 2 * place + 1);
+    return std::sqrt(-2.0 * std::log(a)) * std::cos(2.0 * std::numbers::pi * b);
+}
+
+inline ComplaintMaker::Prepared& ComplaintMaker::prepared(std::size_t kind,
+                                                          const std::string& vehicle) {
+    auto& place = known_[{kind, vehicle}];
+    if (place) return *place;
+    place = std::make_unique<Prepared>();
+    const Vehicle read = read_vehicle(models_ / "vehicles" / (vehicle + ".toml"),
+                                      {.models = models_, .changes = {}, .measures = {}});
+    std::vector<std::string> left_out;
+    place->kind = applicable(knowledge_.kinds[kind], knowledge_.causes, read, left_out);
+    place->asked.models = models_;
+    place->asked.scenarios = models_.parent_path() / "scenarios";
+    place->asked.vehicle = vehicle;
+    place->asked.vehicle_class = read.vehicle_class;
+    place->asked.cylinders = read.engine.cylinders;
+    place->vehicles = simulate_causes(place->kind, knowledge_.causes, place->asked);
+    if (!place->vehicles.measures.empty()) {
+        const Eigen::MatrixXd common = common_covariance(place->vehicles.rows);
+        for (const FigureRows& rows : place->vehicles.rows) {
+            place->clouds.emplace_back(rows, common);
+        }
+    }
+    return *place;
+}
+
+inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
+    static constexpr std::array<const char*, 4> vehicles{"car_petrol", "van_diesel", "medium_truck",
+                                                         "heavy_truck"};
+    const auto even = [&](std::uint64_t place) { return counted_random(seed, 0, place); };
+    InventedCase out;
+    out.kind = static_cast<std::size_t>(even(0) * static_cast<double>(knowledge_.kinds.size()));
+    out.vehicle = vehicles[static_cast<std::size_t>(even(1) * 4.0)];
+    Prepared& place = prepared(out.kind, out.vehicle);
+    out.vehicle_class = place.asked.vehicle_class;
+    out.has_run = !place.vehicles.measures.empty();
+
+    // The cause, as often as it occurs.
+    const auto ranking =
+        rank_causes(place.kind, knowledge_.questions, out.vehicle_class, {}, {}, {});
+    std::vector<double> prior(ranking.size());
+    for (const RankedCause& one : ranking) prior[one.cause] = one.prior;
+    std::size_t truth = 0;
+    for (double left = even(2); truth + 1 < prior.size() && left > prior[truth]; ++truth) {
+        left -= prior[truth];
+    }
+    const CandidateCause& cause = place.kind.causes[truth];
+    out.truth = cause.name();
+    out.truth_is_of_clutch = is_of_clutch(cause.seat);
+
+    // Answers: by tables that are not quite those of the diagnosis.
+    for (std::size_t q = 0; q < place.kind.questions.size(); ++q) {
+        const Question& question = *knowledge_.questions.find(place.kind.questions[q]);
+        const std::uint64_t at = 100 + 10 * q;
+        if (even(at) < world_.missing || question.kind == "opened") continue;
+        std::vector<double> weights;
+        const auto said = std::ranges::find(cause.answers, question.name, &CauseAnswers::question);
+        double sum = 0.0;
+        for (std::size_t c = 0; c < question.choices.size(); ++c) {
+            double weight = said == cause.answers.end() ? question.choices[c].usual.si() : 0.0;
+            if (said != cause.answers.end()) {
+                for (const auto& [name, value] : said->choices) {
+                    if (name == question.choices[c].name) weight = value;
+                }
+            }
+            // The same for all cases of this cause, question and choice.
+            const std::uint64_t world = mixed(mixed(out.kind * 1000 + truth) + q * 10 + c);
+            weight *= std::exp(world_.answer_error * normal_from(world, 7));
+            sum += weight;
+            weights.push_back(weight);
+        }
+        std::size_t choice = 0;
+        for (double left = even(at + 1) * sum;
+             choice + 1 < weights.size() && left > weights[choice]; ++choice) {
+            left -= weights[choice];
+        }
+        if (even(at + 2) < world_.wrong) {
+            const auto others = static_cast<double>(weights.size() - 1);
+            choice =
+                (choice + 1 + static_cast<std::size_t>(even(at + 3) * others)) % weights.size();
+        }
+        out.answers.emplace_back(question.name, question.choices[choice].name);
+    }
+    if (!out.has_run) return out;
+
+    // Figures: of another vehicle than those that the diagnosis draws.
+    VehiclesAsked other = place.asked;
+    other.seed = seed + 1'000'000;
+    const auto modelled = knowledge_.causes.find(cause.cause);
+    const Cause* model = !cause.cause.empty() && modelled != knowledge_.causes.end() &&
+                                 place.vehicles.simulated[truth]
+                             ? &modelled->second
+                             : nullptr;
+    auto changes = changes_of_vehicle(place.kind, &cause, model, other, seed);
+    const auto off = [&](const char* key, std::uint64_t number) {
+        const double factor = std::exp(world_.model_error * normal_from(seed, 500 + number));
+        changes.emplace_back(key, "times " + std::to_string(factor));
+    };
+    off("engine.inertia", 0);
+    off("gearbox.input_inertia", 1);
+    off("body.mass", 2);
+    std::vector<double> figures;
+    try {
+        figures = figures_of(place.kind, other, changes);
+    } catch (const std::exception&) {
+        return out;  // no run: answers alone
+    }
+    for (std::size_t f = 0; f < place.kind.figures.size(); ++f) {
+        const auto measure =
+            std::ranges::find(place.vehicles.measures, place.kind.figures[f].measure);
+        if (measure == place.vehicles.measures.end() || !std::isfinite(figures[f])) continue;
+        if (even(3000 + f) < world_.figures_missing) continue;
+        const FigureScale& scale =
+            place.vehicles
+                .scales[static_cast<std::size_t>(measure - place.vehicles.measures.begin())];
+        const double error = std::hypot(scale.error * figures[f], scale.floor);
+        out.seen.push_back({*measure, figures[f] + error * normal_from(seed, 800 + f), "invented"});
+    }
+    return out;
+}
+
+inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, bool with_figures) {
+    Prepared& place = prepared(one.kind, one.vehicle);
+    SeenFigures seen;
+    for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
+        const auto found =
+            std::ranges::find(one.seen, place.vehicles.measures[f], &SeenFigure::measure);
+        const bool there = with_figures && found != one.seen.end();
+        seen.values.push_back(
+            there ? std::optional(on_scale(found->value, place.vehicles.scales[f])) : std::nullopt);
+        seen.errors.push_back(there ? error_on_scale(found->value, place.vehicles.scales[f]) : 0.0);
+    }
+    const auto ranking = rank_causes(place.kind, knowledge_.questions, one.vehicle_class,
+                                     one.answers, place.clouds, seen);
+    CaseOutcome out;
+    for (std::size_t i = 0; i < ranking.size(); ++i) {
+        const CandidateCause& cause = place.kind.causes[ranking[i].cause];
+        if (cause.name() == one.truth) out.place = i;
+        out.ranking.emplace_back(cause.name(), ranking[i].probability);
+    }
+    const CandidateCause& first = place.kind.causes[ranking.front().cause];
+    out.first_seat = first.seat;
+    out.blames_clutch = is_of_clutch(first.seat) && ranking.front().probability > 0.5;
+    return out;
+}
+
+}  // namespace damper::testing

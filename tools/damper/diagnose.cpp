@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/diagnose.hpp"
+
+#include "libdamper/base/atomic_file.hpp"
+#include "libdamper/base/error.hpp"
+#include "libdamper/base/file_lock.hpp"
+#include "libdamper/describe/read_knowledge.hpp"
+#include "libdamper/describe/write_complaint.hpp"
+#include "libdamper/measures/known_measures.hpp"
+#include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/quantity/read_quantity.hpp"
+
+#include "tools/damper/ask_complaint.hpp"
+#include "tools/damper/built_in.hpp"
+#include "tools/damper/exit_status.hpp"
+#include "tools/damper/locate.hpp"
+#include "tools/damper/stop_signal.hpp"
+#include "tools/damper/terminal.hpp"
+#include "tools/damper/verbs.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <iostream>
+#include <optional>
+#include <system_error>
+
+namespace damper::command {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr const char* example =
+    "A complaint file names a vehicle (the nearest one will do), the symptom, and what is known:\n"
+    "answers, measured figures, recordings; unknown answers are left out. --ask writes one by\n"
+    "asking. For each cause vehicles are simulated that scatter as a series does; what was\n"
+    "answered and measured is compared with them. With --out also DIR/NAME_diagnosis.html, a page\n"
+    "with a sheet for the workshop, and .json.\n"
+    "What comes out is an estimate; looking comes before replacing.\n"
+    "\nExample:\n"
+    "  damper diagnose car_rattles_when_cold --out damper_out\n";
+
+struct DiagnoseWords {
+    std::string complaint, out, ask, models;
+    std::string vehicles = "32", seed = "1", threads = "0", format = "text";
+    bool no_discs = false, quiet = false;
+};
+
+void tie(CLI::App& app, DiagnoseWords& words) {
+    app.add_option("COMPLAINT", words.complaint, "Complaint file, or the name of a built-in one");
+    app.add_option("--ask", words.ask, "Ask for a complaint, write it to this file and end")
+        ->type_name("FILE");
+    app.add_option("-o,--out", words.out, "Folder for page and data")->type_name("DIR");
+    app.add_option("--vehicles", words.vehicles, "Vehicles to simulate for each cause")
+        ->type_name("N")
+        ->capture_default_str();
+    app.add_option("--seed", words.seed, "Another number draws other vehicles")
+        ->type_name("N")
+        ->capture_default_str();
+    app.add_option("--threads", words.threads, "Runs at a time; 0: as many as the processor can")
+        ->type_name("N")
+        ->capture_default_str();
+    app.add_flag("--no-discs", words.no_discs, "Do not try other discs");
+    app.add_option("--models", words.models,
+                   "Folder of the parts (else $DAMPER_MODELS, else built in)")
+        ->type_name("DIR");
+    tie_format(app, words.format, {"text", "json"});
+    app.add_flag("--quiet", words.quiet, "Print errors only");
+    app.footer(example);
+}
+
+fs::path complaint_file(const std::string& word, const fs::path& models) {
+    std::error_code error;
+    if (fs::exists(word, error)) return word;
+    const fs::path folder = models.parent_path() / "scenarios" / "complaints";
+    const fs::path known = folder / (word + ".toml");
+    if (fs::exists(known, error)) return known;
+    throw InputError(
+        fmt::format("there is no complaint {}{}\n    Write one: damper diagnose --ask "
+                    "FILE.toml",
+                    word, did_you_mean(word, names_in(folder))));
+}
+
+/// Measures that a complaint may give, of runs and of clutches.
+std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge) {
+    std::vector<std::pair<std::string, std::string>> out = known_measures();
+    (void)knowledge;
+    return out;
+}
+
+/// The vehicle of a complaint: a name, or a file from the complaint's folder.
+std::string vehicle_of(const Complaint& complaint, const fs::path& file, const fs::path& models) {
+    std::error_code error;
+    const fs::path beside = file.parent_path() / complaint.vehicle;
+    if (fs::is_regular_file(beside, error)) return fs::absolute(beside).string();
+    const fs::path folder = models / "vehicles";
+    if (fs::exists(folder / (complaint.vehicle + ".toml"), error)) return complaint.vehicle;
+    throw InputError(fmt::format("{}: there is no vehicle {}{}", file.string(), complaint.vehicle,
+                                 did_you_mean(complaint.vehicle, names_in(folder))));
+}
+
+int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs::path& models) {
+    std::error_code error;
+    if (fs::exists(words.ask, error)) {
+        throw InputError(fmt::format("--ask: {} is there already; give another name", words.ask));
+    }
+    const Complaint complaint = ask_complaint(knowledge, names_in(models / "vehicles"), std::cin);
+    write_file_atomically(words.ask, complaint_toml(complaint));
+    print_result(fmt::format("Written: {}\nNow:\n  damper diagnose {}\n", printable(words.ask),
+                             printable(words.ask)));
+    return to_int(ExitStatus::done);
+}
+
+std::string written(const DiagnosisRecord& record, const std::string& name,
+                    const std::string& folder) {
+    const OutputLock lock(folder);
+    const fs::path stem = fs::path(folder) / (name + "_diagnosis");
+    const fs::path page = stem.string() + ".html", data = stem.string() + ".json";
+    write_file_atomically(page, html_diagnosis(record));
+    write_file_atomically(data, diagnosis_json(record));
+    return fmt::format("\nWritten: {}\nWritten: {}\n", printable(page.string()),
+                       printable(data.string()));
+}
+
+}  // namespace
+
+int diagnose(const Words& typed) {
+    DiagnoseWords words;
+    CLI::App app{"From a complaint to ranked causes, evidence and advice.", "damper diagnose"};
+    tie(app, words);
+    if (!read_words(app, typed)) return to_int(ExitStatus::done);
+    require_one_of("--format", words.format, {"text", "json"});
+    const fs::path models = models_folder(words.models);
+    const Knowledge knowledge = read_knowledge(models);
+    if (!words.ask.empty()) return write_asked(words, knowledge, models);
+    if (words.complaint.empty()) {
+        throw InputError("a complaint file is missing; damper diagnose --ask FILE.toml writes one");
+    }
+    const fs::path file = complaint_file(words.complaint, models);
+    DiagnosisRequest request;
+    request.complaint =
+        read_complaint(file, {knowledge.questions, knowledge.symptoms(), measures_of(knowledge)});
+    for (const auto& [measure, text] : request.complaint.measured) {
+        for (const auto& [name, units] : measures_of(knowledge)) {
+            if (name != measure) continue;
+            request.seen.push_back(
+                {measure, std::get<double>(read_in_units(text, units)), "the complaint"});
+        }
+    }
+    request.vehicles.models = models;
+    request.vehicles.scenarios = folder_of("scenarios", models);
+    request.vehicles.vehicle = vehicle_of(request.complaint, file, models);
+    request.vehicles.count = static_cast<int>(number_in("--vehicles", words.vehicles, 8.0, 1000.0));
+    request.vehicles.seed = static_cast<std::uint64_t>(number_in("--seed", words.seed, 0.0, 1e9));
+    request.vehicles.threads =
+        static_cast<std::size_t>(number_in("--threads", words.threads, 0.0, 1024.0));
+    request.try_discs = !words.no_discs;
+    request.command_line = as_typed("damper diagnose", typed);
+    watch_stop_signals();
+    DiagnosisRecord record;
+    {
+        ProgressLine line("Simulating causes", !words.quiet);
+        record = damper::diagnose(request, knowledge,
+                                  {.report = [&](double share) { line.show(share); },
+                                   .stop_requested = [] { return stop_signal() != 0; }});
+    }
+    if (stop_signal() != 0) return 128 + stop_signal();
+    std::string text = words.format == "json" ? diagnosis_json(record) : diagnosis_text(record);
+    if (!words.out.empty()) {
+        const std::string files = written(record, request.complaint.name, words.out);
+        if (words.format == "text") text += files;
+    }
+    if (!words.quiet) print_result(text);
+    return to_int(ExitStatus::done);
+}
+
+}  // namespace damper::command
