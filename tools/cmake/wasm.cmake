@@ -23,7 +23,8 @@ endmacro()
 
 # damper_wasm(TARGET SOURCES … EVERYWHERE header EXPORTS … OUTPUT path-without-ending)
 #
-# Makes OUTPUT.js (a function damper_engine that starts it) and OUTPUT.wasm. EVERYWHERE is read
+# Makes OUTPUT.js (a function damper_engine that starts it), OUTPUT.wasm and OUTPUT.wasm.gz.
+# EVERYWHERE is read
 # before every source.
 function(damper_wasm target)
   cmake_parse_arguments(W "" "EVERYWHERE;OUTPUT" "SOURCES;EXPORTS" ${ARGN})
@@ -56,14 +57,15 @@ function(damper_wasm target)
     list(APPEND objects ${object})
   endforeach()
   list(JOIN W_EXPORTS "," exports)
-  add_custom_command(OUTPUT ${W_OUTPUT}.js ${W_OUTPUT}.wasm
+  add_custom_command(OUTPUT ${W_OUTPUT}.js ${W_OUTPUT}.wasm ${W_OUTPUT}.wasm.gz
     COMMAND ${DAMPER_WASM_ENVIRONMENT} ${DAMPER_WASM_LINKER} ${objects} ${exceptions} -O2
             -sENVIRONMENT=web,worker,node -sMODULARIZE=1 -sEXPORT_NAME=damper_engine
             -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=33554432 -sTOTAL_STACK=4194304
             -sFORCE_FILESYSTEM=0 -sDYNAMIC_EXECUTION=0 -sEXPORTED_RUNTIME_METHODS=allocateUTF8,UTF8ToString
             -sEXPORTED_FUNCTIONS=${exports},_malloc,_free --no-entry
             -o ${W_OUTPUT}.js
+    COMMAND gzip --best --no-name --keep --force ${W_OUTPUT}.wasm
     DEPENDS ${objects}
     COMMENT "Linking ${target}" VERBATIM)
-  add_custom_target(${target} ALL DEPENDS ${W_OUTPUT}.js ${W_OUTPUT}.wasm)
+  add_custom_target(${target} DEPENDS ${W_OUTPUT}.js ${W_OUTPUT}.wasm ${W_OUTPUT}.wasm.gz)
 endfunction()

@@ -13,6 +13,11 @@ const Engine = (() => {
     return bytes;
   }
 
+  async function unpacked(bytes) {
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Response(stream).arrayBuffer();
+  }
+
   class Lane {
     constructor() {
       const script = new Blob([text("engine-script"), "\n", text("worker-script")],
@@ -54,7 +59,7 @@ const Engine = (() => {
 
   // Two lanes: what follows the slider, and what may come a moment later.
   async function start() {
-    const wasm = bytesOf(text("engine-wasm"));
+    const wasm = await unpacked(bytesOf(text("engine-wasm")));
     const files = JSON.parse(text("files"));
     const lanes = { quick: new Lane(), slow: new Lane() };
     const question = { ask: "start", wasm, files };
