@@ -36,6 +36,7 @@ struct Verb {
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
 [[nodiscard]] int bench(const Words& words);
+[[nodiscard]] int bench(const Words& words);
 [[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command

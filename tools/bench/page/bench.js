@@ -200,7 +200,7 @@
   }
 
   function drawLoop(a, b) {
-    at("loop").replaceChildren(Charts.loop(a.curves, b && b.curves));
+    at("loop").replaceChildren(Charts.loop(a.curves, b && b.curves, at("close").getAttribute("aria-pressed") === "true"));
     keys("loop-keys", [["a", "A"], ...(b ? [["b", "B"]] : []), ["zone a", "where A works"], ["path", "its last swings"]]);
     const range = a.curves.range;
     const text = (value) => `${value.toFixed(1)}°`.replace("-", "−");
@@ -308,6 +308,9 @@
     return tellTrouble(`The calculation cannot be started: ${error.message}. It needs WebAssembly with exceptions and workers, which current browsers have.`);
   }
   fill(at("vehicle"), grouped(shelves.vehicles, "class"));
+  // The vehicle with the most to look at comes first.
+  const situations = (one) => shelves.scenarios.filter((scenario) => scenario.vehicle === one.name).length;
+  at("vehicle").value = [...shelves.vehicles].sort((x, y) => situations(y) - situations(x))[0].name;
   fill(at("cause"), [["", "none"], ...grouped(shelves.causes, "complaint")]);
   Complaint.start(shelves.complaints);
   at("vehicle").addEventListener("change", chooseVehicle);
@@ -321,6 +324,10 @@
     fillOther();
     at("other").value = "kept";
     askB();
+  });
+  at("close").addEventListener("click", () => {
+    at("close").setAttribute("aria-pressed", String(at("close").getAttribute("aria-pressed") !== "true"));
+    if (shown.a) drawLoop(shown.a, shown.b);
   });
   at("save-disc").addEventListener("click", saveDisc);
   at("save-complaint").addEventListener("click", saveComplaint);

@@ -4,7 +4,7 @@
 
 const Charts = (() => {
   const space = "http://www.w3.org/2000/svg";
-  const frame = { width: 640, height: 330, left: 62, right: 628, top: 16, bottom: 282 };
+  const frame = { width: 560, height: 360, left: 74, right: 548, top: 14, bottom: 302 };
 
   function node(tag, attributes, text) {
     const made = document.createElementNS(space, tag);
@@ -12,6 +12,8 @@ const Charts = (() => {
     if (text !== undefined) made.textContent = text;
     return made;
   }
+
+  let clips = 0;
 
   // Round numbers between two values, about `count` of them.
   function ticks(low, high, count) {
@@ -59,15 +61,26 @@ const Charts = (() => {
 
     add(tag, attributes, text) {
       const made = node(tag, attributes, text);
-      this.svg.append(made);
+      (this.inside || this.svg).append(made);
       return made;
     }
 
+    // What is added from now on ends at the frame.
+    clip() {
+      const id = `frame-${++clips}`;
+      const path = node("clipPath", { id });
+      path.append(node("rect", { x: frame.left, y: frame.top, width: frame.right - frame.left,
+                                 height: frame.bottom - frame.top }));
+      const inside = this.add("g", { "clip-path": `url(#${id})` });
+      this.svg.append(path);
+      this.inside = inside;
+    }
+
     axes() {
-      for (const value of this.x.ticks || ticks(this.x.low, this.x.high, 8)) {
+      for (const value of this.x.ticks || ticks(this.x.low, this.x.high, 7)) {
         const at = this.px(value).toFixed(1);
         this.add("line", { class: "grid", x1: at, x2: at, y1: frame.top, y2: frame.bottom });
-        this.add("text", { x: at, y: frame.bottom + 17, "text-anchor": "middle" }, tickText(value));
+        this.add("text", { x: at, y: frame.bottom + 20, "text-anchor": "middle" }, tickText(value));
       }
       for (const value of ticks(this.y.low, this.y.high, 6)) {
         const at = this.py(value).toFixed(1);
@@ -81,8 +94,8 @@ const Charts = (() => {
       const middle = (frame.top + frame.bottom) / 2;
       this.add("text", { class: "axis", x: (frame.left + frame.right) / 2, y: frame.height - 8,
                          "text-anchor": "middle" }, this.x.label);
-      this.add("text", { class: "axis", x: 14, y: middle, "text-anchor": "middle",
-                         transform: `rotate(-90 14 ${middle})` }, this.y.label);
+      this.add("text", { class: "axis", x: 16, y: middle, "text-anchor": "middle",
+                         transform: `rotate(-90 16 ${middle})` }, this.y.label);
     }
 
     curve(xs, ys, tone) {
@@ -115,13 +128,29 @@ const Charts = (() => {
     }
   }
 
-  // Torque over twist: loops of both discs, where the first works, its last swings.
-  function loop(a, b) {
+  // Where disc A works and the stage it begins with, with some room: [from, to] in degrees.
+  function near(one) {
+    const ends = one.loop.corners.map((corner) => corner.twist_deg);
+    const inner = [Math.max(...ends.filter((end) => end < 0)), Math.min(...ends.filter((end) => end > 0))];
+    const low = Math.min(inner[0], one.range ? one.range.low_deg : 0);
+    const high = Math.max(inner[1], one.range ? one.range.high_deg : 0);
+    const room = 0.12 * (high - low);
+    return [Math.max(low - room, one.loop.twist_deg[0]), Math.min(high + room, one.loop.twist_deg.at(-1))];
+  }
+
+  // Torque over twist: loops of both discs, where the first works, its last swings. `close`: only
+  // the part around that.
+  function loop(a, b, close) {
     const loops = b ? [a.loop, b.loop] : [a.loop];
+    const [from, to] = close ? near(a) : [-Infinity, Infinity];
+    const inside = (one, list) => list.filter((_, i) => one.twist_deg[i] >= from && one.twist_deg[i] <= to);
     const chart = new Chart(
-      { ...range(loops.map((one) => one.twist_deg)), label: "twist, engine ahead of gearbox [°]" },
-      { ...range(loops.flatMap((one) => [one.rising_N_m, one.falling_N_m])), label: "torque [N m]" },
+      { ...(close ? { low: from, high: to } : range(loops.map((one) => one.twist_deg))),
+        label: "twist, engine ahead of gearbox [°]" },
+      { ...range(loops.flatMap((one) => [inside(one, one.rising_N_m), inside(one, one.falling_N_m)])),
+        label: "torque [N m]" },
       "Torque over twist of both discs, with the range in which each works");
+    chart.clip();
     if (b && b.range) chart.zone(b.range.low_deg, b.range.high_deg, "b");
     if (a.range) chart.zone(a.range.low_deg, a.range.high_deg, "a");
     const both = (one, tone) => {
@@ -132,6 +161,7 @@ const Charts = (() => {
     both(a.loop, "a");
     if (a.range) chart.curve(a.range.twist_deg, a.range.torque_N_m, "path");
     for (const corner of a.loop.corners) {
+      if (corner.twist_deg < chart.x.low || corner.twist_deg > chart.x.high) continue;
       chart.mark(corner.twist_deg, corner.torque_N_m,
                  `${corner.name}: ${corner.twist_deg.toPrecision(3)}°, ${corner.torque_N_m.toPrecision(3)} N m`);
     }
