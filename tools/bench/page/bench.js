@@ -94,7 +94,6 @@
                       ask("pedalB", "slow", at("pedal").value, changesOfB())];
 
   function moved() {
-    at("results").classList.add("moving");
     command();
     askA();
   }
@@ -200,7 +199,7 @@
   }
 
   function drawLoop(a, b) {
-    at("loop").replaceChildren(Charts.loop(a.curves, b && b.curves, at("close").getAttribute("aria-pressed") === "true"));
+    at("loop").replaceChildren(Charts.loop(a.curves, b && b.curves, at("close").checked));
     keys("loop-keys", [["a", "A"], ...(b ? [["b", "B"]] : []), ["zone a", "where A works"], ["path", "its last swings"]]);
     const range = a.curves.range;
     const text = (value) => `${value.toFixed(1)}°`.replace("-", "−");
@@ -325,8 +324,7 @@
     at("other").value = "kept";
     askB();
   });
-  at("close").addEventListener("click", () => {
-    at("close").setAttribute("aria-pressed", String(at("close").getAttribute("aria-pressed") !== "true"));
+  at("close").addEventListener("change", () => {
     if (shown.a) drawLoop(shown.a, shown.b);
   });
   at("save-disc").addEventListener("click", saveDisc);

@@ -1,29 +1,9 @@
 // SPDX-License-Identifier: MIT
-// The complaint as a form. What is asked comes from the folder models/complaints, if the page was
-// made with one; else from the few questions below, in the same shape.
+// The complaint as a form. What is asked, and the words of the answers, come from the folder
+// models/complaints that the page was made with; without one there is no form.
 "use strict";
 
 const Complaint = (() => {
-  const few = {
-    questions: [
-      { name: "since", asks: "How did the complaint come?", choices: [
-        { name: "suddenly", says: "Suddenly, from one day to the next" },
-        { name: "growing", says: "It grew over weeks or months" },
-        { name: "repair", says: "Since work was done on the vehicle" },
-        { name: "always", says: "As long as the vehicle is known" }] },
-      { name: "warm", asks: "When is it worst?", choices: [
-        { name: "cold", says: "Cold, after standing" },
-        { name: "hot", says: "Warm" },
-        { name: "alike", says: "Cold and warm alike" }] },
-      { name: "pedal_down", asks: "What becomes of it with the clutch pedal pressed?", choices: [
-        { name: "goes", says: "It goes" },
-        { name: "stays", says: "It stays" },
-        { name: "comes", says: "It comes only then" }] }],
-    symptoms: ["rattle at idle", "rattle in creep", "rattle when pulling", "boom", "clunk", "shuffle",
-               "judder", "slip", "drag", "noise at start or stop"].map((one) => ({
-      symptom: one, title: one[0].toUpperCase() + one.slice(1), words: "",
-      questions: ["since", "warm", "pedal_down"] })),
-  };
   // Keys of the file besides the answers.
   const texts = [
     { key: "title", label: "Title of the case", long: false },
@@ -31,9 +11,10 @@ const Complaint = (() => {
     { key: "notes", label: "Notes", long: true },
   ];
   const { element, fill } = Parts;
-  let known = few;
+  const at = (id) => document.getElementById(id);
+  let known = null;
 
-  const symptomNow = () => known.symptoms.find((one) => one.symptom === document.getElementById("symptom").value);
+  const symptomNow = () => known.symptoms.find((one) => one.symptom === at("symptom").value);
 
   function question(one) {
     const id = `answer-${one.name}`;
@@ -53,8 +34,8 @@ const Complaint = (() => {
 
   function askAgain() {
     const symptom = symptomNow();
-    document.getElementById("symptom-words").textContent = symptom.words || "";
-    const list = document.getElementById("questions");
+    at("symptom-words").textContent = symptom.words || "";
+    const list = at("questions");
     const before = new Map([...list.querySelectorAll("select")].map((one) => [one.dataset.question, one.value]));
     const asked = symptom.questions.map((name) => known.questions.find((one) => one.name === name));
     list.replaceChildren(...asked.filter(Boolean).map(question));
@@ -64,9 +45,11 @@ const Complaint = (() => {
   }
 
   function start(shelf) {
-    if (shelf && shelf.questions.length > 0 && shelf.symptoms.length > 0) known = shelf;
-    fill(document.getElementById("symptom"), known.symptoms.map((one) => [one.symptom, one.title]));
-    const place = document.getElementById("complaint-texts");
+    at("complaint").hidden = shelf.symptoms.length === 0;
+    if (shelf.symptoms.length === 0) return;
+    known = shelf;
+    fill(at("symptom"), known.symptoms.map((one) => [one.symptom, one.title]));
+    const place = at("complaint-texts");
     for (const one of texts) {
       const label = element("label", "", one.label);
       const input = element(one.long ? "textarea" : "input");
@@ -75,7 +58,7 @@ const Complaint = (() => {
       row.append(label, input);
       place.append(row);
     }
-    document.getElementById("symptom").addEventListener("change", askAgain);
+    at("symptom").addEventListener("change", askAgain);
     askAgain();
   }
 
@@ -83,7 +66,7 @@ const Complaint = (() => {
   function toml(vehicle, changes) {
     const { text, table } = Toml;
     const said = Object.fromEntries(texts.map((one) =>
-      [one.key, document.getElementById(`complaint-${one.key}`).value.trim()]));
+      [one.key, at(`complaint-${one.key}`).value.trim()]));
     const lines = [["title", said.title || symptomNow().title],
                    ["origin", "written down on the bench page"],
                    ["vehicle", vehicle], ["symptom", symptomNow().symptom],
