@@ -112,6 +112,7 @@ const Charts = (() => {
     zone(from, to, tone) {
       const left = Math.max(frame.left, this.px(from));
       const right = Math.min(frame.right, Math.max(this.px(to), left + 1.5));
+      if (right <= left) return;
       this.add("rect", { class: `zone ${tone}`, x: left.toFixed(1), y: frame.top,
                          width: (right - left).toFixed(1), height: frame.bottom - frame.top });
     }

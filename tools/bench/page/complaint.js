@@ -53,7 +53,8 @@ const Complaint = (() => {
     for (const one of texts) {
       const label = element("label", "", one.label);
       const input = element(one.long ? "textarea" : "input");
-      input.id = label.htmlFor = `complaint-${one.key}`;
+      input.maxLength = 330;  // descriptions take texts of up to 1000 bytes
+      input.id = label.htmlFor = `say-${one.key}`;
       const row = element("div", "field");
       row.append(label, input);
       place.append(row);
@@ -66,7 +67,7 @@ const Complaint = (() => {
   function toml(vehicle, changes) {
     const { text, table } = Toml;
     const said = Object.fromEntries(texts.map((one) =>
-      [one.key, at(`complaint-${one.key}`).value.trim()]));
+      [one.key, at(`say-${one.key}`).value.trim().replace(/\s+/g, " ")]));
     const lines = [["title", said.title || symptomNow().title],
                    ["origin", "written down on the bench page"],
                    ["vehicle", vehicle], ["symptom", symptomNow().symptom],
