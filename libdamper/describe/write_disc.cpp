@@ -12,7 +12,7 @@ namespace damper {
 namespace {
 
 /// Text in quotation marks; control characters become blanks, which no title misses.
-std::string quoted(const std::string& text) {
+std::string in_quotes(const std::string& text) {
     std::string out = "\"";
     for (const char c : text) {
         const bool control = static_cast<unsigned char>(c) < 0x20U || c == 0x7F;
@@ -37,11 +37,11 @@ void write_values(const Part& part, const std::string& path,
             const Value& value = part.*one.member;
             std::string text;
             if constexpr (is_text<Value>) {
-                text = quoted(value);
+                text = in_quotes(value);
             } else if constexpr (is_quantity<Value>) {
                 text = write_quantity(value);
                 // Plain numbers stand without quotation marks.
-                if (Value::dimension != Dimension{}) text = quoted(text);
+                if (Value::dimension != Dimension{}) text = in_quotes(text);
             } else {
                 text = fmt::format("{}", value);
             }

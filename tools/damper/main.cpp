@@ -39,6 +39,7 @@ const std::vector<Verb>& verbs() {
         {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"diagnose", "From a complaint to ranked causes, evidence and advice", diagnose},
         {"report", "Write the page of a file that a verb left", report},
+        {"bench", "Write a page on which discs are tried out, without network", bench},
     };
     return all;
 }

@@ -35,6 +35,8 @@ struct Verb {
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
+[[nodiscard]] int bench(const Words& words);
+[[nodiscard]] int bench(const Words& words);
 [[nodiscard]] int diagnose(const Words& words);
 
 }  // namespace damper::command

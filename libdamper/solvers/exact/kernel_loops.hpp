@@ -174,16 +174,15 @@ DAMPER_TARGET static void transpose(const double* coefficients, int orders, int 
                 row[r] = n + r <= orders ? load(coefficients + static_cast<long>(n + r) * width + i)
                                          : all(0.0);
             }
-            using Picks = long long __attribute__((vector_size(32)));
-            const Four ab = __builtin_shuffle(row[0], row[1], Picks{0, 4, 2, 6});
-            const Four ba = __builtin_shuffle(row[0], row[1], Picks{1, 5, 3, 7});
-            const Four cd = __builtin_shuffle(row[2], row[3], Picks{0, 4, 2, 6});
-            const Four dc = __builtin_shuffle(row[2], row[3], Picks{1, 5, 3, 7});
+            const Four ab = __builtin_shufflevector(row[0], row[1], 0, 4, 2, 6);
+            const Four ba = __builtin_shufflevector(row[0], row[1], 1, 5, 3, 7);
+            const Four cd = __builtin_shufflevector(row[2], row[3], 0, 4, 2, 6);
+            const Four dc = __builtin_shufflevector(row[2], row[3], 1, 5, 3, 7);
             double* const at = out + static_cast<long>(i) * stride + n;
-            store(at, __builtin_shuffle(ab, cd, Picks{0, 1, 4, 5}));
-            store(at + stride, __builtin_shuffle(ba, dc, Picks{0, 1, 4, 5}));
-            store(at + 2L * stride, __builtin_shuffle(ab, cd, Picks{2, 3, 6, 7}));
-            store(at + 3L * stride, __builtin_shuffle(ba, dc, Picks{2, 3, 6, 7}));
+            store(at, __builtin_shufflevector(ab, cd, 0, 1, 4, 5));
+            store(at + stride, __builtin_shufflevector(ba, dc, 0, 1, 4, 5));
+            store(at + 2L * stride, __builtin_shufflevector(ab, cd, 2, 3, 6, 7));
+            store(at + 3L * stride, __builtin_shufflevector(ba, dc, 2, 3, 6, 7));
         }
     }
 }

@@ -1,0 +1,71 @@
+# Compiles C++ to WebAssembly beside the program, in the same build.
+#
+# emscripten's compiler is a script around clang; sources are compiled by that clang itself with
+# the flags the script tells, which saves half a second a file. The script links.
+
+# Sets DAMPER_WASM_COMPILER, DAMPER_WASM_LINKER and DAMPER_WASM_FLAGS, or leaves them empty.
+macro(damper_find_wasm_compiler)
+  find_program(DAMPER_WASM_LINKER em++)
+  find_program(DAMPER_WASM_CONFIG em-config)
+  # Debian keeps what emscripten's optimiser needs of node where only NODE_PATH finds it.
+  set(DAMPER_WASM_ENVIRONMENT ${CMAKE_COMMAND} -E env NODE_PATH=/usr/share/nodejs)
+  if(DAMPER_WASM_LINKER AND DAMPER_WASM_CONFIG AND NOT DAMPER_WASM_COMPILER)
+    execute_process(COMMAND ${DAMPER_WASM_CONFIG} LLVM_ROOT OUTPUT_VARIABLE llvm
+                    OUTPUT_STRIP_TRAILING_WHITESPACE ERROR_QUIET)
+    find_program(DAMPER_WASM_COMPILER clang++ PATHS ${llvm} NO_DEFAULT_PATH)
+    execute_process(COMMAND ${DAMPER_WASM_ENVIRONMENT} ${DAMPER_WASM_LINKER} --cflags
+                    OUTPUT_VARIABLE flags OUTPUT_STRIP_TRAILING_WHITESPACE ERROR_QUIET)
+    separate_arguments(flags UNIX_COMMAND "${flags}")
+    list(REMOVE_ITEM flags -fignore-exceptions)
+    set(DAMPER_WASM_FLAGS ${flags} CACHE INTERNAL "Flags that emscripten compiles with")
+  endif()
+endmacro()
+
+# damper_wasm(TARGET SOURCES … EVERYWHERE header EXPORTS … OUTPUT path-without-ending)
+#
+# Makes OUTPUT.js (a function damper_engine that starts it), OUTPUT.wasm and OUTPUT.wasm.gz.
+# EVERYWHERE is read
+# before every source.
+function(damper_wasm target)
+  cmake_parse_arguments(W "" "EVERYWHERE;OUTPUT" "SOURCES;EXPORTS" ${ARGN})
+  # Only these folders of /usr/include: the rest is of another processor.
+  set(include ${CMAKE_CURRENT_BINARY_DIR}/include)
+  file(MAKE_DIRECTORY ${include} ${CMAKE_CURRENT_BINARY_DIR}/objects)
+  foreach(folder eigen3/Eigen boost fmt toml++ nlohmann tl)
+    get_filename_component(name ${folder} NAME)
+    file(CREATE_LINK /usr/include/${folder} ${include}/${name} SYMBOLIC)
+  endforeach()
+  set(exceptions -fwasm-exceptions)
+  set(compile ${DAMPER_WASM_COMPILER} ${DAMPER_WASM_FLAGS} ${exceptions} -msimd128
+      -O2 -std=c++20 -ffp-contract=off -DNDEBUG -DDAMPER_VERSION="${PROJECT_VERSION}"
+      -ffile-prefix-map=${PROJECT_SOURCE_DIR}=. -I${PROJECT_SOURCE_DIR} -I${include})
+  set(pch ${CMAKE_CURRENT_BINARY_DIR}/objects/everywhere.pch)
+  add_custom_command(OUTPUT ${pch}
+    COMMAND ${compile} -MD -MF ${pch}.d -MT ${pch} -x c++-header ${W_EVERYWHERE} -o ${pch}
+    DEPENDS ${W_EVERYWHERE} DEPFILE ${pch}.d
+    COMMENT "Preparing WebAssembly headers" VERBATIM)
+  set(objects)
+  foreach(source IN LISTS W_SOURCES)
+    file(RELATIVE_PATH short ${PROJECT_SOURCE_DIR} ${source})
+    string(REPLACE "/" "_" object ${short})
+    set(object ${CMAKE_CURRENT_BINARY_DIR}/objects/${object}.o)
+    add_custom_command(OUTPUT ${object}
+      COMMAND ${compile} -include-pch ${pch} -MD -MF ${object}.d -MT ${object}
+              -c ${source} -o ${object}
+      DEPENDS ${source} ${pch} DEPFILE ${object}.d
+      COMMENT "Building WebAssembly object of ${short}" VERBATIM)
+    list(APPEND objects ${object})
+  endforeach()
+  list(JOIN W_EXPORTS "," exports)
+  add_custom_command(OUTPUT ${W_OUTPUT}.js ${W_OUTPUT}.wasm ${W_OUTPUT}.wasm.gz
+    COMMAND ${DAMPER_WASM_ENVIRONMENT} ${DAMPER_WASM_LINKER} ${objects} ${exceptions} -O2
+            -sENVIRONMENT=web,worker,node -sMODULARIZE=1 -sEXPORT_NAME=damper_engine
+            -sALLOW_MEMORY_GROWTH=1 -sINITIAL_MEMORY=33554432 -sTOTAL_STACK=4194304
+            -sFORCE_FILESYSTEM=0 -sDYNAMIC_EXECUTION=0 -sEXPORTED_RUNTIME_METHODS=allocateUTF8,UTF8ToString
+            -sEXPORTED_FUNCTIONS=${exports},_malloc,_free --no-entry
+            -o ${W_OUTPUT}.js
+    COMMAND gzip --best --no-name --keep --force ${W_OUTPUT}.wasm
+    DEPENDS ${objects}
+    COMMENT "Linking ${target}" VERBATIM)
+  add_custom_target(${target} DEPENDS ${W_OUTPUT}.js ${W_OUTPUT}.wasm ${W_OUTPUT}.wasm.gz)
+endfunction()
