@@ -1,16 +1,32 @@
 // SPDX-License-Identifier: MIT
 // What the tests of the page share: a browser without network, a page that has begun, checks that
 // are counted, pictures as numbers.
+import { execFileSync } from "node:child_process";
+import { existsSync } from "node:fs";
 import { createRequire } from "node:module";
 import { resolve } from "node:path";
+import { skip } from "./skip.mjs";
 
 export const [damper, source, modules] = process.argv.slice(2).map((one) => resolve(one));
+const browserFile = process.env.DAMPER_CHROMIUM || "/usr/bin/chromium";
+if (!existsSync(browserFile)) skip(`there is no ${browserFile} (tools/setup_packages check)`);
+if (!existsSync(`${modules}/node_modules/playwright-core`)) skip("no node modules (tools/setup_browser)");
 const require = createRequire(`${modules}/`);
 const { chromium } = require("playwright-core");
 export const axe = require.resolve("axe-core");
 
+// Writes the page; without its engine there is none.
+export function writePage(file) {
+  try {
+    execFileSync(damper, ["bench", "--out", file, "--quiet"], { encoding: "utf8", stdio: "pipe" });
+  } catch (error) {
+    if (/emscripten was missing/.test(error.stderr)) skip(error.stderr.trim());
+    throw error;
+  }
+}
+
 export const launch = () => chromium.launch({
-  executablePath: process.env.DAMPER_CHROMIUM || "/usr/bin/chromium",
+  executablePath: browserFile,
   args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking",
          "--disable-component-update", "--disable-sync"] });
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 // The engine of the bench page against the command line: node engine_against_command.mjs
-//     ENGINE (path without ending) DAMPER SOURCE
+//     DAMPER SOURCE ENGINE (path without ending)
 // Runs scenarios both ways and compares all that the JSON text says but how many steps the solver
 // took. Where the motion comes out alike again, numbers agree to 1e-9 and words to the letter. Sine
 // and exponential of the two differ in their last bit, and contacts that knock make more of that:
@@ -11,8 +11,10 @@ import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from "node:f
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { createRequire } from "node:module";
+import { skip } from "./skip.mjs";
 
-const [engine, damper, source] = process.argv.slice(2);
+const [damper, source, engine] = process.argv.slice(2);
+if (!engine) skip("the engine was not built, because emscripten was missing (tools/setup_packages bench)");
 const alike = ["car_idle_hot", "car_idle_cold", "van_idle_hot", "medium_truck_idle_cold",
                "heavy_truck_idle_hot", "car_tip_in_5", "heavy_truck_tip_in_9", "car_take_up_3_stall"];
 const changed = [["car_idle_hot", [["disc", "car_three_stage"], ["disc.stages[0].hysteresis", "times 1.5"]], ""],

@@ -1,15 +1,14 @@
 // SPDX-License-Identifier: MIT
 // How the bench page looks, on a screen, a telephone, paper and to assistive techniques:
 //     node page_looks.mjs DAMPER SOURCE MODULES
-import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { axe, check, damper, end, launch, opened, pixelsNear, redrawn } from "./browser.mjs";
+import { axe, check, end, launch, opened, pixelsNear, redrawn, writePage } from "./browser.mjs";
 
 const folder = mkdtempSync(join(tmpdir(), "damper_bench_"));
 const file = join(folder, "bench.html");
-execFileSync(damper, ["bench", "--out", file, "--quiet"]);
+writePage(file);
 const browser = await launch();
 
 async function axeFinds(page) {

