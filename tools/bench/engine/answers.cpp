@@ -143,10 +143,11 @@ Json shown_json(const RunRecord& record) {
     Json measures = Json::array();
     for (const MeasureValue& measure : record.measures) {
         const Shown shown = measure_shown_as(measure.name, measure.units, std::abs(measure.value));
-        measures.push_back({{"measure", measure.name},
-                            {"name", key_text(measure.name)},
-                            {"value", with_units(table_number(shown.of(measure.value)), shown.units)},
-                            {"definition", measure.definition}});
+        measures.push_back(
+            {{"measure", measure.name},
+             {"name", key_text(measure.name)},
+             {"value", with_units(table_number(shown.of(measure.value)), shown.units)},
+             {"definition", measure.definition}});
     }
     return {{"word", grade_word(record.verdict.grade)},
             {"meaning", grade_meaning(record.verdict.grade)},
@@ -161,8 +162,8 @@ Json answer_disc(const Json& asked) {
     const Disc& disc = scenario.vehicle.disc;
     Json stages = Json::array();
     for (const DiscStage& stage : disc.stages) {
-        const double coast = stage.coast_stiffness.si() > 0.0 ? stage.coast_stiffness.si()
-                                                              : stage.stiffness.si();
+        const double coast =
+            stage.coast_stiffness.si() > 0.0 ? stage.coast_stiffness.si() : stage.stiffness.si();
         stages.push_back({{"name", stage.name},
                           {"stiffness", stage.stiffness.si() / degrees},
                           {"coast_stiffness", coast / degrees},
