@@ -9,7 +9,7 @@ const folder = mkdtempSync(join(tmpdir(), "damper_bench_"));
 const file = join(folder, "bench.html");
 writePage(file);
 const browser = await launch();
-const page = await opened(browser, file, { viewport: { width: 1180, height: 1010 }, colorScheme: "light" });
+const page = await opened(browser, file, { viewport: { width: 1280, height: 900 }, colorScheme: "light" });
 await redrawn(page, () => page.fill("#stiffness-0-number", "0.8"));
 await page.evaluate(() => document.activeElement.blur());
 await page.waitForTimeout(1500);  // the change of the pedal comes a moment later

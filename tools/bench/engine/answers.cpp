@@ -122,7 +122,12 @@ Json course_json(const SpeedCourse& course) {
 }
 
 /// Words and numbers as the report page has them.
-Json shown_json(const RunRecord& record) {
+Json shown_json(const RunRecord& record, const Scenario& scenario) {
+    std::vector<std::string> reasons = record.verdict.reasons;
+    // The last one tells that bands are left out of a changed scenario; the page shows no bands.
+    if (scenario.changed_from_outside && !scenario.bands.empty() && !reasons.empty()) {
+        reasons.pop_back();
+    }
     Json judgements = Json::array();
     for (const Judgement& judgement : record.verdict.judgements) {
         const Shown shown =
@@ -151,6 +156,7 @@ Json shown_json(const RunRecord& record) {
     }
     return {{"word", grade_word(record.verdict.grade)},
             {"meaning", grade_meaning(record.verdict.grade)},
+            {"reasons", std::move(reasons)},
             {"judgements", std::move(judgements)},
             {"measures", std::move(measures)}};
 }
@@ -186,7 +192,7 @@ Json answer_run(const Json& asked) {
     for (std::string& caution : record.verdict.cautions) cautions.push_back(std::move(caution));
     record.verdict.cautions = std::move(cautions);
     return {{"run", Json::parse(json_text(record))},
-            {"shown", shown_json(record)},
+            {"shown", shown_json(record, scenario)},
             {"curves",
              {{"loop", loop_json(record.disc_loop)},
               {"range", range_json(record)},
