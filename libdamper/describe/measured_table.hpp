@@ -29,8 +29,8 @@ struct TableRequest {
     std::vector<WantedColumn> columns;
     std::size_t fewest_rows = 2;
     std::size_t fewest_columns = 2;  ///< 1: a single column needs no separator.
-    char separator = 0;  ///< ',' ';' or tab; 0: found from the line of names.
-    char decimal = 0;    ///< '.' or ','; 0: found from the numbers.
+    char separator = 0;              ///< ',' ';' or tab; 0: found from the line of names.
+    char decimal = 0;                ///< '.' or ','; 0: found from the numbers.
 };
 
 /// A column as read, in SI units.

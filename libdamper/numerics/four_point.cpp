@@ -16,8 +16,8 @@ double four_point(std::span<const double> x, std::span<const double> y, double a
     for (std::size_t n = 0; n < steps_before_search && i + 1 < last && x[i + 1] <= at; ++n) ++i;
     if (i + 1 < last && x[i + 1] <= at) {
         const auto above = std::upper_bound(x.begin(), x.end(), at);
-        i = std::min(last - 1, static_cast<std::size_t>(std::max<std::ptrdiff_t>(
-                                   0, above - x.begin() - 1)));
+        i = std::min(last - 1,
+                     static_cast<std::size_t>(std::max<std::ptrdiff_t>(0, above - x.begin() - 1)));
     }
     hint = i;
     const std::size_t first = std::min(i > 0 ? i - 1 : 0, last - 3);

@@ -207,7 +207,13 @@ std::vector<CompareRow> compare_rows(const CompareRecord& record) {
             }
             CompareRow& row = rows[at->second];
             const Judgement*& worst = row.worst[variant.option];
-            if (worst != nullptr && !worse(one, *worst)) continue;
+            // A limit at zero that is kept to the full cannot be kept better: it says nothing of
+            // how good a disc is, unless there is nothing else.
+            const bool full = one.good == 0.0 && one.margin == 0.0;
+            if (worst != nullptr && (full || !worse(one, *worst))) {
+                const bool replaces = !full && worst->good == 0.0 && worst->margin == 0.0;
+                if (!replaces) continue;
+            }
             worst = &one;
             row.condition[variant.option] = variant.condition;
         }
@@ -246,7 +252,13 @@ const Judgement* worst_in(const CompareRecord& record, std::size_t option, std::
     for (std::size_t c = 0; c < record.conditions.size(); ++c) {
         const CompareVariant& variant = record.at(option, scenario, c);
         for (const Judgement& one : variant.judgements) {
-            if (worst != nullptr && !worse(one, *worst)) continue;
+            // A limit at zero that is kept to the full cannot be kept better: it says nothing of
+            // how good a disc is, unless there is nothing else.
+            const bool full = one.good == 0.0 && one.margin == 0.0;
+            if (worst != nullptr && (full || !worse(one, *worst))) {
+                const bool replaces = !full && worst->good == 0.0 && worst->margin == 0.0;
+                if (!replaces) continue;
+            }
             worst = &one;
             if (condition != nullptr) *condition = c;
         }

@@ -51,7 +51,8 @@ std::string front_section(const TuneRecord& record) {
         picture;
     body +=
         "<p class=\"reading\">Each mark is a disc that was run in everything: ● good, ▲ to be "
-        "watched, ■ a limit missed. The heavy lines are the limits; what lies further out stands on the edge. The stair is the front: to "
+        "watched, ■ a limit missed. The heavy lines are the limits; what lies further out stands "
+        "on the edge. The stair is the front: to "
         "gain in one direction from there, a disc has to lose in the other.</p></figure>";
     body += word_table(tune_front_table(record, most_of_front));
     return html_section("front", "What can be had for what", body);

@@ -111,8 +111,9 @@ void draw_shades(std::string& out, const Lattice& lattice) {
 
 /// Where a level is crossed on the four edges of each cell, joined by straight lines; in a saddle
 /// the crossings are joined in the order of the edges.
+/// A label that would lie on one of `labels` is left out, else added there.
 void draw_contour(std::string& out, const Lattice& lattice, double level, double width,
-                  const std::string& label) {
+                  const std::string& label, std::vector<std::array<double, 2>>& labels) {
     std::string path;
     double label_x = 0.0, label_y = 0.0;
     for (std::size_t j = 0; j + 1 < lattice.y.size(); ++j) {
@@ -147,6 +148,12 @@ void draw_contour(std::string& out, const Lattice& lattice, double level, double
     }
     if (path.empty()) return;
     put(out, R"(<path fill="none" stroke="currentColor" stroke-width="{}" d="{}"/>)", width, path);
+    constexpr double wide = 74.0, high = 13.0;  // of the longest label
+    const bool taken = std::ranges::any_of(labels, [&](const auto& other) {
+        return std::abs(other[0] - label_x) < wide && std::abs(other[1] - label_y) < high;
+    });
+    if (taken) return;
+    labels.push_back({label_x, label_y});
     put(out, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="end">{}</text>)",
         std::max(label_x - 4.0, left + 40.0), std::max(label_y - 4.0, top + 12.0),
         html_escape(label));
@@ -193,12 +200,13 @@ std::string svg_study_map(const StudyRecord& record, std::size_t x_key, std::siz
     put(out, R"(<svg class="still" viewBox="0 0 760 {:.0f}" role="img" aria-label="Map of {}">)",
         bottom + 44.0, html_escape(key_text(measure.name)));
     draw_shades(out, lattice);
-    for (const double level : ticks(lattice.range, 7)) {
-        draw_contour(out, lattice, level, 1.0, number_text(level));
-    }
+    std::vector<std::array<double, 2>> labels;
     if (measure.has_limit) {
-        draw_contour(out, lattice, shown.of(measure.good), 2.5, "good to here");
-        draw_contour(out, lattice, shown.of(measure.bad), 4.0, "bad beyond");
+        draw_contour(out, lattice, shown.of(measure.good), 2.5, "good to here", labels);
+        draw_contour(out, lattice, shown.of(measure.bad), 4.0, "bad beyond", labels);
+    }
+    for (const double level : ticks(lattice.range, 7)) {
+        draw_contour(out, lattice, level, 1.0, number_text(level), labels);
     }
     draw_axes(out, lattice, head, x_key, y_key);
     return out + "</svg>";

@@ -97,10 +97,16 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopReco
             continue;
         }
         for (ShaftMotion& motion : shafts_of(recording, i, request, findings)) {
-            if (at_rest_allowed(request.manoeuvre)) {
-                find_swing(motion.time, motion.speed, "rad/s", request.manoeuvre, findings);
-            } else {
-                find_orders(motion, request, findings);
+            try {
+                if (at_rest_allowed(request.manoeuvre)) {
+                    find_swing(motion.time, motion.speed, "rad/s", request.manoeuvre, findings);
+                } else {
+                    find_orders(motion, request, findings);
+                }
+            } catch (const ModelError& error) {
+                note(findings, QualityWeight::unusable, "unusable",
+                     fmt::format("It cannot be brought to the angle of its shaft: {}.",
+                                 error.what()));
             }
             shafts.push_back(std::move(motion));
         }
@@ -112,7 +118,14 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopReco
     };
     const auto flywheel = of(RecordedShaft::flywheel), input = of(RecordedShaft::input);
     if (!at_rest_allowed(request.manoeuvre) && flywheel != shafts.end() && input != shafts.end()) {
-        find_isolation(*flywheel, *input, request, out[input->recording]);
+        RecordingFindings& told = out[input->recording];
+        try {
+            find_isolation(*flywheel, *input, request, told);
+        } catch (const ModelError& error) {
+            note(told, QualityWeight::doubt, "isolation",
+                 fmt::format("Flywheel and gearbox input cannot be brought to one angle: {}.",
+                             error.what()));
+        }
     }
     const auto engine = flywheel != shafts.end() ? flywheel : input;
     const bool turning = engine != shafts.end();

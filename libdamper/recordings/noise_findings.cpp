@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
+#include "libdamper/signals/knocks.hpp"
 #include "libdamper/signals/modulation.hpp"
 
 #include <algorithm>

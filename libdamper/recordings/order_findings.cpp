@@ -21,9 +21,13 @@ constexpr int cycles_a_block = 2;
 constexpr int few_blocks = 8, fewest_blocks = 2;
 constexpr double poor_sampling = 0.05;  // what interpolation may take off the firing order
 
+double sampled_per_revolution(const ShaftMotion& motion) {
+    return turn * static_cast<double>(motion.time.size() - 1) /
+           (motion.angle.back() - motion.angle.front());
+}
+
 AngleSeries series_of(const ShaftMotion& motion) {
-    const double sampled = turn * static_cast<double>(motion.time.size() - 1) /
-                           (motion.angle.back() - motion.angle.front());
+    const double sampled = sampled_per_revolution(motion);
     AngleSeries out =
         over_angle(motion.time, motion.angle, motion.speed, steps_a_revolution(sampled),
                    motion.time.front(), motion.time.back());
@@ -73,13 +77,12 @@ bool long_enough(const OrderBlocks& blocks, RecordingFindings& findings) {
 /// False if the firing order is beyond what the recording shows.
 bool fine_enough(const AngleSeries& series, const OrderBlocks& blocks, double firing,
                  RecordingFindings& findings) {
-    if (firing <= 0.0) return false;
-    if (order_index(firing) >= blocks.orders()) {
+    if (firing <= 0.0 || order_index(firing) >= blocks.orders()) {
         note(findings, QualityWeight::unusable, "sampling",
              fmt::format("{:.3g} values a revolution are too few for order {:g}: it takes at least "
                          "{:.0f}, and {:.0f} to lose little.",
-                         series.sampled_per_revolution, firing, std::ceil(2.5 * firing),
-                         16.0 * firing));
+                         series.sampled_per_revolution, std::max(1.0, firing),
+                         std::ceil(2.5 * std::max(1.0, firing)), 16.0 * std::max(1.0, firing)));
         return false;
     }
     const double error = cubic_error(turn * firing / series.sampled_per_revolution);
@@ -239,23 +242,24 @@ ShaftMotion between(const ShaftMotion& motion, double from, double to) {
 void find_orders(const ShaftMotion& motion, const RecordingRequest& request,
                  RecordingFindings& findings) {
     const bool input = motion.shaft == RecordedShaft::input;
-    const AngleSeries series = series_of(motion);
-    const OrderBlocks blocks = order_blocks(series, request.highest_order, cycles_a_block);
-    const std::size_t known_orders = blocks.orders();
-    if (blocks.block.empty() && series.sampled_per_revolution < 2.5 * 0.5) {
+    // Before anything is made of it: the angle may be thousands of revolutions a row.
+    constexpr double fewest = 2.5 * 0.5;
+    const double sampled = sampled_per_revolution(motion);
+    if (!(sampled >= fewest)) {
         note(findings, QualityWeight::unusable, "sampling",
-             fmt::format("{:.2g} values a revolution show no order at all.",
-                         series.sampled_per_revolution));
+             fmt::format("{:.2g} values a revolution show no order at all.", sampled));
         return;
     }
+    const AngleSeries series = series_of(motion);
+    const OrderBlocks blocks = order_blocks(series, request.highest_order, cycles_a_block);
     if (!long_enough(blocks, findings)) return;
     take_speeds(blocks, findings);
     const double firing = firing_order_of(blocks, request.cylinders, findings);
     findings.firing_order = firing;
     if (!fine_enough(series, blocks, firing, findings)) return;
-    if (known_orders > 0) take_orders(blocks, motion.shaft, findings);
+    take_orders(blocks, motion.shaft, findings);
     take_track(blocks, motion.shaft, firing, findings);
-    if (!input || findings.mean_speed == 0.0) {
+    if (!input || !findings.figure("mean_speed")) {
         findings.mean_speed = mean_speed(motion);
         add_figure(findings, "mean_speed", findings.mean_speed, "rad/s",
                    0.5 * (findings.highest_speed - findings.lowest_speed));

@@ -16,8 +16,8 @@ namespace damper {
 
 namespace {
 
-constexpr double flank_share = 0.1;        // of the bandwidth, each
-constexpr double flank_periods = 3.0;      // of the flank's width, after which the filter is still
+constexpr double flank_share = 0.1;    // of the bandwidth, each
+constexpr double flank_periods = 3.0;  // of the flank's width, after which the filter is still
 constexpr std::size_t longest_block = std::size_t{1} << 18U;
 constexpr std::size_t blocks_over_tails = 16;
 
@@ -34,9 +34,9 @@ double mask(double frequency, double low, double high, double flank) {
 
 Envelope band_envelope(std::span<const double> values, double step, double low, double high) {
     if (!(step > 0.0) || !(low >= 0.0) || !(high > low) || !(high <= 0.5 / step * (1.0 + 1e-9))) {
-        throw ModelError(fmt::format(
-            "a band from {:.6g} Hz to {:.6g} Hz does not fit values every {:.4g} s", low, high,
-            step));
+        throw ModelError(
+            fmt::format("a band from {:.6g} Hz to {:.6g} Hz does not fit values every {:.4g} s",
+                        low, high, step));
     }
     Envelope out;
     out.bandwidth = high - low;

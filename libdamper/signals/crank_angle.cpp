@@ -48,7 +48,7 @@ std::vector<double> turned_angle(std::span<const double> time, std::span<const d
 }
 
 int steps_a_revolution(double sampled_per_revolution) {
-    const double wanted = std::clamp(std::ceil(sampled_per_revolution), 32.0, 1024.0);
+    const double wanted = std::clamp(std::ceil(sampled_per_revolution), 8.0, 1024.0);
     return static_cast<int>(std::bit_ceil(static_cast<unsigned>(wanted)));
 }
 
@@ -61,8 +61,8 @@ AngleSeries over_angle(std::span<const double> time, std::span<const double> ang
     }
     for (std::size_t i = 1; i < angle.size(); ++i) {
         if (!(angle[i] > angle[i - 1]) || !(time[i] > time[i - 1])) {
-            throw ModelError(fmt::format("at {:.6g} s the shaft stands still or turns back",
-                                         time[i]));
+            throw ModelError(
+                fmt::format("at {:.6g} s the shaft stands still or turns back", time[i]));
         }
     }
     out.sampled_per_revolution =
@@ -89,9 +89,10 @@ AngleSeries speed_of_pulses(std::span<const double> time, std::span<const double
     for (std::size_t i = 1; i < time.size(); ++i) {
         const double passed = time[i] - time[i - 1], way = angle[i] - angle[i - 1];
         if (!(passed > 0.0) || !(way > 0.0)) {
-            throw ModelError(fmt::format("the pulses at {:.9g} s and {:.9g} s do not follow each "
-                                         "other",
-                                         time[i - 1], time[i]));
+            throw ModelError(
+                fmt::format("the pulses at {:.9g} s and {:.9g} s do not follow each "
+                            "other",
+                            time[i - 1], time[i]));
         }
         speed.push_back(way / passed);
         middle_time.push_back(0.5 * (time[i - 1] + time[i]));
@@ -99,9 +100,9 @@ AngleSeries speed_of_pulses(std::span<const double> time, std::span<const double
     }
     if (speed.size() < 4) throw ModelError("a speed needs at least five pulses");
     const double mean_way = (angle.back() - angle.front()) / static_cast<double>(speed.size());
-    AngleSeries out = over_angle(middle_time, middle_angle, speed,
-                                 steps_a_revolution(turn / mean_way), middle_time.front(),
-                                 middle_time.back());
+    AngleSeries out =
+        over_angle(middle_time, middle_angle, speed, steps_a_revolution(turn / mean_way),
+                   middle_time.front(), middle_time.back());
     std::vector<double> ways;
     for (std::size_t i = 1; i < angle.size(); ++i) ways.push_back(angle[i] - angle[i - 1]);
     const auto middle = ways.begin() + static_cast<std::ptrdiff_t>(ways.size() / 2);

@@ -24,15 +24,15 @@ struct AngleSeries {
 [[nodiscard]] std::vector<double> turned_angle(std::span<const double> time,
                                                std::span<const double> speed);
 
-/// Values a revolution for so many of a recording: the next power of two, 32 to 1024.
+/// Values a revolution for so many of a recording: the next power of two, 8 to 1024.
 [[nodiscard]] int steps_a_revolution(double sampled_per_revolution);
 
 /// A quantity at equal angles, by cubics through four neighbours. `angle` [rad] rises with `time`;
 /// the part of both that lies between `from` and `to` [s] is taken. Throws ModelError if angles do
 /// not rise or fewer than four values are left.
 [[nodiscard]] AngleSeries over_angle(std::span<const double> time, std::span<const double> angle,
-                                     std::span<const double> value, int per_revolution,
-                                     double from, double to);
+                                     std::span<const double> value, int per_revolution, double from,
+                                     double to);
 
 /// Speed between successive pulses at their middle angle, at equal angles. `time` [s] and `angle`
 /// [rad] of the pulses rise. Throws ModelError likewise.

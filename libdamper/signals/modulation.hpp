@@ -14,9 +14,10 @@ namespace damper {
 struct Modulation {
     double frequency = 0.0;  ///< Where it is strongest in the range that was searched [Hz].
     double depth = 0.0;      ///< Amplitude over mean, what chance makes of it taken off.
-    double half_width = 0.0; ///< Of the 95 % interval of the depth, from the scatter of the blocks.
-    double floor = 0.0;      ///< Amplitude over mean at frequencies beside it: chance.
-    int blocks = 0;          ///< That the envelope was cut into; 0: too short, nothing is known.
+    double half_width =
+        0.0;             ///< Of the 95 % interval of the depth, from the scatter of the blocks.
+    double floor = 0.0;  ///< Amplitude over mean at frequencies beside it: chance.
+    int blocks = 0;      ///< That the envelope was cut into; 0: too short, nothing is known.
 };
 
 /// Modulation near `frequency` [Hz], in the range ±`search` (a share of it, 0 to 0.2). Each block
@@ -51,21 +52,5 @@ struct PhaseLevels {
 /// knocks that die away hardly anything, under an envelope that does not swing nearly all.
 [[nodiscard]] PhaseLevels phase_levels(std::span<const double> envelope, double step,
                                        double frequency);
-
-/// Knocks that stand out of an envelope.
-struct Knocks {
-    std::vector<double> time;    ///< Of each top [s].
-    std::vector<double> height;  ///< Of the envelope there.
-    double threshold = 0.0;      ///< What a top must exceed, in the envelope's unit.
-    bool crowded = false;        ///< They follow so closely that some are lost in others.
-};
-
-/// Tops of an envelope above what noise reaches once in two seconds. The noise is judged from the
-/// quietest fifth of the envelope (Rayleigh: its 20 % point is 0.668·σ), how often it rises through
-/// a level by S. O. Rice, Mathematical analysis of random noise, 1944/45 (recalled). Between two
-/// tops the envelope must fall to half of the first and rise to twice the lowest; what the band
-/// filter makes beside a large knock, and a case that rings on behind it, is left out: lower tops
-/// within some milliseconds.
-[[nodiscard]] Knocks find_knocks(const Envelope& envelope);
 
 }  // namespace damper

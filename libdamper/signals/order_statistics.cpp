@@ -53,7 +53,8 @@ BlockFigure order_magnitude(const OrderBlocks& blocks, double order) {
     const std::size_t at = order_index(order);
     std::vector<double> values;
     if (at < blocks.orders()) {
-        for (const OrderBlock& block : blocks.block) values.push_back(std::abs(block.amplitude[at]));
+        for (const OrderBlock& block : blocks.block)
+            values.push_back(std::abs(block.amplitude[at]));
     }
     return mean_of(values);
 }

@@ -45,9 +45,9 @@ std::vector<double> ratios(std::span<const double> time) {
 
 template <typename Key>
 Key most_frequent(const std::map<Key, int>& counts) {
-    return std::max_element(counts.begin(), counts.end(), [](const auto& a, const auto& b) {
-               return a.second < b.second;
-           })->first;
+    return std::max_element(counts.begin(), counts.end(),
+                            [](const auto& a, const auto& b) { return a.second < b.second; })
+        ->first;
 }
 
 /// Places that an interval goes over.
@@ -153,8 +153,8 @@ PlacedPulses place_pulses(std::span<const double> time, ToothWheel wheel) {
         if (mark) ++out.misplaced_marks;
         out.lost += over;
         // Without a gap where the mark should be, the count is wrong as well.
-        if (wheel.missing > 0 && over == 0 &&
-            next >= static_cast<std::size_t>(present) && next < static_cast<std::size_t>(wheel.teeth)) {
+        if (wheel.missing > 0 && over == 0 && next >= static_cast<std::size_t>(present) &&
+            next < static_cast<std::size_t>(wheel.teeth)) {
             ++out.misplaced_marks;
         }
     }

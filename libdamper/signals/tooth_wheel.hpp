@@ -18,11 +18,12 @@ struct ToothWheel {
 /// Pulses with the place of the wheel that made them.
 struct PlacedPulses {
     ToothWheel wheel = {};
-    std::vector<double> time = {};      ///< [s], rising
-    std::vector<long long> place = {};  ///< Counted on from revolution to revolution, from the mark.
-    int lost = 0;                  ///< Pulses that are not there though their tooth is.
-    int added = 0;                 ///< Pulses too many, left out.
-    int misplaced_marks = 0;       ///< Revolutions whose mark is not where the count expects it.
+    std::vector<double> time = {};  ///< [s], rising
+    std::vector<long long> place =
+        {};                   ///< Counted on from revolution to revolution, from the mark.
+    int lost = 0;             ///< Pulses that are not there though their tooth is.
+    int added = 0;            ///< Pulses too many, left out.
+    int misplaced_marks = 0;  ///< Revolutions whose mark is not where the count expects it.
     int marks = 0;
 };
 
@@ -47,8 +48,8 @@ struct PlacedPulses {
 struct ToothPattern {
     ToothWheel wheel = {};
     std::vector<double> error = {};  ///< Of each place [rad]; missing: 0.
-    double rms = 0.0;           ///< [rad]
-    double half_width = 0.0;    ///< Of the 95 % interval of one place, from the revolutions [rad].
+    double rms = 0.0;                ///< [rad]
+    double half_width = 0.0;  ///< Of the 95 % interval of one place, from the revolutions [rad].
     int revolutions = 0;
 };
 

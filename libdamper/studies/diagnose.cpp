@@ -225,9 +225,8 @@ std::string change_words(const CompareRecord& comparison, const CompareChange& c
 
 /// Discs of the class in the run of the complaint and in those of its other runs at idle and under
 /// load: what another disc would bring, and cost.
-void try_discs(const ComplaintKind& kind, const DiagnosisRequest& request,
-               const Knowledge& knowledge, const Progress& progress, DiagnosisRecord& record) {
-    const VehiclesAsked& asked = request.vehicles;
+void try_discs(const ComplaintKind& kind, const VehiclesAsked& asked, const Knowledge& knowledge,
+               const Progress& progress, DiagnosisRecord& record) {
     CompareRequest compare;
     compare.threads = asked.threads;
     compare.conditions.emplace_back();
@@ -242,7 +241,7 @@ void try_discs(const ComplaintKind& kind, const DiagnosisRequest& request,
         }
     };
     add(kind);
-    for (const char* other : {"rattle at idle", "shuffle"}) {
+    for (const char* other : {"rattle at idle", "clunk"}) {
         if (const ComplaintKind* one = knowledge.find(other)) add(*one);
     }
     if (compare.scenarios.empty()) return;
@@ -415,7 +414,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     take_tests(kind, in_order(ranking), request, knowledge, vehicles, seen.any(), record);
     if (request.try_discs && !progress.must_stop()) {
-        try_discs(kind, request, knowledge, progress, record);
+        try_discs(kind, asked, knowledge, progress, record);
     }
     return record;
 }

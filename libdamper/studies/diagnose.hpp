@@ -39,9 +39,9 @@ struct SeenFigure {
 
 struct DiagnosisRequest {
     Complaint complaint;
-    VehiclesAsked vehicles;  ///< Its vehicle, class and changes are those of the complaint.
+    VehiclesAsked vehicles;        ///< Its vehicle, class and changes are those of the complaint.
     std::vector<SeenFigure> seen;  ///< Given by a person; recordings are read from the complaint.
-    bool try_discs = true;           ///< Look for another disc where the leading cause is the disc.
+    bool try_discs = true;         ///< Look for another disc where the leading cause is the disc.
     std::string command_line;
 };
 

@@ -92,8 +92,8 @@ std::vector<PackagingMiss> packaging_misses(const Disc& disc, const DiscPackagin
              out);
     at_least(reach.coast_stop_torque, limits.coast_stop_torque, Torque::dimension,
              "torque at the coast stop", out);
-    at_most(reach.spring_work, limits.spring_work, Energy::dimension, "work in the springs at the drive stop",
-            out);
+    at_most(reach.spring_work, limits.spring_work, Energy::dimension,
+            "work in the springs at the drive stop", out);
     const std::vector<StageCorners> stages = stage_corners(disc);
     for (std::size_t i = 1; i < stages.size(); ++i) {
         at_least(stages[i].drive_stiffness, stages[i - 1].drive_stiffness, Stiffness::dimension,

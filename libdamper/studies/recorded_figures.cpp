@@ -16,13 +16,13 @@ namespace damper {
 
 namespace {
 
-/// Figures of recordings that are measures of runs under another name, in the same unit.
-constexpr std::array<std::pair<const char*, const char*>, 9> same{{
+/// Figures of recordings that are measures of runs under another name, in the same unit. Knocks
+/// that stand out of a sound are not among them: a run counts every contact of teeth.
+constexpr std::array<std::pair<const char*, const char*>, 8> same{{
     {"isolation_firing", "transfer"},
     {"flywheel_firing_speed", "speed_fluctuation_flywheel_order"},
     {"input_firing_speed", "speed_fluctuation_input_order"},
     {"input_firing_acceleration", "input_shaft_acceleration_order"},
-    {"impact_rate", "impact_rate"},
     {"shuffle_frequency", "shuffle_frequency"},
     {"shuffle_damping", "damping_ratio"},
     {"judder_frequency", "judder_frequency"},

@@ -241,6 +241,18 @@ TEST_CASE("what can be read but tells nothing gets remarks and no figures") {
         CHECK_FALSE(findings.usable());
         CHECK(findings.figures.empty());
     }
+    // Ten thousand million revolutions in four rows: nothing may be made of the angle.
+    WorkshopRecording years{.kind = RecordingKind::speed, .name = "x"};
+    years.time = {0.0, 1e8, 2e8, 3e8};
+    years.flywheel = {100.0, 110.0, 120.0, 110.0};
+    CHECK(says(findings_of(years, four), "sampling"));
+    // A speed that jumps so that its angle turns back between rows.
+    WorkshopRecording jumps{.kind = RecordingKind::speed, .name = "x"};
+    for (int i = 0; i < 4000; ++i) {
+        jumps.time.push_back(0.001 * i + (i % 100 == 50 ? 9e-4 : 0.0));
+        jumps.flywheel.push_back(i % 100 == 51 ? 2000.0 : 80.0 + i % 5);
+    }
+    CHECK_FALSE(findings_of(jumps, four).usable());
     WorkshopRecording silence{.kind = RecordingKind::sound, .name = "x"};
     silence.step = 1.0 / 8000;
     silence.sound.assign(20000, 0.0);

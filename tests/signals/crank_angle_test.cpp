@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Toothed wheels and orders over the crank's angle, against known errors, closed forms and SciPy.
+#include "libdamper/signals/crank_angle.hpp"
+
 #include "libdamper/base/error.hpp"
 #include "libdamper/recordings/workshop_like.hpp"
-#include "libdamper/signals/crank_angle.hpp"
 
 #include <algorithm>
 #include <array>
@@ -210,14 +211,17 @@ TEST_CASE("a gain and a lag between two shafts come back, with a coherence that 
         for (const double t : run.time) angle.push_back(84.0 * t);
         return order_blocks(over_angle(run.time, angle, run.speed, 128, 0.0, 20.0), 4.0, 2);
     };
-    const OrderTransfer clean = order_transfer(blocks_of(1.0, 0.0, 0.0), blocks_of(0.4, 0.9, 0.0), 2.0);
+    const OrderTransfer clean =
+        order_transfer(blocks_of(1.0, 0.0, 0.0), blocks_of(0.4, 0.9, 0.0), 2.0);
     CHECK(clean.ratio == doctest::Approx(0.4).epsilon(1e-4));
     CHECK(clean.lag == doctest::Approx(0.9).epsilon(1e-4));
     CHECK(clean.coherence == doctest::Approx(1.0).epsilon(1e-6));
     // Noise of variance 4 in the output: a stretch of 300 samples gives an order the variance
     // 2·4/300 per part, |y|² = 0.64 + 4·4/300: coherence 0.64/(0.64 + 0.0533) = 0.923.
-    const OrderTransfer noisy = order_transfer(blocks_of(1.0, 0.0, 0.0), blocks_of(0.4, 0.9, 2.0), 2.0);
+    const OrderTransfer noisy =
+        order_transfer(blocks_of(1.0, 0.0, 0.0), blocks_of(0.4, 0.9, 2.0), 2.0);
     CHECK(noisy.coherence == doctest::Approx(0.923).epsilon(0.02));
     CHECK(std::abs(noisy.ratio - 0.4) < 1.5 * noisy.half_width);
-    CHECK(noisy.half_width == doctest::Approx(0.4 * 2.0 * std::sqrt(0.077 / (2 * 0.923 * 65))).epsilon(0.2));
+    CHECK(noisy.half_width ==
+          doctest::Approx(0.4 * 2.0 * std::sqrt(0.077 / (2 * 0.923 * 65))).epsilon(0.2));
 }

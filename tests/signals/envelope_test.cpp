@@ -3,6 +3,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/numerics/four_point.hpp"
 #include "libdamper/recordings/workshop_like.hpp"
+#include "libdamper/signals/knocks.hpp"
 #include "libdamper/signals/modulation.hpp"
 
 #include <algorithm>
@@ -89,9 +90,7 @@ TEST_CASE("knocks that die away give the harmonics of an exponential train, and 
         values[n] += 1e-3 * normal_random(7, n);
     }
     const Envelope envelope = band_envelope(values, 1.0 / rate, 1000.0, 7000.0);
-    const auto due = [&](double k) {
-        return 2.0 * decay / std::hypot(decay, k * turn / period);
-    };
+    const auto due = [&](double k) { return 2.0 * decay / std::hypot(decay, k * turn / period); };
     for (const double k : {1.0, 2.0, 3.0}) {
         const Modulation at = modulation_at(envelope.value, envelope.step, k / period, 0.0);
         CHECK(at.depth == doctest::Approx(due(k)).epsilon(0.02));

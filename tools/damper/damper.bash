@@ -33,7 +33,7 @@ _damper() {
         --quantity) words='speed acceleration torque angle' ;;
         --format)
             words='text json'
-            [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording ]] && words='text json csv'
+            [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording && $verb != diagnose ]] && words='text json csv'
             ;;
         --design) words='grid sobol' ;;
         --method) words='subplex nelder-mead cobyla bobyqa' ;;
@@ -133,6 +133,10 @@ _damper() {
             check)
                 words='--help --baseline --update-baseline --changed-only --junit --out --cause --set
                     --models --solver --tolerance --threads --format --quiet'
+                ;;
+            diagnose)
+                words='--help --ask --out --vehicles --seed --threads --no-discs --models --format
+                    --quiet'
                 ;;
             report) words='--help --out --quiet' ;;
             bench) words='--help --out --models --quiet' ;;

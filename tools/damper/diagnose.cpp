@@ -4,11 +4,13 @@
 #include "libdamper/base/atomic_file.hpp"
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/file_lock.hpp"
+#include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/describe/write_complaint.hpp"
 #include "libdamper/measures/known_measures.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/cover_study.hpp"
 
 #include "tools/damper/ask_complaint.hpp"
 #include "tools/damper/built_in.hpp"
@@ -82,10 +84,23 @@ fs::path complaint_file(const std::string& word, const fs::path& models) {
                     word, did_you_mean(word, names_in(folder))));
 }
 
-/// Measures that a complaint may give, of runs and of clutches.
-std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge) {
+/// Measures that a complaint may give, of runs and of clutches, with their units. Those of a clutch
+/// are what a vehicle of the models folder gives.
+std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge,
+                                                             const fs::path& models) {
     std::vector<std::pair<std::string, std::string>> out = known_measures();
-    (void)knowledge;
+    for (const ComplaintKind& kind : knowledge.kinds) {
+        for (const ComplaintRun& run : kind.runs) {
+            if (run.cover.empty()) continue;
+            Scenario scenario;
+            scenario.vehicle = read_vehicle(models / "vehicles" / (run.cover + ".toml"),
+                                            {.models = models, .changes = {}, .measures = {}});
+            for (const MeasureValue& one : study_cover(scenario, {}).figures) {
+                out.emplace_back(one.name, one.units);
+            }
+            return out;
+        }
+    }
     return out;
 }
 
@@ -139,10 +154,10 @@ int diagnose(const Words& typed) {
     }
     const fs::path file = complaint_file(words.complaint, models);
     DiagnosisRequest request;
-    request.complaint =
-        read_complaint(file, {knowledge.questions, knowledge.symptoms(), measures_of(knowledge)});
+    const auto measures = measures_of(knowledge, models);
+    request.complaint = read_complaint(file, {knowledge.questions, knowledge.symptoms(), measures});
     for (const auto& [measure, text] : request.complaint.measured) {
-        for (const auto& [name, units] : measures_of(knowledge)) {
+        for (const auto& [name, units] : measures) {
             if (name != measure) continue;
             request.seen.push_back(
                 {measure, std::get<double>(read_in_units(text, units)), "the complaint"});

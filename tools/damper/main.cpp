@@ -51,7 +51,7 @@ std::string help() {
         "Torsional dampers of clutch discs: from description files to a verdict.\n"
         "Usage: damper VERB [OPTIONS] ...\n\n"
         "Verbs:\n";
-    for (const Verb& verb : verbs()) text += fmt::format("  {:<10}{}\n", verb.name, verb.summary);
+    for (const Verb& verb : verbs()) text += fmt::format("  {:<11}{}\n", verb.name, verb.summary);
     text +=
         "\nOptions:\n"
         "  -h,--help   This text; damper VERB --help for a verb\n"

@@ -94,6 +94,7 @@ StudyOverlay::StudyOverlay(const std::string& verb, Words& scenarios,
         for (const StudyWord& one : file_.scenarios) others.push_back(beside(one.text));
     }
     scenarios = std::move(others);
+    given_ = description.set;
     put_before(description.cause, file_.causes);
     Words set;
     for (const StudyPair& one : file_.changes) set.push_back(one.key + "=" + one.value.text);
@@ -195,7 +196,7 @@ int StudyOverlay::with_places(const std::function<int()>& work) const {
         for (Finding& one : findings) {
             if (one.place.file != "--set") continue;
             for (const StudyPair& change : file_.changes) {
-                if (one.key != change.key) continue;
+                if (one.key != change.key || names(given_, change.key)) continue;
                 one.place = change.value.place;
                 moved = true;
             }

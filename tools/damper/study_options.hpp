@@ -53,6 +53,7 @@ class StudyOverlay {
 
     StudyFile file_;
     std::filesystem::path path_;
+    Words given_;  ///< --set of the command line: what is wrong there is not the file's.
 };
 
 }  // namespace damper::command
