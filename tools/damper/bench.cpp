@@ -81,9 +81,10 @@ int bench(const Words& words) {
         return file.first.starts_with("scenarios/");
     });
     if (!any) {
-        throw InputError(fmt::format("{} has no scenarios beside it: there would be nothing to try "
-                                     "discs in",
-                                     folder.empty() ? "the models folder" : folder.string()));
+        throw InputError(
+            fmt::format("{} has no scenarios beside it: there would be nothing to try "
+                        "discs in",
+                        folder.empty() ? "the models folder" : folder.string()));
     }
     write_file_atomically(out, bench_page(files));
     if (!quiet) print_result(fmt::format("Written: {}\n", printable(out)));

@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose report --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose report bench --help --version' \
             -- "$current")
         return
     fi
@@ -42,7 +42,7 @@ _damper() {
             return
             ;;
         -o | --out)
-            if [[ $verb == report || $verb == gather ]]; then
+            if [[ $verb == report || $verb == gather || $verb == bench ]]; then
                 mapfile -t COMPREPLY < <(compgen -f -- "$current")
             else
                 mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -139,6 +139,7 @@ _damper() {
                     --quiet'
                 ;;
             report) words='--help --out --quiet' ;;
+            bench) words='--help --out --models --quiet' ;;
         esac
     fi
     if [[ -n $words ]]; then

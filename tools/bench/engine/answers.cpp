@@ -122,7 +122,12 @@ Json course_json(const SpeedCourse& course) {
 }
 
 /// Words and numbers as the report page has them.
-Json shown_json(const RunRecord& record) {
+Json shown_json(const RunRecord& record, const Scenario& scenario) {
+    std::vector<std::string> reasons = record.verdict.reasons;
+    // The last one tells that bands are left out of a changed scenario; the page shows no bands.
+    if (scenario.changed_from_outside && !scenario.bands.empty() && !reasons.empty()) {
+        reasons.pop_back();
+    }
     Json judgements = Json::array();
     for (const Judgement& judgement : record.verdict.judgements) {
         const Shown shown =
@@ -143,13 +148,15 @@ Json shown_json(const RunRecord& record) {
     Json measures = Json::array();
     for (const MeasureValue& measure : record.measures) {
         const Shown shown = measure_shown_as(measure.name, measure.units, std::abs(measure.value));
-        measures.push_back({{"measure", measure.name},
-                            {"name", key_text(measure.name)},
-                            {"value", with_units(table_number(shown.of(measure.value)), shown.units)},
-                            {"definition", measure.definition}});
+        measures.push_back(
+            {{"measure", measure.name},
+             {"name", key_text(measure.name)},
+             {"value", with_units(table_number(shown.of(measure.value)), shown.units)},
+             {"definition", measure.definition}});
     }
     return {{"word", grade_word(record.verdict.grade)},
             {"meaning", grade_meaning(record.verdict.grade)},
+            {"reasons", std::move(reasons)},
             {"judgements", std::move(judgements)},
             {"measures", std::move(measures)}};
 }
@@ -161,8 +168,8 @@ Json answer_disc(const Json& asked) {
     const Disc& disc = scenario.vehicle.disc;
     Json stages = Json::array();
     for (const DiscStage& stage : disc.stages) {
-        const double coast = stage.coast_stiffness.si() > 0.0 ? stage.coast_stiffness.si()
-                                                              : stage.stiffness.si();
+        const double coast =
+            stage.coast_stiffness.si() > 0.0 ? stage.coast_stiffness.si() : stage.stiffness.si();
         stages.push_back({{"name", stage.name},
                           {"stiffness", stage.stiffness.si() / degrees},
                           {"coast_stiffness", coast / degrees},
@@ -185,7 +192,7 @@ Json answer_run(const Json& asked) {
     for (std::string& caution : record.verdict.cautions) cautions.push_back(std::move(caution));
     record.verdict.cautions = std::move(cautions);
     return {{"run", Json::parse(json_text(record))},
-            {"shown", shown_json(record)},
+            {"shown", shown_json(record, scenario)},
             {"curves",
              {{"loop", loop_json(record.disc_loop)},
               {"range", range_json(record)},

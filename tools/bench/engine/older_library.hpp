@@ -154,9 +154,9 @@ void stable_sort(R&& r, Compare compare = {}, P p = {}) {
 }
 template <sequence R, class Out, class Function, class P = identity>
 auto transform(R&& r, Out out, Function function, P p = {}) {
-    return std::transform(
-        std::begin(r), std::end(r), out,
-        [&](auto&& x) -> decltype(auto) { return std::invoke(function, std::invoke(p, x)); });
+    return std::transform(std::begin(r), std::end(r), out, [&](auto&& x) -> decltype(auto) {
+        return std::invoke(function, std::invoke(p, x));
+    });
 }
 template <sequence R, class Test = std::equal_to<>>
 auto unique(R&& r, Test test = {}) {
@@ -165,15 +165,15 @@ auto unique(R&& r, Test test = {}) {
 }
 template <sequence R, class T, class Compare = std::less<>, class P = identity>
 auto upper_bound(R&& r, const T& value, Compare compare = {}, P p = {}) {
-    return std::upper_bound(
-        std::begin(r), std::end(r), value,
-        [&](const T& v, auto&& x) -> bool { return std::invoke(compare, v, std::invoke(p, x)); });
+    return std::upper_bound(std::begin(r), std::end(r), value, [&](const T& v, auto&& x) -> bool {
+        return std::invoke(compare, v, std::invoke(p, x));
+    });
 }
 template <sequence R, class T, class Compare = std::less<>, class P = identity>
 auto lower_bound(R&& r, const T& value, Compare compare = {}, P p = {}) {
-    return std::lower_bound(
-        std::begin(r), std::end(r), value,
-        [&](auto&& x, const T& v) -> bool { return std::invoke(compare, std::invoke(p, x), v); });
+    return std::lower_bound(std::begin(r), std::end(r), value, [&](auto&& x, const T& v) -> bool {
+        return std::invoke(compare, std::invoke(p, x), v);
+    });
 }
 
 }  // namespace std::ranges
@@ -203,8 +203,8 @@ inline from_chars_result from_chars(const char* first, const char* last, double&
     }
     const string text(first, at);
     const double read = strtod(text.c_str(), nullptr);
-    const bool nothing_but_zeros = text.substr(0, text.find_first_of("eE")).find_first_of(
-                                       "123456789") == string::npos;
+    const bool nothing_but_zeros =
+        text.substr(0, text.find_first_of("eE")).find_first_of("123456789") == string::npos;
     if (isinf(read) || (read == 0.0 && !nothing_but_zeros)) {
         return {at, errc::result_out_of_range};
     }

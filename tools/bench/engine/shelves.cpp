@@ -45,12 +45,8 @@ const std::array<Shelf, 4>& all_shelves() {
     static const std::array<Shelf, 4> all{
         {{"vehicles", "models/vehicles", {{"class", "class", ""}}},
          {"discs", "models/discs", {}},
-         {"causes",
-          "models/causes",
-          {{"complaint", "complaint", ""}, {"seat", "seat", ""}}},
-         {"scenarios",
-          "scenarios",
-          {{"vehicle", "vehicle", ""}, {"kind", "manoeuvre", "kind"}}}}};
+         {"causes", "models/causes", {{"complaint", "complaint", ""}, {"seat", "seat", ""}}},
+         {"scenarios", "scenarios", {{"vehicle", "vehicle", ""}, {"kind", "manoeuvre", "kind"}}}}};
     return all;
 }
 

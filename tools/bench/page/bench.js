@@ -128,10 +128,18 @@
     const card = element("section", `verdict ${verdict.grade}`);
     const head = element("h2");
     head.append(tag(letter), badge(verdict.grade, answered.shown.word), element("span", "name", title));
-    const reasons = element("ul");
-    for (const reason of verdict.reasons.slice(0, 3)) reasons.append(element("li", "", reason));
-    card.append(head, element("p", "headline", verdict.headline), reasons);
+    card.append(head, element("p", "headline", verdict.headline));
     return card;
+  }
+
+  function why(answered, letter) {
+    const place = element("div");
+    const head = element("h3");
+    head.append(tag(letter));
+    const reasons = element("ul");
+    for (const reason of answered.shown.reasons) reasons.append(element("li", "", reason));
+    place.append(head, reasons);
+    return place;
   }
 
   function summary() {
@@ -200,7 +208,7 @@
 
   function drawLoop(a, b) {
     at("loop").replaceChildren(Charts.loop(a.curves, b && b.curves, at("close").checked));
-    keys("loop-keys", [["a", "A"], ...(b ? [["b", "B"]] : []), ["zone a", "where A works"], ["path", "its last swings"]]);
+    keys("loop-keys", [["a", "A"], ...(b ? [["b", "B"]] : []), ["zone a", "where A works"], ["path", "its swings"]]);
     const range = a.curves.range;
     const text = (value) => `${value.toFixed(1)}°`.replace("-", "−");
     at("loop-reading").textContent = range
@@ -246,7 +254,7 @@
     const felt = (one) => one.curves.vehicle_acceleration;
     const list = [...(b && felt(b) ? [{ ...felt(b), tone: "b" }] : []), { ...felt(a), tone: "a" }];
     at("pedal-curve").replaceChildren(Charts.curves(list, "time [s]", `acceleration [${felt(a).units}]`,
-                                                    "Acceleration of the vehicle over time with both discs"));
+                                                    "Acceleration of the vehicle over time with both discs", Charts.wide));
     keys("pedal-keys", [["a", "vehicle with A"], ...(b ? [["b", "vehicle with B"]] : [])]);
     at("pedal-limits").replaceChildren(limitTable(a, b, "Change of the pedal, smallest margin of A first"));
   }
@@ -268,6 +276,7 @@
     if (slot === "pedalA" || slot === "pedalB" || slot === undefined) drawPedal(pedalA, pedalB);
     if (a && (slot === "a" || slot === "b" || slot === undefined)) {
       at("verdicts").replaceChildren(verdictCard(a, "a", titleA()), ...(b ? [verdictCard(b, "b", titleB())] : []));
+      at("reasons").replaceChildren(why(a, "a"), ...(b ? [why(b, "b")] : []));
       drawLoop(a, b);
       drawBeats(a, b);
       at("limits").replaceChildren(limitTable(a, b, "What is judged, smallest margin of A first"));

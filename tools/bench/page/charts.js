@@ -4,7 +4,8 @@
 
 const Charts = (() => {
   const space = "http://www.w3.org/2000/svg";
-  const frame = { width: 560, height: 360, left: 74, right: 548, top: 14, bottom: 302 };
+  const framed = (width, height) => ({ width, height, left: 74, right: width - 12, top: 14, bottom: height - 58 });
+  const half = framed(560, 360), wide = framed(900, 360);
 
   function node(tag, attributes, text) {
     const made = document.createElementNS(space, tag);
@@ -43,19 +44,22 @@ const Charts = (() => {
 
   // What a chart shows, empty, with its axes. `x` and `y` are {low, high, label}.
   class Chart {
-    constructor(x, y, title) {
+    constructor(x, y, title, frame = half) {
+      this.frame = frame;
       this.x = x;
       this.y = y;
       this.svg = node("svg", { viewBox: `0 0 ${frame.width} ${frame.height}`, role: "img",
-                               "aria-label": title, class: "chart" });
+                               "aria-label": title, class: frame === wide ? "chart wide" : "chart" });
       this.axes();
     }
 
     px(value) {
+      const { frame } = this;
       return frame.left + (frame.right - frame.left) * (value - this.x.low) / (this.x.high - this.x.low);
     }
 
     py(value) {
+      const { frame } = this;
       return frame.bottom - (frame.bottom - frame.top) * (value - this.y.low) / (this.y.high - this.y.low);
     }
 
@@ -67,6 +71,7 @@ const Charts = (() => {
 
     // What is added from now on ends at the frame.
     clip() {
+      const { frame } = this;
       const id = `frame-${++clips}`;
       const path = node("clipPath", { id });
       path.append(node("rect", { x: frame.left, y: frame.top, width: frame.right - frame.left,
@@ -77,6 +82,7 @@ const Charts = (() => {
     }
 
     axes() {
+      const { frame } = this;
       for (const value of this.x.ticks || ticks(this.x.low, this.x.high, 7)) {
         const at = this.px(value).toFixed(1);
         this.add("line", { class: "grid", x1: at, x2: at, y1: frame.top, y2: frame.bottom });
@@ -110,6 +116,7 @@ const Charts = (() => {
 
     // A zone from one x to another, over the whole height.
     zone(from, to, tone) {
+      const { frame } = this;
       const left = Math.max(frame.left, this.px(from));
       const right = Math.min(frame.right, Math.max(this.px(to), left + 1.5));
       if (right <= left) return;
@@ -191,12 +198,12 @@ const Charts = (() => {
   }
 
   // Curves on one axis: [{x, y, tone}].
-  function curves(list, xLabel, yLabel, title) {
+  function curves(list, xLabel, yLabel, title, frame = half) {
     const chart = new Chart({ ...range(list.map((one) => one.x)), label: xLabel },
-                            { ...range(list.map((one) => one.y)), label: yLabel }, title);
+                            { ...range(list.map((one) => one.y)), label: yLabel }, title, frame);
     for (const one of list) chart.curve(one.x, one.y, one.tone);
     return chart.svg;
   }
 
-  return { loop, orders, curves };
+  return { loop, orders, curves, wide };
 })();
