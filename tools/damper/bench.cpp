@@ -28,7 +28,8 @@ namespace {
 constexpr const char* example =
     "One page with all vehicles, discs and scenarios of the models folder and the calculation\n"
     "itself: it works from a file, without network or server. Discs and complaints that it saves\n"
-    "are description files: damper run SCENARIO --set disc=FILE, damper diagnose FILE.\n"
+    "are description files: damper run and damper compare take the disc, damper diagnose the "
+    "complaint.\n"
     "\nExample:\n"
     "  damper bench --out bench.html\n";
 
