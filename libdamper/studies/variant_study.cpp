@@ -242,9 +242,12 @@ void run_variants(const VariantStudy& study, const StudyHead& head, const NextVa
             if (!result) return;
             const std::lock_guard lock(guard);
             if (failed) return;
-            failed = true;  // unless keeping goes well
-            keep(*result);
-            failed = false;
+            try {
+                keep(*result);
+            } catch (...) {
+                failed = true;  // what is under way elsewhere could not be kept either
+                throw;
+            }
         }
     };
     in_parallel(threads, threads, work);
