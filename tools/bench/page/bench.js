@@ -254,7 +254,7 @@
     const felt = (one) => one.curves.vehicle_acceleration;
     const list = [...(b && felt(b) ? [{ ...felt(b), tone: "b" }] : []), { ...felt(a), tone: "a" }];
     at("pedal-curve").replaceChildren(Charts.curves(list, "time [s]", `acceleration [${felt(a).units}]`,
-                                                    "Acceleration of the vehicle over time with both discs", Charts.wide));
+                                                    "Acceleration of the vehicle over time with both discs", Charts.wideFrame()));
     keys("pedal-keys", [["a", "vehicle with A"], ...(b ? [["b", "vehicle with B"]] : [])]);
     at("pedal-limits").replaceChildren(limitTable(a, b, "Change of the pedal, smallest margin of A first"));
   }
