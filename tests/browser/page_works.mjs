@@ -43,6 +43,11 @@ check("a changed disc is judged as the command does with the changes the page te
       await page.locator("#verdicts .verdict").first().getAttribute("class") === "verdict bad",
       `${words.join(" ")}: ${await headline(page)}`);
 
+await redrawn(page, () => page.selectOption("#situation", "car_idle_cold"));
+check("a changed disc goes along to another situation", await page.inputValue("#stiffness-0-number") === "1.2" &&
+      alike(await headline(page)) === alike(asJson("car_idle_cold", ...words.slice(1)).verdict.headline), await headline(page));
+await redrawn(page, () => page.selectOption("#situation", "car_idle_hot"));
+
 // Saved files.
 const saved = async (button, name) => {
   const [download] = await Promise.all([page.waitForEvent("download"), page.click(button)]);

@@ -58,7 +58,7 @@
     fill(at("base"), [["", "as fitted"], ...discChoices()]);
     kept = null;
     fillOther();
-    return chooseBase();
+    return chooseBase(false);
   }
 
   // --- questions -----------------------------------------------------------------------------
@@ -98,12 +98,12 @@
     askA();
   }
 
-  async function chooseBase() {
+  async function chooseBase(keep) {
     const disc = await lanes.quick.ask("disc", { ask: "disc", scenario: at("situation").value, cause: cause(),
                                                  changes: baseChanges() });
     if (disc === null) return;
     if (disc.error) return tellTrouble(disc.error);
-    Sliders.start(disc.stages, moved);
+    Sliders.start(disc.stages, moved, keep);
     command();
     await Promise.all([...askA(), ...askB()]);
   }
@@ -254,7 +254,7 @@
     const felt = (one) => one.curves.vehicle_acceleration;
     const list = [...(b && felt(b) ? [{ ...felt(b), tone: "b" }] : []), { ...felt(a), tone: "a" }];
     at("pedal-curve").replaceChildren(Charts.curves(list, "time [s]", `acceleration [${felt(a).units}]`,
-                                                    "Acceleration of the vehicle over time with both discs", Charts.wide));
+                                                    "Acceleration of the vehicle over time with both discs", Charts.wideFrame()));
     keys("pedal-keys", [["a", "vehicle with A"], ...(b ? [["b", "vehicle with B"]] : [])]);
     at("pedal-limits").replaceChildren(limitTable(a, b, "Change of the pedal, smallest margin of A first"));
   }
@@ -322,9 +322,9 @@
   fill(at("cause"), [["", "none"], ...grouped(shelves.causes, "complaint")]);
   Complaint.start(shelves.complaints);
   at("vehicle").addEventListener("change", chooseVehicle);
-  for (const id of ["situation", "cause"]) at(id).addEventListener("change", chooseBase);
-  at("base").addEventListener("change", chooseBase);
-  at("reset").addEventListener("click", chooseBase);
+  for (const id of ["situation", "cause"]) at(id).addEventListener("change", () => chooseBase(true));
+  at("base").addEventListener("change", () => chooseBase(false));
+  at("reset").addEventListener("click", () => chooseBase(false));
   at("pedal").addEventListener("change", () => { askA(); askB(); });
   at("other").addEventListener("change", askB);
   at("keep").addEventListener("click", () => {

@@ -205,5 +205,8 @@ const Charts = (() => {
     return chart.svg;
   }
 
-  return { loop, orders, curves, wide };
+  // For a chart over the whole width of the results; a telephone has no room for more than half.
+  const wideFrame = () => matchMedia("(max-width: 640px)").matches ? half : wide;
+
+  return { loop, orders, curves, wideFrame };
 })();

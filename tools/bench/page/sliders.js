@@ -74,11 +74,14 @@ const Sliders = (() => {
     return row;
   }
 
-  // Stages as the engine tells them. `tell` is called after every move.
-  function start(stages, tell) {
+  // Stages as the engine tells them. `tell` is called after every move. With `keep`, moves stay if
+  // they began at the same disc.
+  function start(stages, tell, keep) {
     told = tell;
+    const before = JSON.stringify(began);
     began = stages.map((one) => ({ ...one }));
     for (const one of began) for (const kind of kinds) one[kind.key] = digits(one[kind.key]);
+    if (keep && JSON.stringify(began) === before) return;
     now = began.map((one) => ({ ...one }));
     rows = [];
     document.getElementById("stages").replaceChildren(...stages.map((one, stage) => {
