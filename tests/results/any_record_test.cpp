@@ -13,6 +13,7 @@
 #include "libdamper/results/seal.hpp"
 #include "libdamper/results/study_file.hpp"
 
+#include "tests/results/forged_file.hpp"
 #include "tests/results/rich_record.hpp"
 #include "tests/support/sample_modes.hpp"
 #include "tests/support/sample_orbit.hpp"
@@ -193,25 +194,6 @@ std::vector<AnyRecord> one_of_each() {
             study()};
 }
 
-/// The file after `change`, sealed again.
-Bytes forged(const Bytes& sealed, const std::function<void(hid_t file)>& change) {
-    const auto inner = under_seal(sealed);
-    Bytes image(inner.begin(), inner.end());
-    const hid_t access = H5Pcreate(H5P_FILE_ACCESS);
-    REQUIRE(H5Pset_fapl_core(access, 1 << 16, false) >= 0);
-    REQUIRE(H5Pset_file_image(access, image.data(), image.size()) >= 0);
-    const hid_t file = H5Fopen("forged", H5F_ACC_RDWR, access);
-    REQUIRE(file >= 0);
-    change(file);
-    REQUIRE(H5Fflush(file, H5F_SCOPE_GLOBAL) >= 0);
-    image.resize(static_cast<std::size_t>(H5Fget_file_image(file, nullptr, 0)));
-    REQUIRE(H5Fget_file_image(file, image.data(), image.size()) >= 0);
-    H5Fclose(file);
-    H5Pclose(access);
-    add_seal(image);
-    return image;
-}
-
 extern "C" herr_t note_path(hid_t, const char* name, const H5O_info_t*, void* paths) {
     if (std::string(name) != ".") static_cast<std::vector<std::string>*>(paths)->emplace_back(name);
     return 0;
@@ -219,7 +201,7 @@ extern "C" herr_t note_path(hid_t, const char* name, const H5O_info_t*, void* pa
 
 std::vector<std::string> paths_in(const Bytes& sealed) {
     std::vector<std::string> paths;
-    (void)forged(sealed, [&](hid_t file) {
+    (void)testing::forged(sealed, [&](hid_t file) {
         (void)H5Ovisit2(file, H5_INDEX_NAME, H5_ITER_NATIVE, note_path, &paths, H5O_INFO_BASIC);
     });
     return paths;
@@ -269,7 +251,7 @@ TEST_CASE("a file of any kind from which an object was taken is refused by name,
         const std::vector<std::string> paths = paths_in(bytes);
         for (const std::string& path : paths) {
             CAPTURE(path);
-            const std::string said = refusal(forged(bytes, [&](hid_t file) {
+            const std::string said = refusal(testing::forged(bytes, [&](hid_t file) {
                 REQUIRE(H5Ldelete(file, path.c_str(), H5P_DEFAULT) >= 0);
             }));
             const std::string name = path.substr(path.find_last_of('/') + 1);
@@ -324,18 +306,20 @@ TEST_CASE("a file of another program, another kind or another version says what 
             H5Tclose(type);
         };
     };
-    const std::string foreign = refusal(forged(bytes, rename("somebody else's")));
+    const std::string foreign = refusal(testing::forged(bytes, rename("somebody else's")));
     says(foreign,
          "found a file of \"somebody else's\", expected one of \"damper result\", \"damper "
          "modes\"");
-    says(refusal(forged(bytes, rename("damper orbit"))), "forged.h5: cannot be read as a result");
-    says(refusal(forged(bytes,
-                        [](hid_t file) {
-                            const hid_t made = H5Aopen(file, "format_version", H5P_DEFAULT);
-                            const std::int64_t later = 1000;
-                            H5Awrite(made, H5T_NATIVE_INT64, &later);
-                            H5Aclose(made);
-                        })),
+    says(refusal(testing::forged(bytes, rename("damper orbit"))),
+         "forged.h5: cannot be read as a result");
+    says(refusal(testing::forged(bytes,
+                                 [](hid_t file) {
+                                     const hid_t made =
+                                         H5Aopen(file, "format_version", H5P_DEFAULT);
+                                     const std::int64_t later = 1000;
+                                     H5Awrite(made, H5T_NATIVE_INT64, &later);
+                                     H5Aclose(made);
+                                 })),
          "has format version 1000; this program reads version");
     CHECK_THROWS_WITH_AS((void)parse_result(bytes, "x_modes.h5"),
                          "x_modes.h5: cannot be read as a result: found a file of \"damper "

@@ -3,6 +3,7 @@
 #include "libdamper/results/result_file.hpp"
 #include "libdamper/results/seal.hpp"
 
+#include "tests/results/forged_file.hpp"
 #include "tests/results/rich_record.hpp"
 #include "tests/support/scratch_folder.hpp"
 
@@ -23,22 +24,7 @@ using Bytes = std::vector<std::byte>;
 
 /// A good result that `change` makes into something else, sealed again.
 Bytes forged(const std::function<void(hid_t file)>& change) {
-    const Bytes sealed = result_bytes(rich_record(20));
-    const auto inner = under_seal(sealed);
-    Bytes image(inner.begin(), inner.end());
-    const hid_t access = H5Pcreate(H5P_FILE_ACCESS);
-    REQUIRE(H5Pset_fapl_core(access, 1 << 16, false) >= 0);
-    REQUIRE(H5Pset_file_image(access, image.data(), image.size()) >= 0);
-    const hid_t file = H5Fopen("forged", H5F_ACC_RDWR, access);
-    REQUIRE(file >= 0);
-    change(file);
-    REQUIRE(H5Fflush(file, H5F_SCOPE_GLOBAL) >= 0);
-    image.resize(static_cast<std::size_t>(H5Fget_file_image(file, nullptr, 0)));
-    REQUIRE(H5Fget_file_image(file, image.data(), image.size()) >= 0);
-    H5Fclose(file);
-    H5Pclose(access);
-    add_seal(image);
-    return image;
+    return testing::forged(result_bytes(rich_record(20)), change);
 }
 
 /// What the reader says to a forged file; empty if it takes it.
