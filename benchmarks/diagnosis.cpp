@@ -71,31 +71,39 @@ int main(int argc, char** argv) {
     const std::filesystem::path models = std::filesystem::path(DAMPER_SOURCE_DIR) / "models";
     const Knowledge knowledge = read_knowledge(models);
     ComplaintMaker maker(knowledge, models, {});
-    Score alone, recorded;
-    std::map<std::string, std::pair<Score, Score>> by_kind;
+    Score alone, recorded, opened;
+    std::map<std::string, std::array<Score, 3>> by_kind;
     std::map<std::pair<std::string, std::string>, int> confused;
     for (int i = 0; i < cases; ++i) {
         const InventedCase one = maker.make(seed + static_cast<std::uint64_t>(i));
-        const CaseOutcome without = maker.diagnose(one, false);
+        const CaseOutcome without = maker.diagnose(one, CaseEvidence::answers);
         auto& kind = by_kind[knowledge.kinds[one.kind].symptom];
         alone.add(one, without);
-        kind.first.add(one, without);
-        if (one.seen.empty()) continue;
-        const CaseOutcome with = maker.diagnose(one, true);
-        recorded.add(one, with);
-        kind.second.add(one, with);
+        kind[0].add(one, without);
+        if (maker.has(one, CaseEvidence::vehicle)) {
+            const CaseOutcome with = maker.diagnose(one, CaseEvidence::vehicle);
+            recorded.add(one, with);
+            kind[1].add(one, with);
+        }
+        if (!maker.has(one, CaseEvidence::bench)) continue;
+        const CaseOutcome with = maker.diagnose(one, CaseEvidence::bench);
+        opened.add(one, with);
+        kind[2].add(one, with);
         if (with.place > 0) ++confused[{one.truth, with.ranking.front().first}];
     }
     alone.print("answers alone");
     alone.print_reliability();
     recorded.print("with recordings");
     recorded.print_reliability();
+    opened.print("with bench as well");
+    opened.print_reliability();
     for (const auto& [symptom, scores] : by_kind) {
         fmt::print("\n{}\n", symptom);
-        scores.first.print("  answers alone");
-        if (scores.second.cases > 0) scores.second.print("  with recordings");
+        scores[0].print("  answers alone");
+        if (scores[1].cases > 0) scores[1].print("  with recordings");
+        if (scores[2].cases > 0) scores[2].print("  with bench as well");
     }
-    fmt::print("\nMistaken with recordings (truth, taken for, how often)\n");
+    fmt::print("\nMistaken with bench as well (truth, taken for, how often)\n");
     for (const auto& [pair, count] : confused) {
         fmt::print("  {:<34} {:<34} {}\n", pair.first, pair.second, count);
     }
