@@ -23,26 +23,28 @@ bool aside_of_disc(const std::string& seat) {
 
 /// Whether the disc of the vehicle's file, in order, suits the vehicle.
 std::string suits(const DiagnosisRecord& record, const DiagnosisOption& own) {
-    const std::string runs = fmt::format("{}", fmt::join(record.disc_runs, ", "));
-    const std::string disc = fmt::format("The disc in the vehicle's file, {},", own.disc);
-    switch (own.grade) {
-        case Grade::good:
-            return fmt::format(
-                "{} suits this vehicle when it is sound: good in {}, as far as a "
-                "disc decides.",
-                disc, runs);
-        case Grade::watch:
-            return fmt::format(
-                "{} suits this vehicle when it is sound, with something to be "
-                "watched in {}.",
-                disc, runs);
-        case Grade::bad:
-            return fmt::format(
-                "{} does not suit this vehicle even when it is sound: it misses "
-                "limits in {} that another disc meets.",
-                disc, runs);
+    const bool beaten =
+        std::ranges::any_of(record.options, [&](const auto& one) { return one.grade < own.grade; });
+    std::string out = fmt::format("The disc in the vehicle's file, {}, ", own.disc);
+    if (beaten) {
+        out +=
+            "does not suit this vehicle even when it is sound: another one is better in all "
+            "runs together.";
+    } else if (own.grade == Grade::good) {
+        out += fmt::format(
+            "suits this vehicle when it is sound: good in {}, as far as a disc "
+            "decides.",
+            fmt::join(record.disc_runs, ", "));
+    } else {
+        out += fmt::format(
+            "suits this vehicle when it is sound: in {} together no disc of the "
+            "class does better.",
+            fmt::join(record.disc_runs, ", "));
     }
-    return "";
+    if (!record.fitted_reasons.empty()) {
+        out += fmt::format(" Not good with it: {}.", fmt::join(record.fitted_reasons, "; "));
+    }
+    return out;
 }
 
 /// The first that helps, of those that spoil something or of those that do not.
@@ -103,19 +105,27 @@ std::string with_cause(const DiagnosisRecord& record, const DiagnosisOption& own
         best->disc, record.disc_run, grade_key(*best->with_cause));
 }
 
+double probability_of_disc(const DiagnosisRecord& record) {
+    double out = 0.0;
+    for (const DiagnosisCause& one : record.causes) {
+        if (one.seat == "disc") out += one.probability;
+    }
+    return out;
+}
+
 }  // namespace
+
+bool disc_matters(const DiagnosisRecord& record) {
+    return record.options.size() > 1 &&
+           (probability_of_disc(record) >= hardly || record.causes.front().seat == "flywheel");
+}
 
 std::vector<std::string> disc_words(const DiagnosisRecord& record) {
     const DiagnosisOption* own = fitted(record);
     if (own == nullptr) return {};
     std::vector<std::string> out{suits(record, *own)};
-    for (const std::string& reason : record.fitted_reasons)
-        out.push_back("Not good: " + reason + ".");
     const DiagnosisCause& first = record.causes.front();
-    double of_disc = 0.0;
-    for (const DiagnosisCause& one : record.causes) {
-        if (one.seat == "disc") of_disc += one.probability;
-    }
+    const double of_disc = probability_of_disc(record);
     if (of_disc < hardly && record.disc_run.empty()) {
         out.emplace_back(
             "This complaint does not hang on springs and friction of the disc's damper: a disc "
@@ -146,7 +156,7 @@ std::vector<std::string> disc_words(const DiagnosisRecord& record) {
             of_another(record));
     }
     for (const std::string& limit : record.out_of_reach) {
-        out.push_back("Set aside, since no disc of the class meets it: " + limit + ".");
+        out.push_back("Set aside, since no disc of the class meets it, " + limit + ".");
     }
     return out;
 }

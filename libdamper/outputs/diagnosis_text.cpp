@@ -89,7 +89,7 @@ std::string tests(const DiagnosisRecord& record) {
 std::string options(const DiagnosisRecord& record) {
     if (record.options.empty()) return "";
     std::string out = "\nDoes the disc suit, and would another?\n" + list(disc_words(record));
-    if (record.options.size() < 2) return out;
+    if (!disc_matters(record)) return out;  // the page has the table
     out += fmt::format("\nDiscs of the class, best in {} first\n", record.disc_run);
     for (const DiagnosisOption& one : record.options) {
         std::string line =

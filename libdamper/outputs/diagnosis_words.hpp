@@ -28,6 +28,9 @@ namespace damper {
 /// was tried.
 [[nodiscard]] std::vector<std::string> disc_words(const DiagnosisRecord& record);
 
+/// Whether discs are worth comparing: one of them may be the cause, or the way to live with it.
+[[nodiscard]] bool disc_matters(const DiagnosisRecord& record);
+
 /// A probability without digits that an estimate does not have: "over 99 %", "66 %", "3.1 %",
 /// "under 0.1 %".
 [[nodiscard]] std::string probability_text(double probability);

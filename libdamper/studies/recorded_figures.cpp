@@ -87,6 +87,8 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders)
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));
+        // On pages the way there says nothing and tells much; messages about faults keep it.
+        recordings.back().name = std::filesystem::path(file).filename().string();
     }
     if (recordings.empty()) return out;
     RecordingRequest request;

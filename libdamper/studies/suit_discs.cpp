@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <tuple>
 
 namespace damper {
@@ -19,7 +20,7 @@ namespace {
 using Changes = std::vector<std::pair<std::string, std::string>>;
 
 constexpr double allowed = 0.1;  // worse than fitted, of what is out of reach; as damper tune
-constexpr std::size_t most_told = 4;
+constexpr std::size_t most_told = 3;
 
 /// One run with all discs: condition 0 is the sound vehicle, 1 the one with the cause.
 struct Tried {
@@ -93,9 +94,13 @@ std::vector<std::string> missed_by_all(const Tried& tried) {
     return out;
 }
 
+bool is_aside(const Tried& tried, const std::string& measure) {
+    return std::ranges::find(tried.aside, measure) != tried.aside.end();
+}
+
 /// A judgement as discs are held against it; nothing where no disc decides.
 std::optional<Standing> standing_in(const Tried& tried, const Judgement& one) {
-    if (std::ranges::find(tried.aside, one.measure) == tried.aside.end()) return standing_of(one);
+    if (!is_aside(tried, one.measure)) return standing_of(one);
     const Judgement* fitted = judged(tried.record.at(tried.fitted, 0, 0), one.measure);
     if (fitted == nullptr) return {};
     const double sense = one.bad >= one.good ? 1.0 : -1.0;
@@ -136,9 +141,8 @@ std::string change_words(const Tried& tried, const Judgement& here, const Judgem
     std::string out =
         fmt::format("{} in {}: {} instead of {}", words_of(here.measure),
                     tried.record.scenarios[0].name, value_words(here), value_words(there));
-    const bool aside = std::ranges::find(tried.aside, here.measure) != tried.aside.end();
     const Grade a = grade_in(tried, here), b = grade_in(tried, there);
-    if (aside) {
+    if (is_aside(tried, here.measure)) {
         out += " (no disc meets the limit)";
     } else if (a != b) {
         out += fmt::format(" ({} instead of {})", word_of(a), word_of(b));
@@ -151,6 +155,7 @@ struct Difference {
     int crossed = 0;    // grades, better above 0
     double gain = 0.0;  // of margin
     bool spoils = false;
+    bool aside = false;
     std::string words;
 };
 
@@ -164,7 +169,7 @@ void add_differences(const Tried& tried, std::size_t option, std::vector<Differe
         const int crossed = static_cast<int>(b) - static_cast<int>(a);
         if (!std::isfinite(gain) || (crossed == 0 && std::abs(gain) < allowed)) continue;
         out.push_back({crossed, gain, a == Grade::bad && b != Grade::bad,
-                       change_words(tried, here, *fitted)});
+                       is_aside(tried, here.measure), change_words(tried, here, *fitted)});
     }
 }
 
@@ -174,7 +179,7 @@ std::vector<std::string> told(std::vector<Difference> all, double sign) {
         return sign * (one.crossed != 0 ? one.crossed : one.gain) <= 0.0;
     });
     std::ranges::stable_sort(all, std::greater<>(), [&](const Difference& one) {
-        return std::pair(sign * one.crossed, sign * one.gain);
+        return std::tuple(sign * one.crossed, !one.aside, sign * one.gain);
     });
     std::vector<std::string> out;
     for (const Difference& one : all) {
@@ -229,7 +234,7 @@ Ranked ranked(const std::vector<Tried>& all, bool has_run, std::size_t option) {
 
 bool before(const Ranked& a, const Ranked& b) {
     const auto grades = [](const Ranked& one) {
-        return std::tuple(one.option.in_run, one.elsewhere);
+        return std::tuple(one.option.in_run, one.elsewhere, one.option.spoils);
     };
     if (grades(a) != grades(b)) return grades(a) < grades(b);
     if (better(a.here, b.here) != better(b.here, a.here)) return better(a.here, b.here);
@@ -237,21 +242,25 @@ bool before(const Ranked& a, const Ranked& b) {
 }
 
 void tell_out_of_reach(const Tried& tried, DiagnosisRecord& record) {
+    std::vector<std::string> limits;
     for (const std::string& measure : tried.aside) {
         const Judgement& one = *judged(tried.record.at(tried.fitted, 0, 0), measure);
         Judgement limit = one;
         limit.value = one.bad;
-        record.out_of_reach.push_back(
-            fmt::format("{} in {}: {} with the fitted disc, bad {} {}", words_of(measure),
-                        tried.record.scenarios[0].name, value_words(one),
-                        one.bad >= one.good ? "above" : "below", value_words(limit)));
+        limits.push_back(fmt::format("{} (fitted {}, bad {} {})", words_of(measure),
+                                     value_words(one), one.bad >= one.good ? "above" : "below",
+                                     value_words(limit)));
     }
+    if (limits.empty()) return;
+    record.out_of_reach.push_back(
+        fmt::format("in {}: {}", tried.record.scenarios[0].name, fmt::join(limits, "; ")));
 }
 
 void tell_fitted(const Tried& tried, DiagnosisRecord& record) {
     for (const Judgement& one : tried.record.at(tried.fitted, 0, 0).judgements) {
         const auto standing = standing_in(tried, one);
         if (!standing || standing->grade == Grade::good) continue;
+        if (record.fitted_reasons.size() >= most_told && standing->grade != Grade::bad) continue;
         Judgement limit = one;
         limit.value = one.good;
         record.fitted_reasons.push_back(fmt::format(
