@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_page.hpp"
 #include "libdamper/outputs/html_writer.hpp"
@@ -14,10 +15,8 @@ namespace damper {
 
 namespace {
 
-std::string list(const std::vector<std::string>& texts) {
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
+std::string graded(Grade grade) {
+    return fmt::format("{} {}", grade_shape(grade), grade_key(grade));
 }
 
 std::string bar(double share) {
@@ -34,8 +33,8 @@ std::string ranking(const DiagnosisRecord& record) {
     for (std::size_t i = 0; i < causes_shown(record); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         rows.push_back({html_escape(cause.title),
-                        bar(cause.probability) + " " + percent_text(cause.probability),
-                        percent_text(cause.prior), html_escape(cause.seat),
+                        bar(cause.probability) + " " + probability_text(cause.probability),
+                        probability_text(cause.prior), html_escape(cause.seat),
                         cause.is_simulated ? "yes" : "no, by answers alone"});
     }
     body += html_table("Causes, likeliest first",
@@ -46,7 +45,7 @@ std::string ranking(const DiagnosisRecord& record) {
                         {.heading = "Simulated"}},
                        rows);
     put(body, R"(<p class="reading">{} All parts of the clutch together: {}.</p>)",
-        html_escape(diagnosis_estimate(record)), percent_text(record.clutch_probability));
+        html_escape(diagnosis_estimate(record)), probability_text(record.clutch_probability));
     if (!record.truth.empty()) {
         put(body, R"(<p class="notice">Invented case; put in was: {}.</p>)",
             html_escape(record.truth));
@@ -59,10 +58,10 @@ std::string reasons(const DiagnosisRecord& record) {
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         put(body, "<h3>{}. {} ({})</h3>", i + 1, html_escape(cause.title),
-            percent_text(cause.probability));
+            probability_text(cause.probability));
         const std::vector<std::string> pro = evidence_for(cause), con = evidence_against(cause);
-        if (!pro.empty()) body += "<p>For it</p>" + list(pro);
-        if (!con.empty()) body += "<p>Against it</p>" + list(con);
+        if (!pro.empty()) body += "<p>For it</p>" + html_list(pro);
+        if (!con.empty()) body += "<p>Against it</p>" + html_list(con);
         if (pro.empty() && con.empty()) body += "<p>Nothing known speaks for or against it.</p>";
         if (!cause.beware.empty()) put(body, "<p>Beware: {}</p>", html_escape(cause.beware));
     }
@@ -115,7 +114,7 @@ std::string tests(const DiagnosisRecord& record) {
                 html_escape(test.caution));
         }
         rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
-                        fmt::format("{:.2f}", test.bits), list(outcome_words(test))});
+                        fmt::format("{:.2f}", test.bits), html_list(outcome_words(test))});
     }
     return html_section("tests", "Find out next",
                         html_table("Open questions, most information for their time first",
@@ -129,25 +128,26 @@ std::string tests(const DiagnosisRecord& record) {
 
 std::string options(const DiagnosisRecord& record) {
     if (record.options.empty()) return "";
-    std::vector<std::vector<std::string>> rows;
-    for (const DiagnosisOption& one : record.options) {
-        rows.push_back({html_escape(one.disc) + (one.fitted ? " (fitted)" : ""),
-                        one.grade == Grade::good    ? "good"
-                        : one.grade == Grade::watch ? "watch"
-                                                    : "bad",
-                        list(one.better), list(one.worse)});
+    std::string body = html_list(disc_words(record));
+    if (record.options.size() > 1) {
+        const bool has_cause = std::ranges::any_of(
+            record.options, [](const auto& one) { return one.with_cause.has_value(); });
+        std::vector<Column> columns{{.heading = "Disc"}, {.heading = "In the run"}};
+        if (has_cause) columns.push_back({.heading = "There with the cause"});
+        columns.insert(columns.end(), {{.heading = "In all runs"},
+                                       {.heading = "Better than the fitted one"},
+                                       {.heading = "Worse"}});
+        std::vector<std::vector<std::string>> rows;
+        for (const DiagnosisOption& one : record.options) {
+            std::vector<std::string> row{html_escape(one.disc) + (one.fitted ? " (fitted)" : ""),
+                                         graded(one.in_run)};
+            if (has_cause) row.push_back(one.with_cause ? graded(*one.with_cause) : "–");
+            row.insert(row.end(), {graded(one.grade), html_list(one.better), html_list(one.worse)});
+            rows.push_back(std::move(row));
+        }
+        body +=
+            html_table("Discs of the class, best in " + record.disc_run + " first", columns, rows);
     }
-    std::string body;
-    if (!record.fitted_headline.empty()) {
-        put(body, "<p>The fitted disc in a sound vehicle: {}</p>",
-            html_escape(record.fitted_headline));
-    }
-    body += html_table("Discs for this class, best first",
-                       {{.heading = "Disc"},
-                        {.heading = "Grade"},
-                        {.heading = "Better than the fitted one"},
-                        {.heading = "Worse"}},
-                       rows);
     return html_section("discs", "Does the disc suit, and would another?", body);
 }
 
@@ -166,7 +166,7 @@ std::string sheet(const DiagnosisRecord& record) {
     }
     body += html_table("Check in this order",
                        {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}}, rows);
-    body += "<p>Mind</p>" + list(diagnosis_cautions());
+    body += "<p>Mind</p>" + html_list(diagnosis_cautions());
     return html_section("sheet", "Sheet for the workshop", body);
 }
 
@@ -181,8 +181,9 @@ std::string known(const DiagnosisRecord& record) {
     if (!rows.empty()) {
         body += html_table("Answers", {{.heading = "Question"}, {.heading = "Answer"}}, rows);
     }
-    if (!record.left_out.empty()) body += "<p>Left out</p>" + list(record.left_out);
-    if (!record.notes_on_data.empty()) body += "<p>On the data</p>" + list(record.notes_on_data);
+    if (!record.left_out.empty()) body += "<p>Left out</p>" + html_list(record.left_out);
+    if (!record.notes_on_data.empty())
+        body += "<p>On the data</p>" + html_list(record.notes_on_data);
     put(body, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),
         html_escape(record.identity.command_line));
     return html_section("known", "What it rests on", body);

@@ -8,12 +8,11 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/diagnosis/answer_table.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
-#include "libdamper/studies/compare_study.hpp"
 #include "libdamper/studies/complaint_bench.hpp"
-#include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
+#include "libdamper/studies/suit_discs.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -255,68 +254,31 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
     });
 }
 
-std::string change_words(const CompareRecord& comparison, const CompareChange& change) {
-    const Judgement& here = comparison.of(change.here);
-    const Judgement& fitted = comparison.of(change.fitted);
-    const CompareVariant& variant = comparison.variants[change.here.variant];
-    return fmt::format("{} {:.4g} instead of {:.4g} {} in {}", here.measure, here.value,
-                       fitted.value, here.units == "1" ? "" : here.units,
-                       comparison.scenarios[variant.scenario].name);
-}
-
-/// Discs of the class in the run of the complaint and in those of its other runs at idle and under
-/// load: what another disc would bring, and cost.
+/// Discs of the class in the run of the complaint and in those of other complaints at idle and
+/// under changes of load: what another disc would bring, and cost.
 void try_discs(const ComplaintKind& kind, const VehiclesAsked& asked, const Knowledge& knowledge,
                const Progress& progress, DiagnosisRecord& record) {
-    CompareRequest compare;
-    compare.threads = asked.threads;
-    compare.conditions.emplace_back();
-    compare.read = {
-        .models = asked.models, .changes = {{"vehicle", asked.vehicle}}, .measures = {}};
-    const auto add = [&](const ComplaintKind& one) {
-        const ComplaintRun* run = run_for(one, asked.vehicle_class);
-        if (run == nullptr || run->scenario.empty()) return;
-        const auto file = asked.scenarios / (run->scenario + ".toml");
-        if (std::ranges::find(compare.scenarios, file) == compare.scenarios.end()) {
-            compare.scenarios.push_back(file);
-        }
-    };
-    add(kind);
+    DiscsAsked discs{.complaint = &kind, .others = {}, .cause = nullptr, .vehicles = asked};
     for (const char* other : {"rattle at idle", "clunk"}) {
-        if (const ComplaintKind* one = knowledge.find(other)) add(*one);
+        if (const ComplaintKind* one = knowledge.find(other)) discs.others.push_back(one);
     }
-    if (compare.scenarios.empty()) return;
-    for (const std::string& name : discs_of_class(asked.models, asked.vehicle_class)) {
-        compare.options.push_back(
-            {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
+    // With a cause outside the disc another one might hide it, or be the way to live with it.
+    constexpr double likely = 0.5;
+    const DiagnosisCause& first = record.causes.front();
+    const auto known = knowledge.causes.find(first.name);
+    if (known != knowledge.causes.end() && first.is_simulated && first.probability >= likely &&
+        first.seat != "facings" && first.seat != "cover" && first.seat != "release") {
+        const bool in_disc = std::ranges::any_of(
+            known->second.changes, [](const auto& one) { return one.first.starts_with("disc"); });
+        if (!in_disc) discs.cause = &known->second;
     }
-    if (compare.options.empty()) return;
-    CompareRecord comparison =
-        compare_discs(compare, {.report = {}, .stop_requested = progress.stop_requested});
-    rank_options(comparison);
-    for (const CompareRank& rank : comparison.ranking) {
-        if (!rank.complete) continue;
-        const CompareOption& option = comparison.options[rank.option];
-        DiagnosisOption out{.disc = option.name,
-                            .title = comparison.at(rank.option, 0, 0).disc,
-                            .fitted = option.fitted,
-                            .grade = rank.grade,
-                            .better = {},
-                            .worse = {}};
-        constexpr std::size_t most = 3;
-        for (const CompareChange& gain : rank.gains) {
-            if (out.better.size() < most) out.better.push_back(change_words(comparison, gain));
-        }
-        for (const CompareChange& loss : rank.losses) {
-            if (out.worse.size() < most) out.worse.push_back(change_words(comparison, loss));
-        }
-        record.options.push_back(std::move(out));
-    }
-    for (std::size_t option = 0; option < comparison.options.size(); ++option) {
-        if (!comparison.options[option].fitted) continue;
-        record.fitted_grade = comparison.at(option, 0, 0).grade;
-        record.fitted_headline = comparison.at(option, 0, 0).headline;
-    }
+    suit_discs(discs, progress, record);
+}
+
+/// Progress of a part of the work.
+Progress part_of(const Progress& whole, double from, double to) {
+    return {.report = [&whole, from, to](double share) { whole.tell(std::lerp(from, to, share)); },
+            .stop_requested = whole.stop_requested};
 }
 
 }  // namespace
@@ -446,7 +408,9 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     given.insert(given.end(), bench.seen.begin(), bench.seen.end());
     record.notes_on_data.insert(record.notes_on_data.end(), bench.notes.begin(), bench.notes.end());
 
-    const CauseVehicles vehicles = simulate_causes(kind, knowledge.causes, asked, progress);
+    const double causes = request.try_discs ? 0.85 : 1.0;  // of the time, about
+    const CauseVehicles vehicles =
+        simulate_causes(kind, knowledge.causes, asked, part_of(progress, 0.0, causes));
     record.run = vehicles.run;
     record.vehicles = static_cast<int>(vehicles.healthy.rows());
     record.notes_on_data.insert(record.notes_on_data.end(), vehicles.notes.begin(),
@@ -460,7 +424,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     take_tests(kind, in_order(ranking), request, knowledge, vehicles, groups, seen, record);
     if (request.try_discs && !progress.must_stop()) {
-        try_discs(kind, asked, knowledge, progress, record);
+        try_discs(kind, asked, knowledge, part_of(progress, causes, 1.0), record);
     }
     return record;
 }

@@ -93,6 +93,8 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders)
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));
+        // On pages the way there says nothing and tells much; messages about faults keep it.
+        recordings.back().name = std::filesystem::path(file).filename().string();
     }
     if (recordings.empty()) return out;
     RecordingRequest request;
@@ -101,9 +103,15 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders)
     out.findings = find_in_recordings(recordings, request);
     for (const RecordingFindings& findings : out.findings) {
         for (const QualityNote& note : findings.quality) {
+            const bool useless = note.weight == QualityWeight::unusable;
             out.notes.push_back(
-                fmt::format("{}: {}{}", findings.name,
-                            note.weight == QualityWeight::unusable ? "not used: " : "", note.text));
+                fmt::format("{}: {}{}", findings.name, useless ? "not used: " : "", note.text));
+            // A complaint has no place for the count; its figures have one.
+            if (useless && findings.kind == RecordingKind::pulses) {
+                out.notes.back() +=
+                    " damper recording --teeth N tells the figures; give them as "
+                    "[measured].";
+            }
         }
         for (SeenFigure& figure : measures_in(findings)) {
             const bool known = std::ranges::any_of(
