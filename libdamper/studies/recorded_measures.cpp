@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/studies/recorded_measures.hpp"
+
+#include "libdamper/measures/order_course.hpp"
+#include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/shaft_motion.hpp"
+#include "libdamper/signals/band_envelope.hpp"
+#include "libdamper/signals/extrema.hpp"
+#include "libdamper/signals/filter.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <numbers>
+#include <utility>
+
+namespace damper {
+
+namespace {
+
+void take_shaft(RecordedCourse& course, const std::string& name, std::vector<double> time,
+                std::vector<double> speed) {
+    if (course.empty() && time.size() >= 4) course = {name, std::move(time), std::move(speed), 0.0};
+}
+
+/// Pulses, as speeds between the teeth.
+void take_pulses(const WorkshopRecording& recording, std::size_t index,
+                 const RecordingRequest& request, RecordedCourses& out) {
+    RecordingFindings scratch;
+    for (ShaftMotion& motion : shafts_of(recording, index, request, scratch)) {
+        RecordedCourse& course =
+            motion.shaft == RecordedShaft::flywheel ? out.flywheel : out.input;
+        take_shaft(course, recording.name, std::move(motion.time), std::move(motion.speed));
+        course.averaged_over = motion.averaged_over;
+    }
+}
+
+}  // namespace
+
+std::vector<double> RecordedCourse::at_steps(double from, double step, std::size_t count) const {
+    std::vector<double> out;
+    std::size_t hint = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        const double at = from + static_cast<double>(i) * step;
+        out.push_back(at <= time.front()  ? value.front()
+                      : at >= time.back() ? value.back()
+                                          : four_point(time, value, at, hint));
+    }
+    return out;
+}
+
+RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
+                         const RecordingRequest& request) {
+    constexpr double of_a_case = 4000.0;  // [Hz]; common practice, no source
+    RecordedCourses out;
+    for (std::size_t i = 0; i < recordings.size(); ++i) {
+        const WorkshopRecording& one = recordings[i];
+        switch (one.kind) {
+            case RecordingKind::speed:
+                if (!one.flywheel.empty()) take_shaft(out.flywheel, one.name, one.time, one.flywheel);
+                if (!one.input.empty()) take_shaft(out.input, one.name, one.time, one.input);
+                break;
+            case RecordingKind::pulses:
+                take_pulses(one, i, request, out);
+                break;
+            case RecordingKind::acceleration: {
+                if (one.time.size() < 4) break;
+                const double step = (one.time.back() - one.time.front()) /
+                                    static_cast<double>(one.time.size() - 1);
+                if (step > 1.0 / of_a_case) {
+                    take_shaft(out.acceleration, one.name, one.time, one.acceleration);
+                } else if (out.sound.empty()) {
+                    out.sound_name = one.name;
+                    out.sound = one.acceleration;
+                    out.sound_step = step;
+                }
+                break;
+            }
+            case RecordingKind::sound:
+                out.sound_name = one.name;
+                out.sound = one.sound;
+                out.sound_step = one.step;
+                break;
+        }
+    }
+    return out;
+}
+
+std::vector<SeenFigure> sweep_measures(const RecordingFindings& findings) {
+    SpeedCourse course;
+    course.order = findings.firing_order;
+    for (const TrackRow& row : findings.track) {
+        if (!std::isfinite(row.flywheel) || !std::isfinite(row.input)) continue;
+        course.speed.push_back(row.speed);
+        course.flywheel_acceleration.push_back(row.flywheel);
+        course.input_shaft_acceleration.push_back(row.input);
+    }
+    std::vector<SeenFigure> out;
+    if (course.speed.empty()) return out;
+    Measured measured;
+    tell_passing(course, measured);
+    for (const MeasureValue& one : measured.measures) {
+        out.push_back({one.name, one.value, findings.name});
+    }
+    return out;
+}
+
+std::vector<SeenFigure> start_measures(const RecordedCourses& courses, double idle_speed) {
+    std::vector<SeenFigure> out;
+    const RecordedCourse& flywheel = courses.flywheel;
+    if (flywheel.empty() || !(idle_speed > 0.0)) return out;
+    constexpr double turns = 1.0;  // [rad/s], 10 rpm
+    std::size_t first = 0;
+    while (first < flywheel.value.size() && flywheel.value[first] < turns) ++first;
+    // Once it turns already, nothing tells when it began to.
+    std::size_t idle = first;
+    while (idle < flywheel.value.size() && flywheel.value[idle] < idle_speed) ++idle;
+    if (first > 0 && idle < flywheel.value.size()) {
+        out.push_back({"time_to_idle", flywheel.time[idle] - flywheel.time[first], flywheel.name});
+    }
+    const RecordedCourse& input = courses.input;
+    if (input.empty()) return out;
+    constexpr double step = 0.5e-3, corner = 200.0;  // [s], [Hz]: beyond it a speed is noise
+    const double from = std::max(input.time.front(), flywheel.time.front());
+    const double to = std::min(input.time.back(), flywheel.time.back());
+    if (!(to - from > 0.1)) return out;
+    const auto count = static_cast<std::size_t>((to - from) / step);
+    const std::vector<double> bend = derivative(
+        low_pass_zero_phase(input.at_steps(from, step, count), step, corner), step);
+    const std::vector<double> speed = flywheel.at_steps(from, step, count);
+    const auto largest =
+        std::ranges::max_element(bend, {}, [](double one) { return std::abs(one); });
+    out.push_back({"passage_acceleration", std::abs(*largest), input.name});
+    out.push_back({"passage_acceleration_speed",
+                   speed[static_cast<std::size_t>(largest - bend.begin())], input.name});
+    return out;
+}
+
+std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
+                                         const RecordingRequest& request) {
+    std::vector<SeenFigure> out;
+    const RecordedCourse& flywheel = courses.flywheel;
+    if (flywheel.empty()) return out;
+    const auto [low, high] = std::ranges::minmax_element(flywheel.value);
+    out.push_back({"speed_fluctuation_flywheel", *high - *low, flywheel.name});
+    if (courses.sound.empty() || request.cylinders < 1) return out;
+    const double most = 0.45 / courses.sound_step;
+    if (std::min(request.band_high, most) < 1.5 * request.band_low) return out;
+    const Envelope envelope = band_envelope(courses.sound, courses.sound_step, request.band_low,
+                                            std::min(request.band_high, most));
+    const std::vector<double> angle = turned_angle(flywheel.time, flywheel.value);
+    std::vector<double> power;
+    std::vector<std::complex<double>> firing;
+    std::size_t hint = 0;
+    const auto count = static_cast<double>(envelope.value.size());
+    for (std::size_t i = 0; i < envelope.value.size(); ++i) {
+        const double t = static_cast<double>(i) * envelope.step;
+        if (t < std::max(envelope.lost, flywheel.time.front()) || t > flywheel.time.back() ||
+            t > count * envelope.step - envelope.lost) {
+            continue;
+        }
+        power.push_back(envelope.value[i] * envelope.value[i]);
+        firing.push_back(std::polar(
+            1.0, 0.5 * request.cylinders * four_point(flywheel.time, angle, t, hint)));
+    }
+    if (power.size() < 1000) return out;
+    std::vector<double> sorted = power;
+    const auto fifth = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 5);
+    std::nth_element(sorted.begin(), fifth, sorted.end());
+    // Of a noise, the quietest fifth of the power lies below 0.223 of its mean: −ln 0.8.
+    const double background = *fifth / -std::log(0.8);
+    std::complex<double> phase = 0.0;
+    double sum = 0.0;
+    for (std::size_t i = 0; i < power.size(); ++i) {
+        phase += power[i] * firing[i];
+        sum += power[i] - background;
+    }
+    constexpr double least = 0.1;  // of the background: what stands out of it
+    if (!(sum > least * background * static_cast<double>(power.size()))) return out;
+    out.push_back({"impact_modulation", std::min(1.0, std::abs(phase) / sum), courses.sound_name});
+    return out;
+}
+
+}  // namespace damper
