@@ -59,18 +59,20 @@ std::vector<SeenFigure> change_measures(const RecordedCourses& courses) {
     facts.acceleration_to = mean_of(acceleration, count - (count - first) / 3, count);
     const AccelerationCourse course{facts, acceleration, step, first};
     // Twice: where it settles to is known better once its swing is.
+    bool settles = false;
     for (int again = 0; again < 2; ++again) {
         const auto response = step_response(course);
         if (!response || !response->ringing || !response->first_peak) continue;
-        const double back = step * static_cast<double>(response->first_peak->index);
-        const double line = response->ringing->level - response->ringing->slope * back;
-        facts.acceleration_to = facts.acceleration_from + response->height * line;
+        facts.acceleration_to =
+            facts.acceleration_from + response->height * response->ringing->level;
+        settles = true;
     }
     Measured measured;
     measure_shuffle(course, measured);
     measure_comfort(course, measured);
     for (const MeasureValue& one : measured.measures) {
-        if (std::ranges::find(told, one.name) != told.end()) {
+        const bool known = settles || one.name != "overshoot";
+        if (known && std::ranges::find(told, one.name) != told.end()) {
             out.push_back({one.name, one.value, felt.name});
         }
     }

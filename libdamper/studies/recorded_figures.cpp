@@ -31,7 +31,7 @@ constexpr std::array<std::pair<const char*, const char*>, 7> same{{
     {"judder_frequency", "judder_frequency"},
 }};
 
-constexpr std::string_view at_standstill = "noise_at_start_or_stop";
+constexpr std::string_view at_standstill = "noise at start or stop";
 constexpr int harmonics = 4;  // of a cylinder's torque, a cylinder
 
 RecordedManoeuvre manoeuvre_of(const std::string& symptom) {

@@ -48,8 +48,8 @@ struct RecordedCourses {
 [[nodiscard]] std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses);
 
 /// A change of torque: shuffle_frequency, damping_ratio, overshoot, acceleration_peak_to_peak,
-/// jerk_peak_to_peak. The step goes from the mean before the change to the line that the
-/// acceleration settles to, where it was when the change began. Needs the acceleration.
+/// jerk_peak_to_peak. The step goes from the mean before the change to what the acceleration swings
+/// about at its first peak. Needs the acceleration.
 [[nodiscard]] std::vector<SeenFigure> change_measures(const RecordedCourses& courses);
 
 /// A start of the engine: time_to_idle, passage_acceleration, passage_acceleration_speed.

@@ -14,23 +14,31 @@ namespace {
 
 constexpr double finest = 1e-3;       // [s] between samples
 constexpr double turns = 1.0;         // [rad/s]: 10 rpm
-constexpr double smooth_slip = 4.0;   // [Hz]: below judder
-constexpr double stuck_share = 0.03;  // of the largest slip
+constexpr double smooth_slip = 5.0;   // [Hz]
+constexpr double small_share = 0.01;  // of the largest slip, once it is smooth
+constexpr double large_share = 0.08;  // of the largest slip: more than springs make of it
+constexpr double quick = 0.025;       // [s] from there to nothing, where it ends at once
 
 constexpr std::array<std::string_view, 6> told{
     "slip_time",        "judder_acceleration",     "judder_frequency", "judder_growth",
     "slip_order_share", "slip_order_acceleration",
 };
 
-/// Index from which on the faces stick: the smoothed slip goes straight to nothing there. Behind
-/// it the two speeds still swing about each other, as the disc's springs do.
+/// Index from which on the faces stick: behind the last large slip, where it comes to nothing. The
+/// two speeds still swing about each other then, as the disc's springs do, and so they do before:
+/// a slip that ends slowly is smoothed, one that ends at once (stick and slip) is not.
 std::size_t stuck_from(const std::vector<double>& slip, double step) {
+    const double largest = *std::ranges::max_element(slip);
+    std::size_t last = slip.size();
+    while (last > 0 && slip[last - 1] < large_share * largest) --last;
+    const auto at_once = std::min(slip.size(), last + static_cast<std::size_t>(quick / step));
+    for (std::size_t i = last; i < at_once; ++i) {
+        if (slip[i] <= 0.0) return i;
+    }
     const std::vector<double> smooth = low_pass_zero_phase(slip, step, smooth_slip);
-    double largest = 0.0;
-    for (const double one : smooth) largest = std::max(largest, one);
-    std::size_t last = smooth.size();
-    while (last > 0 && smooth[last - 1] < stuck_share * largest) --last;
-    return last;
+    std::size_t end = smooth.size();
+    while (end > last && smooth[end - 1] < small_share * largest) --end;
+    return end;
 }
 
 }  // namespace

@@ -3,12 +3,14 @@
 #pragma once
 
 #include "libdamper/describe/read.hpp"
+#include "libdamper/numerics/counted_random.hpp"
 #include "libdamper/recordings/workshop_like.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
 #include "libdamper/studies/run_one.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <string>
 #include <utility>
@@ -66,7 +68,7 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
     const auto& flywheel = run.signals.at("flywheel_speed").values;
     const auto& input = run.signals.at("input_shaft_speed").values;
     const bool running = out.request.manoeuvre == RecordedManoeuvre::running;
-    const bool from_rest = symptom == "noise_at_start_or_stop";
+    const bool from_rest = symptom == "noise at start or stop";
     constexpr double before = 0.5;  // [s]
     const double from = running ? run.measured_from : std::max(0.0, run.measured_from - before);
     const auto start = static_cast<std::size_t>(
@@ -113,13 +115,15 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
         out.recordings.push_back(std::move(seat));
         return out;
     }
-    std::vector<double> knocks, energy;
+    // Half of the knocks ring the other way: the two faces of a tooth push the case to and fro.
+    std::array<std::vector<double>, 2> knocks, energy;
     for (const Impact& impact : run.events.impacts) {
         const bool loose = run.events.elements[static_cast<std::size_t>(impact.element)].ends_with(
             "loose");
         if (!loose || impact.time < time[start]) continue;
-        knocks.push_back(impact.time - time[start]);
-        energy.push_back(impact.energy_lost);
+        const std::size_t way = counted_random(seed, knocks[0].size() + knocks[1].size(), 9) < 0.5;
+        knocks[way].push_back(impact.time - time[start]);
+        energy[way].push_back(impact.energy_lost);
     }
     double turned = 0.0;
     for (std::size_t i = start; i + 1 < time.size(); ++i) {
@@ -132,7 +136,16 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
     microphone.rate = with.sound_rate;
     microphone.seed = seed + 3;
     out.recordings.push_back({.kind = RecordingKind::sound, .name = "sound"});
-    out.recordings.back().sound = knock_sound(knocks, energy, length, firing, microphone);
+    const auto loudest = [](const std::vector<double>& all) {
+        return all.empty() ? 0.0 : std::sqrt(std::max(0.0, *std::ranges::max_element(all)));
+    };
+    std::vector<double>& sound = out.recordings.back().sound;
+    sound = knock_sound(knocks[0], energy[0], length, firing, microphone);
+    NoisePickup other = microphone;
+    other.background = other.engine = 0.0;
+    other.largest *= loudest(energy[0]) > 0.0 ? loudest(energy[1]) / loudest(energy[0]) : 1.0;
+    const std::vector<double> back = knock_sound(knocks[1], energy[1], length, firing, other);
+    for (std::size_t i = 0; i < sound.size(); ++i) sound[i] -= back[i];
     out.recordings.back().step = 1.0 / with.sound_rate;
     return out;
 }
