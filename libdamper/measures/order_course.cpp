@@ -105,39 +105,6 @@ void OrderCourse::close() {
     speed_ = flywheel_ = input_ = shaft_ = {};
 }
 
-void tell_passing(const SpeedCourse& course, Measured& measured) {
-    const std::vector<double>& input = course.input_shaft_acceleration;
-    const std::size_t worst = largest(input);
-    add_measure(measured, "input_shaft_acceleration_largest", "rad/s2", Better::less, input[worst],
-                "Largest amplitude (0 to peak) of the input shaft's acceleration at the firing "
-                "order along the run: least squares over the actual crank angle, over two engine "
-                "cycles after the other.");
-    add_measure(measured, "input_shaft_acceleration_largest_speed", "rad/s", Better::neither,
-                course.speed[worst],
-                "Engine speed at which the input shaft's acceleration at the firing order is "
-                "largest.");
-    // Where gas and inertia forces of the engine cancel, a quotient of leftovers is no transfer.
-    const std::vector<double>& flywheel = course.flywheel_acceleration;
-    const double least =
-        std::max(swinging * flywheel[largest(flywheel)], std::numeric_limits<double>::min());
-    std::vector<double> transfer;
-    for (std::size_t i = 0; i < input.size(); ++i) {
-        const double engine = course.flywheel_acceleration[i];
-        transfer.push_back(engine >= least ? input[i] / engine : 0.0);
-    }
-    add_measure(measured, "transfer_largest", "1", Better::less, transfer[largest(transfer)],
-                "Largest ratio along the run of the input shaft's acceleration over that of the "
-                "flywheel, both as amplitudes at the firing order, where the flywheel swings with "
-                "at least four tenths of its most.");
-    add_measure(measured, "transfer_largest_speed", "rad/s", Better::neither,
-                course.speed[largest(transfer)], "Engine speed at which that ratio is largest.");
-    add_measure(
-        measured, "isolation_speed", "rad/s", Better::less, isolates_from(course, transfer),
-        "Engine speed from which on, up to the highest at which the flywheel swings with at "
-        "least four tenths of its most, the input shaft swings less than the flywheel at "
-        "the firing order; the highest speed of the run if it does not.");
-}
-
 void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
     measured.course = course_;
     if (course_.speed.empty()) {
@@ -145,9 +112,36 @@ void OrderCourse::tell(const RunFacts& facts, Measured& measured) const {
             "The measured part of the run is shorter than two engine cycles: no orders.");
         return;
     }
-    tell_passing(course_, measured);
     const std::vector<double>& input = course_.input_shaft_acceleration;
     const std::size_t worst = largest(input);
+    add_measure(measured, "input_shaft_acceleration_largest", "rad/s2", Better::less, input[worst],
+                "Largest amplitude (0 to peak) of the input shaft's acceleration at the firing "
+                "order along the run: least squares over the actual crank angle, over two engine "
+                "cycles after the other.");
+    add_measure(measured, "input_shaft_acceleration_largest_speed", "rad/s", Better::neither,
+                course_.speed[worst],
+                "Engine speed at which the input shaft's acceleration at the firing order is "
+                "largest.");
+    // Where gas and inertia forces of the engine cancel, a quotient of leftovers is no transfer.
+    const std::vector<double>& flywheel = course_.flywheel_acceleration;
+    const double least =
+        std::max(swinging * flywheel[largest(flywheel)], std::numeric_limits<double>::min());
+    std::vector<double> transfer;
+    for (std::size_t i = 0; i < input.size(); ++i) {
+        const double engine = course_.flywheel_acceleration[i];
+        transfer.push_back(engine >= least ? input[i] / engine : 0.0);
+    }
+    add_measure(measured, "transfer_largest", "1", Better::less, transfer[largest(transfer)],
+                "Largest ratio along the run of the input shaft's acceleration over that of the "
+                "flywheel, both as amplitudes at the firing order, where the flywheel swings with "
+                "at least four tenths of its most.");
+    add_measure(measured, "transfer_largest_speed", "rad/s", Better::neither,
+                course_.speed[largest(transfer)], "Engine speed at which that ratio is largest.");
+    add_measure(
+        measured, "isolation_speed", "rad/s", Better::less, isolates_from(course_, transfer),
+        "Engine speed from which on, up to the highest at which the flywheel swings with at "
+        "least four tenths of its most, the input shaft swings less than the flywheel at "
+        "the firing order; the highest speed of the run if it does not.");
     double lifts = 0.0;
     for (const RunFacts::LooseGear& gear : facts.loose_gears) {
         lifts = std::max(lifts, threshold_ratio(gear, input[worst]));

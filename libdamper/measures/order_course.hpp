@@ -32,11 +32,6 @@ class OrderCourse {
     SpeedCourse course_;
 };
 
-/// What a course of the firing order tells of how it passes from flywheel to input shaft: the
-/// largest acceleration of the input shaft, the largest transfer, the speed from which on the disc
-/// isolates. At least one row.
-void tell_passing(const SpeedCourse& course, Measured& measured);
-
 /// How often per second the torque in the drive shafts changes its sign.
 class TorqueReversals {
   public:

@@ -60,8 +60,6 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
     if (findings.run_up) {
         // What stands for one speed says nothing of a range.
         std::erase_if(out, [](const SeenFigure& one) { return one.measure == "transfer"; });
-        const std::vector<SeenFigure> passing = sweep_measures(findings);
-        out.insert(out.end(), passing.begin(), passing.end());
     }
     return out;
 }
@@ -112,7 +110,11 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
             break;
         case RecordedManoeuvre::running:
             take(running_measures(courses, request));
-            if (symptom == at_standstill) take(start_measures(courses, idle_speed));
+            if (symptom == at_standstill) {
+                take(start_measures(courses, idle_speed));
+            } else if (std::ranges::any_of(out.findings, &RecordingFindings::run_up)) {
+                take(sweep_measures(courses, request.cylinders));
+            }
             break;
     }
     for (const RecordingFindings& findings : out.findings) {

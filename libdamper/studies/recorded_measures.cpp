@@ -9,9 +9,11 @@
 #include "libdamper/signals/filter.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
 #include <numbers>
+#include <string_view>
 #include <utility>
 
 namespace damper {
@@ -56,6 +58,38 @@ double quiet_power(const std::vector<double>& power, double step, double bandwid
     std::nth_element(means.begin(), place, means.end());
     const double spread = 1.0 / (9.0 * std::max(1.0, bandwidth * over));
     return std::max(0.0, *place) / std::pow(1.0 - spread + tenth * std::sqrt(spread), 3.0);
+}
+
+/// Both shafts at even steps, without what swings faster than teeth can show, and their slopes.
+struct Smoothed {
+    double from = 0.0, step = 0.0;
+    std::vector<double> engine, driven, engine_bend, driven_bend;
+};
+
+Smoothed smoothed(const RecordedCourses& courses) {
+    const RecordedCourse& flywheel = courses.flywheel;
+    const RecordedCourse& input = courses.input;
+    constexpr double finest = 0.2e-3;     // [s]
+    constexpr double of_the_rate = 0.25;  // of values a second; the cubics between them pass that
+    Smoothed out;
+    out.from = std::max(flywheel.time.front(), input.time.front());
+    const double to = std::min(flywheel.time.back(), input.time.back());
+    if (!(to - out.from > 0.1)) return out;
+    const auto spacing = [](const RecordedCourse& one) {
+        return (one.time.back() - one.time.front()) / static_cast<double>(one.time.size() - 1);
+    };
+    const double coarser = std::max(spacing(flywheel), spacing(input));
+    out.step = std::max(finest, 0.5 * coarser);
+    const auto count = static_cast<std::size_t>((to - out.from) / out.step);
+    const auto passed = [&](const RecordedCourse& one) {
+        return low_pass_zero_phase(one.at_steps(out.from, out.step, count), out.step,
+                                   of_the_rate / spacing(one), 4);
+    };
+    out.engine = passed(flywheel);
+    out.driven = passed(input);
+    out.engine_bend = derivative(out.engine, out.step);
+    out.driven_bend = derivative(out.driven, out.step);
+    return out;
 }
 
 }  // namespace
@@ -109,21 +143,33 @@ RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
     return out;
 }
 
-std::vector<SeenFigure> sweep_measures(const RecordingFindings& findings) {
-    SpeedCourse course;
-    course.order = findings.firing_order;
-    for (const TrackRow& row : findings.track) {
-        if (!std::isfinite(row.flywheel) || !std::isfinite(row.input)) continue;
-        course.speed.push_back(row.speed);
-        course.flywheel_acceleration.push_back(row.flywheel);
-        course.input_shaft_acceleration.push_back(row.input);
-    }
+std::vector<SeenFigure> sweep_measures(const RecordedCourses& courses, int cylinders) {
     std::vector<SeenFigure> out;
-    if (course.speed.empty()) return out;
+    if (courses.flywheel.empty() || courses.input.empty() || cylinders < 1) return out;
+    const auto all = smoothed(courses);
+    if (all.engine.empty()) return out;
+    OrderCourse course(0.5 * cylinders);
+    double angle = 0.0;
+    for (std::size_t i = 0; i < all.engine.size(); ++i) {
+        if (i > 0) angle += 0.5 * all.step * (all.engine[i] + all.engine[i - 1]);
+        RunSample sample;
+        sample.time = all.from + static_cast<double>(i) * all.step;
+        sample.crank_angle = angle;
+        sample.flywheel_speed = all.engine[i];
+        sample.input_shaft_speed = all.driven[i];
+        sample.flywheel_acceleration = all.engine_bend[i];
+        sample.input_shaft_acceleration = all.driven_bend[i];
+        course.add(sample);
+    }
     Measured measured;
-    tell_passing(course, measured);
+    course.tell(RunFacts{}, measured);
+    constexpr std::array<std::string_view, 5> told{
+        "input_shaft_acceleration_largest", "input_shaft_acceleration_largest_speed",
+        "transfer_largest", "transfer_largest_speed", "isolation_speed"};
     for (const MeasureValue& one : measured.measures) {
-        out.push_back({one.name, one.value, findings.name});
+        if (std::ranges::find(told, one.name) != told.end()) {
+            out.push_back({one.name, one.value, courses.input.name});
+        }
     }
     return out;
 }
@@ -141,21 +187,15 @@ std::vector<SeenFigure> start_measures(const RecordedCourses& courses, double id
     if (first > 0 && idle < flywheel.value.size()) {
         out.push_back({"time_to_idle", flywheel.time[idle] - flywheel.time[first], flywheel.name});
     }
-    const RecordedCourse& input = courses.input;
-    if (input.empty()) return out;
-    constexpr double step = 0.5e-3, corner = 200.0;  // [s], [Hz]: beyond it a speed is noise
-    const double from = std::max(input.time.front(), flywheel.time.front());
-    const double to = std::min(input.time.back(), flywheel.time.back());
-    if (!(to - from > 0.1)) return out;
-    const auto count = static_cast<std::size_t>((to - from) / step);
-    const std::vector<double> bend = derivative(
-        low_pass_zero_phase(input.at_steps(from, step, count), step, corner), step);
-    const std::vector<double> speed = flywheel.at_steps(from, step, count);
+    if (courses.input.empty()) return out;
+    const Smoothed all = smoothed(courses);
     const auto largest =
-        std::ranges::max_element(bend, {}, [](double one) { return std::abs(one); });
-    out.push_back({"passage_acceleration", std::abs(*largest), input.name});
+        std::ranges::max_element(all.driven_bend, {}, [](double one) { return std::abs(one); });
+    if (largest == all.driven_bend.end()) return out;
+    out.push_back({"passage_acceleration", std::abs(*largest), courses.input.name});
     out.push_back({"passage_acceleration_speed",
-                   speed[static_cast<std::size_t>(largest - bend.begin())], input.name});
+                   all.engine[static_cast<std::size_t>(largest - all.driven_bend.begin())],
+                   courses.input.name});
     return out;
 }
 
@@ -164,14 +204,20 @@ std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
     std::vector<SeenFigure> out;
     const RecordedCourse& flywheel = courses.flywheel;
     if (flywheel.empty()) return out;
-    const auto [low, high] = std::ranges::minmax_element(flywheel.value);
+    // Single intervals between teeth scatter; what swings ten times a revolution still passes.
+    constexpr double finest = 0.5e-3, orders = 10.0;
+    const double length = flywheel.time.back() - flywheel.time.front();
+    const std::vector<double> angle = turned_angle(flywheel.time, flywheel.value);
+    const std::vector<double> speed = low_pass_zero_phase(
+        flywheel.at_steps(flywheel.time.front(), finest, static_cast<std::size_t>(length / finest)),
+        finest, orders * angle.back() / length / (2.0 * std::numbers::pi), 4);
+    const auto [low, high] = std::ranges::minmax_element(speed);
     out.push_back({"speed_fluctuation_flywheel", *high - *low, flywheel.name});
     if (courses.sound.empty() || request.cylinders < 1) return out;
     const double most = 0.45 / courses.sound_step;
     if (std::min(request.band_high, most) < 1.5 * request.band_low) return out;
     const Envelope envelope = band_envelope(courses.sound, courses.sound_step, request.band_low,
                                             std::min(request.band_high, most));
-    const std::vector<double> angle = turned_angle(flywheel.time, flywheel.value);
     std::vector<double> power;
     std::vector<std::complex<double>> firing;
     std::size_t hint = 0;
@@ -194,7 +240,7 @@ std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
         phase += power[i] * firing[i];
         sum += power[i] - background;
     }
-    constexpr double least = 0.3;  // of the background: what stands out of it
+    constexpr double least = 1.0;  // of the background: less may be the background itself
     if (!(sum > least * background * static_cast<double>(power.size()))) return out;
     out.push_back({"impact_modulation", std::min(1.0, std::abs(phase) / sum), courses.sound_name});
     return out;

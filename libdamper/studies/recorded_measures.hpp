@@ -57,9 +57,9 @@ struct RecordedCourses {
 [[nodiscard]] std::vector<SeenFigure> start_measures(const RecordedCourses& courses,
                                                      double idle_speed);
 
-/// A run through the speeds, from the track of its findings: input_shaft_acceleration_largest,
-/// transfer_largest, isolation_speed and the speeds of the first two.
-[[nodiscard]] std::vector<SeenFigure> sweep_measures(const RecordingFindings& findings);
+/// A run through the speeds: input_shaft_acceleration_largest, transfer_largest, isolation_speed and
+/// the speeds of the first two. Needs flywheel and input.
+[[nodiscard]] std::vector<SeenFigure> sweep_measures(const RecordedCourses& courses, int cylinders);
 
 /// speed_fluctuation_flywheel of steady running, and impact_modulation from sound with the
 /// flywheel's speed: power of the band over that of its quiet fifth, by the firing phase.
