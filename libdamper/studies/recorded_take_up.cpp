@@ -15,7 +15,7 @@ namespace {
 constexpr double finest = 1e-3;       // [s] between samples
 constexpr double turns = 1.0;         // [rad/s]: 10 rpm
 constexpr double smooth_slip = 5.0;   // [Hz]
-constexpr double small_share = 0.01;  // of the largest slip, once it is smooth
+constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
 constexpr double large_share = 0.08;  // of the largest slip: more than springs make of it
 constexpr double quick = 0.025;       // [s] from there to nothing, where it ends at once
 
@@ -24,21 +24,30 @@ constexpr std::array<std::string_view, 6> told{
     "slip_order_share", "slip_order_acceleration",
 };
 
-/// Index from which on the faces stick: behind the last large slip, where it comes to nothing. The
-/// two speeds still swing about each other then, as the disc's springs do, and so they do before:
-/// a slip that ends slowly is smoothed, one that ends at once (stick and slip) is not.
+/// Index from which on the faces stick. Once they do, the two speeds still swing about each other as
+/// the disc's springs do, about a mean of nothing. Stick and slip ends at once: behind the last
+/// large slip, where that first comes to nothing. Else, and where they let go again a little with
+/// every firing, it is where the smoothed slip dies.
 std::size_t stuck_from(const std::vector<double>& slip, double step) {
     const double largest = *std::ranges::max_element(slip);
+    const auto within = [&](double time) { return static_cast<std::size_t>(time / step); };
     std::size_t last = slip.size();
     while (last > 0 && slip[last - 1] < large_share * largest) --last;
-    const auto at_once = std::min(slip.size(), last + static_cast<std::size_t>(quick / step));
-    for (std::size_t i = last; i < at_once; ++i) {
-        if (slip[i] <= 0.0) return i;
+    std::size_t at_once = last;
+    while (at_once < slip.size() && at_once < last + within(quick) && slip[at_once] > 0.0) {
+        ++at_once;
+    }
+    const std::size_t begin = at_once + within(0.06), end = std::min(slip.size(), begin + within(0.3));
+    if (at_once < last + within(quick) && begin < end) {
+        double mean = 0.0;
+        for (std::size_t i = begin; i < end; ++i) {
+            mean += slip[i] / static_cast<double>(end - begin);
+        }
+        if (mean < creeps) return at_once;
     }
     const std::vector<double> smooth = low_pass_zero_phase(slip, step, smooth_slip);
-    std::size_t end = smooth.size();
-    while (end > last && smooth[end - 1] < small_share * largest) --end;
-    return end;
+    while (last < smooth.size() && smooth[last] > creeps) ++last;
+    return last;
 }
 
 }  // namespace
