@@ -86,7 +86,11 @@ int main(int argc, char** argv) {
                     if (every) {
                         for (const std::string& text : seen.notes) fmt::print("    {}\n", text);
                     }
-                    for (const ComplaintFigure& figure : kind.figures) {
+                    std::vector<ComplaintFigure> figures = kind.figures;
+                    if (waves.request.manoeuvre == RecordedManoeuvre::take_up) {
+                        figures.push_back({"judder_rms", figures.front().error, "0.02 m/s2"});
+                    }
+                    for (const ComplaintFigure& figure : figures) {
                         Apart& one = apart[figure.measure];
                         const MeasureValue* measured = find(record, figure.measure);
                         const auto found =

@@ -40,9 +40,9 @@ struct RecordedCourses {
 // code is used: a recording is brought to even steps and told like a run. What a run knows and a
 // recording does not is found in the recording, as each function says.
 
-/// A take-up: slip_time, judder_acceleration, judder_frequency, judder_growth, slip_order_share,
-/// slip_order_acceleration. The slip begins when the gearbox input turns with 10 rpm, and ends when
-/// it has the flywheel's speed for good; the vehicle moves from 0.01 m/s of the integrated
+/// A take-up: slip_time, judder_acceleration, judder_rms, judder_frequency, judder_growth,
+/// slip_order_share, slip_order_acceleration. The slip begins when the gearbox input turns with 10 rpm, and ends when
+/// the mean slip of some firings is nothing; the vehicle moves from 0.01 m/s of the integrated
 /// acceleration on, whose mean before the slip is taken off (a grade, an offset). Needs flywheel,
 /// input and, but for slip_time, acceleration.
 [[nodiscard]] std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses);

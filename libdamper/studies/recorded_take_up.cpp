@@ -15,37 +15,35 @@ namespace {
 constexpr double finest = 1e-3;       // [s] between samples
 constexpr double turns = 1.0;         // [rad/s]: 10 rpm
 constexpr double smooth_slip = 5.0;   // [Hz]
+constexpr double spread = 0.1;        // [s] that smoothing spreads an end over
+constexpr double small_share = 0.02;  // of the largest slip: more than springs make of its mean
+constexpr double large_share = 0.2;   // of it: more than springs make of it from swing to swing
+constexpr double quick = 0.05;        // [s] from there to nothing, where it ends at once
 constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
-constexpr double large_share = 0.08;  // of the largest slip: more than springs make of it
-constexpr double quick = 0.025;       // [s] from there to nothing, where it ends at once
 
-constexpr std::array<std::string_view, 6> told{
-    "slip_time",        "judder_acceleration",     "judder_frequency", "judder_growth",
-    "slip_order_share", "slip_order_acceleration",
+constexpr std::array<std::string_view, 7> told{
+    "slip_time",     "judder_acceleration", "judder_rms",              "judder_frequency",
+    "judder_growth", "slip_order_share",    "slip_order_acceleration",
 };
 
 /// Index from which on the faces stick. Once they do, the two speeds still swing about each other as
-/// the disc's springs do, about a mean of nothing. Stick and slip ends at once: behind the last
-/// large slip, where that first comes to nothing. Else, and where they let go again a little with
-/// every firing, it is where the smoothed slip dies.
+/// the disc's springs do, about a mean of nothing. Stick and slip ends at once: a large slip comes
+/// to nothing within some hundredths of a second. Else, and where the faces let go again a little
+/// with every firing, it is where the smoothed slip dies.
 std::size_t stuck_from(const std::vector<double>& slip, double step) {
     const double largest = *std::ranges::max_element(slip);
     const auto within = [&](double time) { return static_cast<std::size_t>(time / step); };
-    std::size_t last = slip.size();
-    while (last > 0 && slip[last - 1] < large_share * largest) --last;
-    std::size_t at_once = last;
-    while (at_once < slip.size() && at_once < last + within(quick) && slip[at_once] > 0.0) {
-        ++at_once;
-    }
-    const std::size_t begin = at_once + within(0.06), end = std::min(slip.size(), begin + within(0.3));
-    if (at_once < last + within(quick) && begin < end) {
-        double mean = 0.0;
-        for (std::size_t i = begin; i < end; ++i) {
-            mean += slip[i] / static_cast<double>(end - begin);
-        }
-        if (mean < creeps) return at_once;
-    }
     const std::vector<double> smooth = low_pass_zero_phase(slip, step, smooth_slip);
+    std::size_t last = smooth.size();
+    while (last > 0 && smooth[last - 1] < small_share * largest) --last;
+    const std::size_t from = last > within(spread) ? last - within(spread) : 0;
+    for (std::size_t i = last; i-- > from;) {
+        if (!(slip[i] > large_share * largest)) continue;
+        const std::size_t late = std::min(slip.size(), i + within(quick));
+        while (i < late && slip[i] > 0.0) ++i;
+        if (i < late) return i;
+        break;
+    }
     while (last < smooth.size() && smooth[last] > creeps) ++last;
     return last;
 }
