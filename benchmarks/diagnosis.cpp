@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: MIT
-// diagnosis [CASES] [FIRST_SEED]: complaints with hidden causes of all kinds and classes, and how
+// diagnosis [CASES] [FIRST_SEED] [waveforms]: complaints with hidden causes of all kinds and classes, and how
 // often the diagnosis finds them, with answers alone and with figures of recordings.
+//
+// With waveforms also with figures from recordings of the run, made as a workshop's instruments
+// would and read as a workshop's are, instead of from its measures and a noise.
 //
 // Seeds below 1000 were used to find the settings of the diagnosis; others count.
 #include "tests/support/invented_complaints.hpp"
+#include "tests/support/workshop_waveforms.hpp"
 
 #include <cstdlib>
 #include <fmt/format.h>
@@ -70,30 +74,46 @@ int main(int argc, char** argv) {
     const auto seed = static_cast<std::uint64_t>(argc > 2 ? std::atoll(argv[2]) : 5000);
     const std::filesystem::path models = std::filesystem::path(DAMPER_SOURCE_DIR) / "models";
     const Knowledge knowledge = read_knowledge(models);
+    const bool waveforms = argc > 3 && std::string_view(argv[3]).ends_with("waveforms");
     ComplaintMaker maker(knowledge, models, {});
-    Score alone, recorded;
-    std::map<std::string, std::pair<Score, Score>> by_kind;
+    Score alone, recorded, by_waves;
+    std::map<std::string, std::array<Score, 3>> by_kind;
     std::map<std::pair<std::string, std::string>, int> confused;
     for (int i = 0; i < cases; ++i) {
         const InventedCase one = maker.make(seed + static_cast<std::uint64_t>(i));
         const CaseOutcome without = maker.diagnose(one, false);
         auto& kind = by_kind[knowledge.kinds[one.kind].symptom];
         alone.add(one, without);
-        kind.first.add(one, without);
+        kind[0].add(one, without);
+        if (waveforms) {
+            maker.world().recorded = figures_by_waveforms;
+            const InventedCase waved = maker.make(seed + static_cast<std::uint64_t>(i));
+            maker.world().recorded = {};
+            if (!waved.seen.empty()) {
+                const CaseOutcome by_waveforms = maker.diagnose(waved, true);
+                by_waves.add(waved, by_waveforms);
+                kind[2].add(waved, by_waveforms);
+            }
+        }
         if (one.seen.empty()) continue;
         const CaseOutcome with = maker.diagnose(one, true);
         recorded.add(one, with);
-        kind.second.add(one, with);
+        kind[1].add(one, with);
         if (with.place > 0) ++confused[{one.truth, with.ranking.front().first}];
     }
     alone.print("answers alone");
     alone.print_reliability();
     recorded.print("with recordings");
     recorded.print_reliability();
+    if (waveforms) {
+        by_waves.print("with waveforms");
+        by_waves.print_reliability();
+    }
     for (const auto& [symptom, scores] : by_kind) {
         fmt::print("\n{}\n", symptom);
-        scores.first.print("  answers alone");
-        if (scores.second.cases > 0) scores.second.print("  with recordings");
+        scores[0].print("  answers alone");
+        if (scores[1].cases > 0) scores[1].print("  with recordings");
+        if (scores[2].cases > 0) scores[2].print("  with waveforms");
     }
     fmt::print("\nMistaken with recordings (truth, taken for, how often)\n");
     for (const auto& [pair, count] : confused) {

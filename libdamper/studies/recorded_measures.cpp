@@ -208,6 +208,7 @@ std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
     constexpr double finest = 0.5e-3, orders = 10.0;
     const double length = flywheel.time.back() - flywheel.time.front();
     const std::vector<double> angle = turned_angle(flywheel.time, flywheel.value);
+    if (!(angle.back() > 2.0 * std::numbers::pi)) return out;  // it does not run
     const std::vector<double> speed = low_pass_zero_phase(
         flywheel.at_steps(flywheel.time.front(), finest, static_cast<std::size_t>(length / finest)),
         finest, orders * angle.back() / length / (2.0 * std::numbers::pi), 4);

@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <memory>
 #include <numbers>
@@ -32,6 +33,12 @@ struct InventedWorld {
     /// Every vehicle differs from its model beyond the scatter that the diagnosis draws, as well:
     /// inertias, shafts and engine torque, which it takes as known.
     double model_error = 0.05;
+    /// Gives the figures of a run with a scenario by way of recordings (workshop_waveforms.hpp)
+    /// instead of its measures and a noise; or empty. The number is a seed.
+    std::function<std::vector<SeenFigure>(
+        const ComplaintKind&, const VehiclesAsked&,
+        const std::vector<std::pair<std::string, std::string>>&, std::uint64_t)>
+        recorded;
 };
 
 /// One complaint with what was put in.
@@ -59,6 +66,8 @@ class ComplaintMaker {
         : knowledge_(knowledge), models_(std::move(models)), world_(world) {}
 
     [[nodiscard]] InventedCase make(std::uint64_t seed);
+    /// May be changed between cases; what was simulated for a diagnosis stays.
+    InventedWorld& world() { return world_; }
     /// Diagnosis with answers alone or with figures as well.
     [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, bool with_figures);
 
@@ -181,6 +190,24 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
     off("engine.inertia", 0);
     off("gearbox.input_inertia", 1);
     off("body.mass", 2);
+    const ComplaintRun* run = run_for(place.kind, out.vehicle_class);
+    if (world_.recorded && run != nullptr && !run->scenario.empty()) {
+        try {
+            out.seen = world_.recorded(place.kind, other, changes, seed);
+        } catch (const std::exception&) {
+            return out;  // no run: answers alone
+        }
+        std::erase_if(out.seen, [&](const SeenFigure& one) {
+            const auto figure =
+                std::ranges::find(place.kind.figures, one.measure, &ComplaintFigure::measure);
+            return figure == place.kind.figures.end() ||
+                   std::ranges::find(place.vehicles.measures, one.measure) ==
+                       place.vehicles.measures.end() ||
+                   even(3000 + static_cast<std::uint64_t>(figure - place.kind.figures.begin())) <
+                       world_.figures_missing;
+        });
+        return out;
+    }
     std::vector<double> figures;
     try {
         figures = figures_of(place.kind, other, changes);

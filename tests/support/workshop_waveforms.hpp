@@ -173,4 +173,18 @@ inline RunRecord run_of_complaint(const ComplaintRun& run, const VehiclesAsked& 
     return run_one(scenario, {});
 }
 
+/// The figures that recordings of a complaint's vehicle give, the way that a workshop's do.
+inline std::vector<SeenFigure> figures_by_waveforms(
+    const ComplaintKind& kind, const VehiclesAsked& asked,
+    const std::vector<std::pair<std::string, std::string>>& changes, std::uint64_t seed) {
+    constexpr double steady = 5.5;  // [s]
+    Vehicle vehicle;
+    const RunRecord run =
+        run_of_complaint(*run_for(kind, asked.vehicle_class), asked, changes, steady, vehicle);
+    const Waveforms waves = waveforms_of(run, kind.symptom, vehicle, mixed(seed) % 1'000'000);
+    return figures_in(waves.recordings, waves.request, kind.symptom,
+                      vehicle.engine.idle_speed.si())
+        .seen;
+}
+
 }  // namespace damper::testing
