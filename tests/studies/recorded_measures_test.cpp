@@ -3,6 +3,7 @@
 #include "libdamper/studies/recorded_figures.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "tests/support/near.hpp"
 #include "tests/support/workshop_waveforms.hpp"
 
 #include <algorithm>
@@ -134,7 +135,7 @@ TEST_CASE("a weak cylinder's share is told by the engine's own combustion") {
     RecordingRequest typical = waves.request;  // three times off, it says of itself
     typical.pulse.reset();
     CHECK(std::abs(weakest(typical) - truth) > 3.0 * std::abs(weakest(waves.request) - truth));
-    CHECK(weakest(waves.request) == doctest::Approx(truth).epsilon(0.1));
+    CHECK(weakest(waves.request) == test::near(truth, 0.1));
 }
 
 TEST_CASE("what a recording cannot show is left out, whatever it is") {
