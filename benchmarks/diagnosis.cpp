@@ -76,29 +76,34 @@ int main(int argc, char** argv) {
     const Knowledge knowledge = read_knowledge(models);
     const bool waveforms = argc > 3 && std::string_view(argv[3]).ends_with("waveforms");
     ComplaintMaker maker(knowledge, models, {});
-    Score alone, recorded, by_waves;
-    std::map<std::string, std::array<Score, 3>> by_kind;
+    Score alone, recorded, opened, waved;
+    std::map<std::string, std::array<Score, 4>> by_kind;
     std::map<std::pair<std::string, std::string>, int> confused;
     for (int i = 0; i < cases; ++i) {
         const InventedCase one = maker.make(seed + static_cast<std::uint64_t>(i));
-        const CaseOutcome without = maker.diagnose(one, false);
+        const CaseOutcome without = maker.diagnose(one, CaseEvidence::answers);
         auto& kind = by_kind[knowledge.kinds[one.kind].symptom];
         alone.add(one, without);
         kind[0].add(one, without);
         if (waveforms) {
             maker.world().recorded = figures_by_waveforms;
-            const InventedCase waved = maker.make(seed + static_cast<std::uint64_t>(i));
+            const InventedCase other = maker.make(seed + static_cast<std::uint64_t>(i));
             maker.world().recorded = {};
-            if (!waved.seen.empty()) {
-                const CaseOutcome by_waveforms = maker.diagnose(waved, true);
-                by_waves.add(waved, by_waveforms);
-                kind[2].add(waved, by_waveforms);
+            if (maker.has(other, CaseEvidence::vehicle)) {
+                const CaseOutcome with = maker.diagnose(other, CaseEvidence::vehicle);
+                waved.add(other, with);
+                kind[3].add(other, with);
             }
         }
-        if (one.seen.empty()) continue;
-        const CaseOutcome with = maker.diagnose(one, true);
-        recorded.add(one, with);
-        kind[1].add(one, with);
+        if (maker.has(one, CaseEvidence::vehicle)) {
+            const CaseOutcome with = maker.diagnose(one, CaseEvidence::vehicle);
+            recorded.add(one, with);
+            kind[1].add(one, with);
+        }
+        if (!maker.has(one, CaseEvidence::bench)) continue;
+        const CaseOutcome with = maker.diagnose(one, CaseEvidence::bench);
+        opened.add(one, with);
+        kind[2].add(one, with);
         if (with.place > 0) ++confused[{one.truth, with.ranking.front().first}];
     }
     alone.print("answers alone");
@@ -106,16 +111,19 @@ int main(int argc, char** argv) {
     recorded.print("with recordings");
     recorded.print_reliability();
     if (waveforms) {
-        by_waves.print("with waveforms");
-        by_waves.print_reliability();
+        waved.print("with waveforms");
+        waved.print_reliability();
     }
+    opened.print("with bench as well");
+    opened.print_reliability();
     for (const auto& [symptom, scores] : by_kind) {
         fmt::print("\n{}\n", symptom);
         scores[0].print("  answers alone");
         if (scores[1].cases > 0) scores[1].print("  with recordings");
-        if (scores[2].cases > 0) scores[2].print("  with waveforms");
+        if (scores[3].cases > 0) scores[3].print("  with waveforms");
+        if (scores[2].cases > 0) scores[2].print("  with bench as well");
     }
-    fmt::print("\nMistaken with recordings (truth, taken for, how often)\n");
+    fmt::print("\nMistaken with bench as well (truth, taken for, how often)\n");
     for (const auto& [pair, count] : confused) {
         fmt::print("  {:<34} {:<34} {}\n", pair.first, pair.second, count);
     }
