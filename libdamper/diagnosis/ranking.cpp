@@ -119,8 +119,7 @@ double expected_information(const std::vector<double>& probabilities, const Comp
     return std::max(0.0, entropy(probabilities) - after);
 }
 
-double expected_information(const std::vector<double>& probabilities,
-                            const FigureGroup& group,
+double expected_information(const std::vector<double>& probabilities, const FigureGroup& group,
                             const std::vector<FigureRows>& vehicles,
                             const std::vector<double>& errors) {
     double after = 0.0;

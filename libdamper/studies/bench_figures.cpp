@@ -42,14 +42,10 @@ double value_at(const std::vector<double>& twist, const std::vector<double>& val
 
 const std::vector<BenchReach>& disc_bench_reaches() {
     static const std::vector<BenchReach> all{
-        {"disc_play", touch, touch},
-        {"disc_idle_width", low, low},
-        {"disc_idle_twist", low, low},
-        {"disc_main_twist", main_drive, 0.0},
-        {"disc_main_width", main_drive, 0.0},
-        {"disc_drive_reach", beyond, 0.0},
-        {"disc_coast_twist", 0.0, main_coast},
-        {"disc_coast_reach", 0.0, beyond_coast},
+        {"disc_play", touch, touch},           {"disc_idle_width", low, low},
+        {"disc_idle_twist", low, low},         {"disc_main_twist", main_drive, 0.0},
+        {"disc_main_width", main_drive, 0.0},  {"disc_drive_reach", beyond, 0.0},
+        {"disc_coast_twist", 0.0, main_coast}, {"disc_coast_reach", 0.0, beyond_coast},
     };
     return all;
 }
@@ -107,6 +103,35 @@ std::vector<MeasureValue> press_figures(const Scenario& scenario) {
                    Better::neither, record.states.front().deflection});
     out.push_back({"facing_wear", "m", "wear of a face, from the thickness of the disc",
                    Better::neither, model.wear_now});
+    return out;
+}
+
+std::vector<std::pair<std::string, std::string>> known_workshop_figures() {
+    std::vector<std::pair<std::string, std::string>> out{{"torque_held", "N.m"},
+                                                         {"torque_held_hot", "N.m"},
+                                                         {"spring_deflection", "m"},
+                                                         {"facing_wear", "m"}};
+    // What a vehicle of every kind would give: with mounts, starter, gears.
+    Scenario any;
+    any.vehicle.gearbox.gears.resize(1);
+    any.vehicle.mounts.emplace();
+    any.vehicle.cover.emplace();
+    any.vehicle.engine.starter_torque = Torque::from_si(1.0);
+    any.vehicle.gearbox.oil.viscosity_40 = KinematicViscosity::from_si(1e-4);
+    any.vehicle.gearbox.oil.viscosity_100 = KinematicViscosity::from_si(1e-5);
+    any.conditions.gearbox_oil = Temperature::from_si(313.15);
+    for (const Manoeuvre& manoeuvre : {Manoeuvre(Pull()), Manoeuvre(TipIn())}) {
+        any.manoeuvre = manoeuvre;
+        for (const MeasureValue& one : gauge_figures(any)) {
+            const std::pair<std::string, std::string> name{one.name, one.units};
+            if (std::ranges::find(out, name) == out.end()) out.push_back(name);
+        }
+    }
+    const DiscLoop line{
+        .twist = {-1.0, 1.0}, .upward = {-1.0, 1.0}, .downward = {-1.0, 1.0}, .corners = {}};
+    for (const MeasureValue& one : disc_bench_figures(line, 1.0)) {
+        out.emplace_back(one.name, one.units);
+    }
     return out;
 }
 

@@ -104,8 +104,7 @@ FigureRows rows_of_unsimulated(const ComplaintKind& kind, const CandidateCause& 
     FigureRows out(count, vehicles.healthy.cols());
     for (Eigen::Index f = 0; f < out.cols(); ++f) {
         const std::string& shown_by = vehicles.shown_by[static_cast<std::size_t>(f)];
-        const FigureRows& from =
-            shows_as_any(kind, cause, shown_by) ? any : vehicles.healthy;
+        const FigureRows& from = shows_as_any(kind, cause, shown_by) ? any : vehicles.healthy;
         for (Eigen::Index r = 0; r < count; ++r) out(r, f) = from(r % from.rows(), f);
     }
     return out;
@@ -146,7 +145,6 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     out.run =
         run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
     ComplaintBench sound(kind, *run, asked);
-    out.reference_torque = sound.reference_torque();
     describe_figures(kind, sound.figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());

@@ -37,7 +37,6 @@ struct CauseVehicles {
     std::vector<FigureRows> rows;  ///< By cause; of causes outside the model see `unsimulated`.
     std::vector<bool> simulated;
     std::vector<std::string> notes;
-    double reference_torque = 0.0;  ///< Of the disc bench [N m].
 };
 
 /// Simulates vehicles that scatter as the complaint's file says: without any cause, and with each

@@ -67,8 +67,11 @@ std::string changed_gains(const std::string& list, const VehiclesAsked& asked, d
 
 }  // namespace
 
-std::vector<std::pair<std::string, std::string>> changes_of_vehicle(const ComplaintKind& kind, const CandidateCause* candidate,
-                           const Cause* cause, const VehiclesAsked& asked, std::uint64_t number) {
+std::vector<std::pair<std::string, std::string>> changes_of_vehicle(const ComplaintKind& kind,
+                                                                    const CandidateCause* candidate,
+                                                                    const Cause* cause,
+                                                                    const VehiclesAsked& asked,
+                                                                    std::uint64_t number) {
     std::vector<std::pair<std::string, std::string>> out;
     std::uint64_t place = 0;
     const auto random = [&] { return counted_random(asked.seed, number, place++); };

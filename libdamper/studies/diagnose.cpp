@@ -9,8 +9,10 @@
 #include "libdamper/diagnosis/answer_table.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
 #include "libdamper/studies/compare_study.hpp"
+#include "libdamper/studies/complaint_bench.hpp"
 #include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/identity.hpp"
+#include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
 
 #include <algorithm>
@@ -435,6 +437,14 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     }
     const ComplaintKind kind = applicable(*known, knowledge.causes, vehicle, record.left_out);
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
+
+    // Tables of benches are read before the long simulation: what is wrong in them is told at once.
+    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    const double reference = run != nullptr ? ComplaintBench(kind, *run, asked).reference_torque()
+                                            : vehicle.engine.peak_torque.si();
+    RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
+    given.insert(given.end(), bench.seen.begin(), bench.seen.end());
+    record.notes_on_data.insert(record.notes_on_data.end(), bench.notes.begin(), bench.notes.end());
 
     const CauseVehicles vehicles = simulate_causes(kind, knowledge.causes, asked, progress);
     record.run = vehicles.run;

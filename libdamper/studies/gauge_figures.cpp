@@ -46,8 +46,8 @@ double lash_at_wheel(const Vehicle& vehicle, const GearPair& gear) {
 /// Roll of the power unit under the engine's largest torque in a gear [rad], its play included.
 double roll_under(const Mounts& mounts, double shaft_torque) {
     const double stiffness = mounts.roll_stiffness.si() * mounts.stiffness_factor.si();
-    const double free = 0.5 * mounts.free_play.si() + mounts.torque_share.si() * shaft_torque /
-                                                          std::max(stiffness, 1e-9);
+    const double free = 0.5 * mounts.free_play.si() +
+                        mounts.torque_share.si() * shaft_torque / std::max(stiffness, 1e-9);
     const double stop = mounts.drive_stop.si();
     return stop > 0.0 ? std::min(free, stop) : free;
 }
@@ -94,8 +94,9 @@ void add_speeds(const Scenario& scenario, Figures& out) {
     if (const auto* creep = std::get_if<Creep>(&scenario.manoeuvre)) {
         consumers = creep->consumers.si();
     }
-    out.add("consumers_torque", "N.m", consumers,
-            "load of alternator, pumps and compressor at the crankshaft, from current and pressure");
+    out.add(
+        "consumers_torque", "N.m", consumers,
+        "load of alternator, pumps and compressor at the crankshaft, from current and pressure");
     if (engine.starter_torque.si() > 0.0) {
         const double slack = 1.0 - engine.friction_torque.si() / engine.starter_torque.si();
         out.add("cranking_speed", "rad/s", engine.starter_speed.si() * std::max(slack, 0.0),
@@ -133,9 +134,10 @@ std::vector<MeasureValue> gauge_figures(const Scenario& scenario) {
         out.add("lash_at_wheel", "rad", lash_at_wheel(vehicle, *gear),
                 "free turn of a driven wheel with that gear engaged and the engine held");
         if (vehicle.mounts) {
-            out.add("engine_roll", "rad",
-                    roll_under(*vehicle.mounts, vehicle.engine.peak_torque.si() * ratio),
-                    "roll of the engine when the driven wheels are held and it pulls, in that gear");
+            out.add(
+                "engine_roll", "rad",
+                roll_under(*vehicle.mounts, vehicle.engine.peak_torque.si() * ratio),
+                "roll of the engine when the driven wheels are held and it pulls, in that gear");
         }
     }
     if (vehicle.release.bearing_travel.si() > 0.0 || vehicle.cover) {

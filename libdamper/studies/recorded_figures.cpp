@@ -40,6 +40,12 @@ RecordedManoeuvre manoeuvre_of(const std::string& symptom) {
     return RecordedManoeuvre::running;
 }
 
+/// Tables of the workshop's benches: studies/recorded_bench.hpp reads them.
+bool of_bench(const std::string& kind) {
+    return kind == "loop" || kind == "loop_idle" || kind == "clamp_load" ||
+           kind == "release_travel";
+}
+
 }  // namespace
 
 std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
@@ -131,7 +137,7 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
 RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle& vehicle) {
     std::vector<WorkshopRecording> recordings;
     for (const auto& [kind, file] : complaint.recordings) {
-        if (kind == "loop") continue;
+        if (of_bench(kind)) continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));

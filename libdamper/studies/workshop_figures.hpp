@@ -5,6 +5,8 @@
 #include "libdamper/results/run_record.hpp"
 #include "libdamper/scenario/scenario.hpp"
 
+#include <string>
+#include <utility>
 #include <vector>
 
 namespace damper {
@@ -24,13 +26,16 @@ namespace damper {
 [[nodiscard]] std::vector<MeasureValue> press_figures(const Scenario& scenario);
 
 /// Torque at which the clutch begins to slip as it is fitted, warm and hot: what the engine's data
-/// show when it slips under load. A clutch that holds shows no more than the engine's largest torque.
-/// Empty without cover and facings.
+/// show when it slips under load. A clutch that holds shows no more than the engine's largest
+/// torque. Empty without cover and facings.
 [[nodiscard]] std::vector<MeasureValue> held_figures(const Scenario& scenario);
 
 /// What the disc shows when it is turned slowly to and fro, at torques that are shares of
 /// `reference` [N m], the largest of the sound engine. NaN where the loop does not get there.
 [[nodiscard]] std::vector<MeasureValue> disc_bench_figures(const DiscLoop& loop, double reference);
+
+/// Names and units of all figures above but those of study_cover().
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> known_workshop_figures();
 
 /// Shares of the reference torque that a loop must reach for the figures, by name, on the side that
 /// they look at: positive drive, negative coast.

@@ -47,6 +47,7 @@ struct InventedCase {
     std::size_t kind = 0;
     std::string vehicle, vehicle_class;
     std::string truth;
+    std::string seat;  ///< Of the truth.
     bool truth_is_of_clutch = false;
     std::vector<std::pair<std::string, std::string>> answers;
     std::vector<std::pair<std::string, std::string>> opened;  ///< Answers with the gearbox off.
@@ -152,6 +153,7 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
     }
     const CandidateCause& cause = place.kind.causes[truth];
     out.truth = cause.name();
+    out.seat = cause.seat;
     out.truth_is_of_clutch = is_of_clutch(cause.seat);
 
     // Answers: by tables that are not quite those of the diagnosis.
@@ -278,8 +280,7 @@ inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidenc
     for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
         const auto found =
             std::ranges::find(one.seen, place.vehicles.measures[f], &SeenFigure::measure);
-        const bool there =
-            found != one.seen.end() && sees(evidence, place.vehicles.shown_by[f]);
+        const bool there = found != one.seen.end() && sees(evidence, place.vehicles.shown_by[f]);
         seen.values.push_back(
             there ? std::optional(on_scale(found->value, place.vehicles.scales[f])) : std::nullopt);
         seen.errors.push_back(there ? error_on_scale(found->value, place.vehicles.scales[f]) : 0.0);
