@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
-// diagnosis [CASES] [FIRST_SEED] [waveforms]: complaints with hidden causes of all kinds and classes, and how
-// often the diagnosis finds them, with answers alone and with figures of recordings.
+// diagnosis [CASES] [FIRST_SEED] [waveforms]: complaints with hidden causes of all kinds and
+// classes, and how often the diagnosis finds them, with answers alone and with figures of
+// recordings.
 //
 // With waveforms also with figures from recordings of the run, made as a workshop's instruments
 // would and read as a workshop's are, instead of from its measures and a noise.

@@ -20,7 +20,8 @@ struct RecordedFigures {
 
 /// What is asked of the recordings of a complaint: cylinders, manoeuvre, and the torque of one
 /// cylinder at idle by the engine's own combustion, where it is described by one.
-[[nodiscard]] RecordingRequest recording_request(const std::string& symptom, const Vehicle& vehicle);
+[[nodiscard]] RecordingRequest recording_request(const std::string& symptom,
+                                                 const Vehicle& vehicle);
 
 /// Takes from recordings of a complaint what its run measures as well, by the definitions of the
 /// run's measures: firing order of flywheel and gearbox input, isolation, half order, shuffle,

@@ -30,8 +30,7 @@ void take_pulses(const WorkshopRecording& recording, std::size_t index,
                  const RecordingRequest& request, RecordedCourses& out) {
     RecordingFindings scratch;
     for (ShaftMotion& motion : shafts_of(recording, index, request, scratch)) {
-        RecordedCourse& course =
-            motion.shaft == RecordedShaft::flywheel ? out.flywheel : out.input;
+        RecordedCourse& course = motion.shaft == RecordedShaft::flywheel ? out.flywheel : out.input;
         take_shaft(course, recording.name, std::move(motion.time), std::move(motion.speed));
         course.averaged_over = motion.averaged_over;
     }
@@ -53,8 +52,8 @@ double quiet_power(const std::vector<double>& power, double step, double bandwid
         means.push_back(sum / static_cast<double>(width));
         sum -= power[i + 1 - width];
     }
-    const auto place = means.begin() +
-                       static_cast<std::ptrdiff_t>(quietest * static_cast<double>(means.size()));
+    const auto place =
+        means.begin() + static_cast<std::ptrdiff_t>(quietest * static_cast<double>(means.size()));
     std::nth_element(means.begin(), place, means.end());
     const double spread = 1.0 / (9.0 * std::max(1.0, bandwidth * over));
     return std::max(0.0, *place) / std::pow(1.0 - spread + tenth * std::sqrt(spread), 3.0);
@@ -114,7 +113,8 @@ RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
         const WorkshopRecording& one = recordings[i];
         switch (one.kind) {
             case RecordingKind::speed:
-                if (!one.flywheel.empty()) take_shaft(out.flywheel, one.name, one.time, one.flywheel);
+                if (!one.flywheel.empty())
+                    take_shaft(out.flywheel, one.name, one.time, one.flywheel);
                 if (!one.input.empty()) take_shaft(out.input, one.name, one.time, one.input);
                 break;
             case RecordingKind::pulses:
@@ -122,8 +122,8 @@ RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
                 break;
             case RecordingKind::acceleration: {
                 if (one.time.size() < 4) break;
-                const double step = (one.time.back() - one.time.front()) /
-                                    static_cast<double>(one.time.size() - 1);
+                const double step =
+                    (one.time.back() - one.time.front()) / static_cast<double>(one.time.size() - 1);
                 if (step > 1.0 / of_a_case) {
                     take_shaft(out.acceleration, one.name, one.time, one.acceleration);
                 } else if (out.sound.empty()) {
@@ -230,8 +230,8 @@ std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
             continue;
         }
         power.push_back(envelope.value[i] * envelope.value[i]);
-        firing.push_back(std::polar(
-            1.0, 0.5 * request.cylinders * four_point(flywheel.time, angle, t, hint)));
+        firing.push_back(
+            std::polar(1.0, 0.5 * request.cylinders * four_point(flywheel.time, angle, t, hint)));
     }
     if (power.size() < 1000) return out;
     const double background = quiet_power(power, envelope.step, envelope.bandwidth);

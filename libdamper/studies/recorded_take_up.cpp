@@ -22,14 +22,19 @@ constexpr double quick = 0.05;        // [s] from there to nothing, where it end
 constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
 
 constexpr std::array<std::string_view, 7> told{
-    "slip_time",     "judder_acceleration", "judder_rms",              "judder_frequency",
-    "judder_growth", "slip_order_share",    "slip_order_acceleration",
+    "slip_time",
+    "judder_acceleration",
+    "judder_rms",
+    "judder_frequency",
+    "judder_growth",
+    "slip_order_share",
+    "slip_order_acceleration",
 };
 
-/// Index from which on the faces stick. Once they do, the two speeds still swing about each other as
-/// the disc's springs do, about a mean of nothing. Stick and slip ends at once: a large slip comes
-/// to nothing within some hundredths of a second. Else, and where the faces let go again a little
-/// with every firing, it is where the smoothed slip dies.
+/// Index from which on the faces stick. Once they do, the two speeds still swing about each other
+/// as the disc's springs do, about a mean of nothing. Stick and slip ends at once: a large slip
+/// comes to nothing within some hundredths of a second. Else, and where the faces let go again a
+/// little with every firing, it is where the smoothed slip dies.
 std::size_t stuck_from(const std::vector<double>& slip, double step) {
     const double largest = *std::ranges::max_element(slip);
     const auto within = [&](double time) { return static_cast<std::size_t>(time / step); };
@@ -63,8 +68,7 @@ std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses) {
         const std::vector<double>& time = courses.acceleration.time;
         from = std::max(from, time.front());
         to = std::min(to, time.back());
-        step = std::max(
-            step, (time.back() - time.front()) / static_cast<double>(time.size() - 1));
+        step = std::max(step, (time.back() - time.front()) / static_cast<double>(time.size() - 1));
     }
     if (!(to - from > 0.5)) return out;
     const auto count = static_cast<std::size_t>((to - from) / step) + 1;

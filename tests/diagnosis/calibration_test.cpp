@@ -136,8 +136,7 @@ Forecasts enumerate(const World& truth, const World& believed) {
 TEST_CASE("in the world that a ranking believes in, what it says holds exactly as often") {
     const World world;
     const Parts parts = parts_of(enumerate(world, world));
-    CHECK(parts.score ==
-          near(parts.reliability - parts.resolution + parts.uncertainty, 1e-12));
+    CHECK(parts.score == near(parts.reliability - parts.resolution + parts.uncertainty, 1e-12));
     CHECK(parts.reliability < 1e-24);
     CHECK(parts.uncertainty == near(0.4 * 0.6 + 0.2 * 0.8 + 0.1 * 0.9 + 0.3 * 0.7, 1e-12));
     CHECK(parts.resolution > 0.2);

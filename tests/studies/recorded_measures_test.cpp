@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // What recordings of a run give is what the run itself measures, within what instruments lose.
+#include "libdamper/base/error.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
 
-#include "libdamper/base/error.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/workshop_waveforms.hpp"
 
@@ -121,8 +121,8 @@ TEST_CASE("recordings of a start and of a pull give their passages") {
 TEST_CASE("a weak cylinder's share is told by the engine's own combustion") {
     // 30 % less heat in one cylinder; the others make it up for the governor: 1 − 0.7/0.925 less
     // than the mean. The soft idle stage takes part in the low orders: a tenth of the heat.
-    const Ran ran = run_with("car_idle_hot", {{"engine.cylinder_gains", "[1, 1, 0.7, 1]"},
-                                              {"manoeuvre.length", "5 s"}});
+    const Ran ran = run_with(
+        "car_idle_hot", {{"engine.cylinder_gains", "[1, 1, 0.7, 1]"}, {"manoeuvre.length", "5 s"}});
     const Waveforms waves = waveforms_of(ran.record, "rattle at idle", ran.vehicle, 5);
     REQUIRE(waves.request.pulse.has_value());
     const auto weakest = [&](const RecordingRequest& request) {
@@ -141,8 +141,8 @@ TEST_CASE("a weak cylinder's share is told by the engine's own combustion") {
 TEST_CASE("what a recording cannot show is left out, whatever it is") {
     RecordingRequest request;
     request.cylinders = 4;
-    for (const auto manoeuvre :
-         {RecordedManoeuvre::running, RecordedManoeuvre::torque_change, RecordedManoeuvre::take_up}) {
+    for (const auto manoeuvre : {RecordedManoeuvre::running, RecordedManoeuvre::torque_change,
+                                 RecordedManoeuvre::take_up}) {
         request.manoeuvre = manoeuvre;
         CHECK(figures_in({}, request, "judder", 80.0).seen.empty());
         for (const std::size_t count : {4U, 40U, 2000U}) {

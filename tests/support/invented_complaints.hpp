@@ -36,9 +36,9 @@ struct InventedWorld {
     double model_error = 0.05;
     /// Gives the figures of a run by way of recordings (workshop_waveforms.hpp) instead of its
     /// measures and a noise; or empty. The number is a seed.
-    std::function<std::vector<SeenFigure>(
-        const ComplaintKind&, const VehiclesAsked&,
-        const std::vector<std::pair<std::string, std::string>>&, std::uint64_t)>
+    std::function<std::vector<SeenFigure>(const ComplaintKind&, const VehiclesAsked&,
+                                          const std::vector<std::pair<std::string, std::string>>&,
+                                          std::uint64_t)>
         recorded;
 };
 

@@ -106,10 +106,9 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
     }
     if (!running) {
         WorkshopRecording seat{.kind = RecordingKind::acceleration, .name = "seat rail"};
-        seat.acceleration =
-            noisy_speed(sampled(time, run.signals.at("vehicle_acceleration").values, from,
-                                with.seat_step),
-                        with.seat_noise, 0.001, seed + 2);
+        seat.acceleration = noisy_speed(
+            sampled(time, run.signals.at("vehicle_acceleration").values, from, with.seat_step),
+            with.seat_noise, 0.001, seed + 2);
         for (double& a : seat.acceleration) a += with.seat_offset;
         seat.time = steps_of(seat.acceleration.size(), with.seat_step);
         out.recordings.push_back(std::move(seat));
@@ -118,8 +117,8 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
     // Half of the knocks ring the other way: the two faces of a tooth push the case to and fro.
     std::array<std::vector<double>, 2> knocks, energy;
     for (const Impact& impact : run.events.impacts) {
-        const bool loose = run.events.elements[static_cast<std::size_t>(impact.element)].ends_with(
-            "loose");
+        const bool loose =
+            run.events.elements[static_cast<std::size_t>(impact.element)].ends_with("loose");
         if (!loose || impact.time < time[start]) continue;
         const std::size_t way = counted_random(seed, knocks[0].size() + knocks[1].size(), 9) < 0.5;
         knocks[way].push_back(impact.time - time[start]);
@@ -130,8 +129,7 @@ inline Waveforms waveforms_of(const RunRecord& run, const std::string& symptom,
         turned += flywheel[i] * (time[i + 1] - time[i]);
     }
     const double length = time.back() - time[start];
-    const double firing =
-        0.5 * out.request.cylinders * turned / length / (2.0 * std::numbers::pi);
+    const double firing = 0.5 * out.request.cylinders * turned / length / (2.0 * std::numbers::pi);
     NoisePickup microphone;
     microphone.rate = with.sound_rate;
     microphone.seed = seed + 3;
@@ -182,8 +180,7 @@ inline std::vector<SeenFigure> figures_by_waveforms(
     const RunRecord run =
         run_of_complaint(*run_for(kind, asked.vehicle_class), asked, changes, steady, vehicle);
     const Waveforms waves = waveforms_of(run, kind.symptom, vehicle, mixed(seed) % 1'000'000);
-    return figures_in(waves.recordings, waves.request, kind.symptom,
-                      vehicle.engine.idle_speed.si())
+    return figures_in(waves.recordings, waves.request, kind.symptom, vehicle.engine.idle_speed.si())
         .seen;
 }
 
