@@ -390,7 +390,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     record.notes = complaint.notes;
     record.truth = complaint.truth;
     std::vector<SeenFigure> given = request.seen;  // what a person gave comes before a recording
-    RecordedFigures recorded = figures_in_recordings(complaint, vehicle.engine.cylinders);
+    RecordedFigures recorded = figures_in_recordings(complaint, vehicle);
     given.insert(given.end(), recorded.seen.begin(), recorded.seen.end());
     record.notes_on_data = std::move(recorded.notes);
     for (const auto& [name, choice] : complaint.answers) {

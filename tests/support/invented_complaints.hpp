@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <limits>
 #include <map>
 #include <memory>
@@ -33,6 +34,12 @@ struct InventedWorld {
     /// Every vehicle differs from its model beyond the scatter that the diagnosis draws, as well:
     /// inertias, shafts and engine torque, which it takes as known.
     double model_error = 0.05;
+    /// Gives the figures of a run by way of recordings (workshop_waveforms.hpp) instead of its
+    /// measures and a noise; or empty. The number is a seed.
+    std::function<std::vector<SeenFigure>(const ComplaintKind&, const VehiclesAsked&,
+                                          const std::vector<std::pair<std::string, std::string>>&,
+                                          std::uint64_t)>
+        recorded;
 };
 
 /// One complaint with what was put in.
@@ -69,6 +76,8 @@ class ComplaintMaker {
         : knowledge_(knowledge), models_(std::move(models)), world_(world) {}
 
     [[nodiscard]] InventedCase make(std::uint64_t seed);
+    /// May be changed between cases; what was simulated for a diagnosis stays.
+    InventedWorld& world() { return world_; }
     [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, CaseEvidence evidence);
     /// Whether a diagnosis with this evidence sees more than one with less.
     [[nodiscard]] bool has(const InventedCase& one, CaseEvidence evidence);
@@ -83,6 +92,7 @@ class ComplaintMaker {
     Prepared& prepared(std::size_t kind, const std::string& vehicle);
     [[nodiscard]] std::vector<double> figures_with(const Prepared& place, std::size_t cause,
                                                    std::uint64_t seed) const;
+    [[nodiscard]] bool by_recordings(const Prepared& place, const std::string& shown_by) const;
 
     const Knowledge& knowledge_;
     std::filesystem::path models_;
@@ -199,11 +209,19 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
         const double value = as_other ? others[f] : figures[f];
         if (!std::isfinite(value) || even(3000 + f) < world_.figures_missing) continue;
         const FigureScale& scale = place.vehicles.scales[f];
-        const double error = std::hypot(scale.error * value, scale.floor);
+        const bool read = by_recordings(place, place.vehicles.shown_by[f]);
+        const double error = read ? 0.0 : std::hypot(scale.error * value, scale.floor);
         out.seen.push_back(
             {place.vehicles.measures[f], value + error * normal_from(seed, 800 + f), "invented"});
     }
     return out;
+}
+
+/// Whether figures shown by this come from recordings of the run.
+inline bool ComplaintMaker::by_recordings(const Prepared& place,
+                                          const std::string& shown_by) const {
+    const ComplaintRun* run = run_for(place.kind, place.asked.vehicle_class);
+    return world_.recorded && shown_by == "run" && run != nullptr && !run->scenario.empty();
 }
 
 /// Figures of another vehicle than those that the diagnosis draws; NaN where it cannot be run.
@@ -226,7 +244,16 @@ inline std::vector<double> ComplaintMaker::figures_with(const Prepared& place, s
     off("gearbox.input_inertia", 1);
     off("body.mass", 2);
     try {
-        return figures_of(place.kind, place.vehicles, other, changes);
+        std::vector<double> out = figures_of(place.kind, place.vehicles, other, changes);
+        if (!by_recordings(place, "run")) return out;
+        const std::vector<SeenFigure> seen = world_.recorded(place.kind, other, changes, seed);
+        for (std::size_t f = 0; f < out.size(); ++f) {
+            if (place.vehicles.shown_by[f] != "run") continue;
+            const auto found =
+                std::ranges::find(seen, place.vehicles.measures[f], &SeenFigure::measure);
+            out[f] = found != seen.end() ? found->value : std::numeric_limits<double>::quiet_NaN();
+        }
+        return out;
     } catch (const std::exception&) {
         return std::vector<double>(place.vehicles.measures.size(),
                                    std::numeric_limits<double>::quiet_NaN());
