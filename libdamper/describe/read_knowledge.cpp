@@ -317,6 +317,9 @@ const std::vector<std::pair<std::string, std::string>>& recording_kinds() {
         {"seat_acceleration", "fore-and-aft acceleration at the seat rail (CSV)"},
         {"sound", "sound (WAV)"},
         {"loop", "torque over twist of the disc on a bench (CSV)"},
+        {"loop_idle", "the same about the idle stage alone, with a finer torque range (CSV)"},
+        {"clamp_load", "clamp load of the cover over wear (CSV)"},
+        {"release_travel", "lift of the plate over travel of the release bearing (CSV)"},
     };
     return kinds;
 }

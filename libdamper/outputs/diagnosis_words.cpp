@@ -25,7 +25,7 @@ std::vector<std::string> lines(const DiagnosisCause& cause, double sign) {
         if (one.weight * sign < told) continue;
         out.push_back(
             one.answer.empty()
-                ? fmt::format("What was measured ({}).", evidence_word(one.weight))
+                ? fmt::format("{} ({}).", one.asks, evidence_word(one.weight))
                 : fmt::format("{} – {} ({}).", one.asks, one.answer, evidence_word(one.weight)));
     }
     return out;
