@@ -41,9 +41,6 @@ std::string suits(const DiagnosisRecord& record, const DiagnosisOption& own) {
             "class does better.",
             fmt::join(record.disc_runs, ", "));
     }
-    if (!record.fitted_reasons.empty()) {
-        out += fmt::format(" Not good with it: {}.", fmt::join(record.fitted_reasons, "; "));
-    }
     return out;
 }
 
@@ -120,40 +117,54 @@ bool disc_matters(const DiagnosisRecord& record) {
            (probability_of_disc(record) >= hardly || record.causes.front().seat == "flywheel");
 }
 
-std::vector<std::string> disc_words(const DiagnosisRecord& record) {
+std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
     const DiagnosisOption* own = fitted(record);
     if (own == nullptr) return {};
-    std::vector<std::string> out{suits(record, *own)};
+    std::vector<std::string> out;
     const DiagnosisCause& first = record.causes.front();
     const double of_disc = probability_of_disc(record);
-    if (of_disc < hardly && record.disc_run.empty()) {
-        out.emplace_back(
+    const std::string living = with_cause(record, *own);
+    const char* kind = "Where Mend asks for a disc, take the kind that belongs there.";
+    if (record.disc_run.empty()) {
+        out.push_back(fmt::format(
             "This complaint does not hang on springs and friction of the disc's damper: a disc "
-            "with another damper does not cure it. Do not buy one for this.");
-    } else if (of_disc < likely && aside_of_disc(first.seat)) {
+            "with another damper does not cure it. {}",
+            kind));
+    } else if (of_disc >= likely) {
+        out.push_back(
+            "The likeliest cause sits in the disc; a sound disc of the right kind cures it if that "
+            "is confirmed. " +
+            of_another(record));
+    } else if (of_disc >= hardly) {
+        out.push_back(fmt::format(
+            "Whether it is the disc is not settled ({} for all its causes together): find that out "
+            "before one is bought. {}",
+            probability_text(of_disc), of_another(record)));
+    } else if (first.seat == "flywheel" && !living.empty()) {
+        out.emplace_back("The likeliest cause sits in the flywheel; flywheel and disc must match.");
+    } else if (aside_of_disc(first.seat)) {
         out.push_back(fmt::format(
             "The likeliest cause sits in the {}, not in the disc's damper: a disc with another "
-            "damper does not cure it. Where Mend asks for a disc, take the kind that belongs "
-            "there.",
-            first.seat));
-    } else if (of_disc < hardly) {
+            "damper does not cure it. {}",
+            first.seat, kind));
+    } else {
         out.push_back(fmt::format(
             "The likeliest cause is not the disc (seat: {}): another disc does not cure it. Do not "
             "buy one for this.",
             first.seat));
-    } else if (of_disc < likely) {
-        out.push_back(fmt::format(
-            "Whether it is the disc is not settled ({} for all its causes together): find that out "
-            "before one is bought.",
-            probability_text(of_disc)));
     }
-    const std::string living = with_cause(record, *own);
     if (!living.empty()) out.push_back(living);
-    if (of_disc >= likely && !record.disc_run.empty()) {
+    return out;
+}
+
+std::vector<std::string> disc_words(const DiagnosisRecord& record) {
+    std::vector<std::string> out = disc_advice(record);
+    const DiagnosisOption* own = fitted(record);
+    if (own == nullptr) return out;
+    out.push_back(suits(record, *own));
+    if (!record.fitted_reasons.empty()) {
         out.push_back(
-            "The likeliest cause sits in the disc; a sound disc of the right kind cures "
-            "it if that is confirmed. " +
-            of_another(record));
+            fmt::format("Not good with it even so: {}.", fmt::join(record.fitted_reasons, "; ")));
     }
     for (const std::string& limit : record.out_of_reach) {
         out.push_back("Set aside, since no disc of the class meets it, " + limit + ".");

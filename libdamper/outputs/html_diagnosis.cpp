@@ -16,7 +16,7 @@ namespace damper {
 namespace {
 
 std::string graded(Grade grade) {
-    return fmt::format("{} {}", grade_shape(grade), grade_key(grade));
+    return fmt::format("{}&nbsp;{}", grade_shape(grade), grade_key(grade));
 }
 
 std::string bar(double share) {
@@ -68,38 +68,43 @@ std::string reasons(const DiagnosisRecord& record) {
     return html_section("reasons", "Why", body);
 }
 
-std::string figures(const DiagnosisRecord& record) {
-    std::string body;
-    for (std::size_t f = 0; f < record.figures.size(); ++f) {
-        const DiagnosisFigure& figure = record.figures[f];
-        const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
-        FigureStrip strip;
-        strip.title = key_text(figure.name);
-        strip.units = shown.units;
-        strip.meaning = figure.definition;
-        strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low),
-                              shown.of(figure.healthy), shown.of(figure.healthy_high)});
-        for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
-            const DiagnosisCause& cause = record.causes[c];
-            if (!cause.is_simulated) continue;
-            strip.rows.push_back({cause.title, shown.of(cause.low[f]), shown.of(cause.middle[f]),
-                                  shown.of(cause.high[f])});
-        }
-        if (figure.seen) {
-            strip.seen = shown.of(*figure.seen);
-            strip.error = std::abs(shown.factor) * figure.error;
-            strip.from = figure.from;
-        }
-        body += figure_strip(strip);
+std::string strip_of(const DiagnosisRecord& record, std::size_t f) {
+    const DiagnosisFigure& figure = record.figures[f];
+    const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
+    FigureStrip strip;
+    strip.title = key_text(figure.name);
+    strip.units = shown.units;
+    strip.meaning = figure.definition;
+    strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low), shown.of(figure.healthy),
+                          shown.of(figure.healthy_high)});
+    for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
+        const DiagnosisCause& cause = record.causes[c];
+        if (!cause.is_simulated) continue;
+        strip.rows.push_back({cause.title, shown.of(cause.low[f]), shown.of(cause.middle[f]),
+                              shown.of(cause.high[f])});
     }
-    if (body.empty()) return "";
+    if (figure.seen) {
+        strip.seen = shown.of(*figure.seen);
+        strip.error = std::abs(shown.factor) * figure.error;
+        strip.from = figure.from;
+    }
+    return figure_strip(strip);
+}
+
+std::string figures(const DiagnosisRecord& record) {
+    std::string seen, others;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        (record.figures[f].seen ? seen : others) += strip_of(record, f);
+    }
+    if (seen.empty() && others.empty()) return "";
     std::string intro;
     put(intro,
         "<p>What {} simulated vehicles show with each cause in {}: the bar holds 95 % of them, the "
         "mark is their middle. The line across is what was measured, the zone about it twice the "
-        "error of measurement.</p>",
+        "error of measurement. What was measured comes first.</p>",
         record.vehicles, html_escape(record.run));
-    return html_section("figures", "Measured against simulated", intro + body);
+    return html_section("figures", "Measured against simulated",
+                        intro + R"(<div class="strips">)" + seen + others + "</div>");
 }
 
 std::string tests(const DiagnosisRecord& record) {
@@ -145,28 +150,44 @@ std::string options(const DiagnosisRecord& record) {
             row.insert(row.end(), {graded(one.grade), html_list(one.better), html_list(one.worse)});
             rows.push_back(std::move(row));
         }
-        body +=
+        const std::string table =
             html_table("Discs of the class, best in " + record.disc_run + " first", columns, rows);
+        body += disc_matters(record)
+                    ? table
+                    : "<details><summary>All discs of the class</summary>" + table + "</details>";
     }
     return html_section("discs", "Does the disc suit, and would another?", body);
 }
 
 std::string sheet(const DiagnosisRecord& record) {
-    std::string body = R"(<p class="small">One page to print, for the workshop.</p>)";
+    std::string body;
+    put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
+        html_escape(record.vehicle),
+        record.mileage.empty() ? "" : html_escape(", " + record.mileage));
+    body += "<p>Order no. ____________ Date ____________ Checked by ____________</p>";
+    put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
     std::vector<std::vector<std::string>> rows;
     const char* box = R"(<span aria-hidden="true">☐</span> )";
     for (std::size_t i = 0; i < std::min<std::size_t>(3, record.tests.size()); ++i) {
-        rows.push_back(
-            {box + html_escape(record.tests[i].asks), html_escape(record.tests[i].how), ""});
+        const DiagnosisTest& test = record.tests[i];
+        std::string how = html_escape(test.how);
+        if (!test.caution.empty())
+            put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
+        rows.push_back({box + html_escape(test.asks), how, "", ""});
     }
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         rows.push_back(
-            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend)});
+            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend), ""});
     }
-    body += html_table("Check in this order",
-                       {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}}, rows);
+    body += html_table(
+        "Check in this order",
+        {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}, {.heading = "Found"}},
+        rows);
+    const std::vector<std::string> advice = disc_advice(record);
+    if (!advice.empty()) body += "<p>Another disc?</p>" + html_list(advice);
     body += "<p>Mind</p>" + html_list(diagnosis_cautions());
+    body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
     return html_section("sheet", "Sheet for the workshop", body);
 }
 
@@ -194,6 +215,7 @@ std::string known(const DiagnosisRecord& record) {
 std::string html_diagnosis(const DiagnosisRecord& record) {
     RunIdentity identity = record.identity;
     identity.title = record.title;
+    identity.manoeuvre.clear();  // a diagnosis is none
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
     out += ranking(record) + reasons(record) + figures(record) + tests(record) + options(record) +

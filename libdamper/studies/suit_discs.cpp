@@ -232,7 +232,11 @@ Ranked ranked(const std::vector<Tried>& all, bool has_run, std::size_t option) {
     return out;
 }
 
-bool before(const Ranked& a, const Ranked& b) {
+/// `stays`: the vehicle keeps its cause, so that the grade with it comes first.
+bool before(const Ranked& a, const Ranked& b, bool stays) {
+    if (stays && a.option.with_cause != b.option.with_cause) {
+        return a.option.with_cause.value_or(Grade::bad) < b.option.with_cause.value_or(Grade::bad);
+    }
     const auto grades = [](const Ranked& one) {
         return std::tuple(one.option.in_run, one.elsewhere, one.option.spoils);
     };
@@ -328,7 +332,10 @@ void suit_discs(const DiscsAsked& asked, const Progress& progress, DiagnosisReco
         }
         if (done_everywhere) options.push_back(ranked(all, has_run, o));
     }
-    std::ranges::stable_sort(options, before);
+    // A flywheel that was converted is often kept.
+    const bool stays = asked.cause != nullptr && asked.cause->seat == "flywheel";
+    std::ranges::stable_sort(options,
+                             [&](const Ranked& a, const Ranked& b) { return before(a, b, stays); });
     for (Ranked& one : options) {
         if (has_run || one.option.fitted) record.options.push_back(std::move(one.option));
     }
