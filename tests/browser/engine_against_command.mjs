@@ -14,7 +14,7 @@ import { createRequire } from "node:module";
 import { runInNewContext } from "node:vm";
 import { skip } from "./skip.mjs";
 
-const [damper, source, engine] = process.argv.slice(2);
+const [damper, source, engine] = process.argv.slice(2).map((one) => one && resolve(one));
 if (!engine) skip("the engine was not built, because emscripten was missing (tools/setup_packages bench)");
 const alike = ["car_idle_hot", "car_idle_cold", "van_idle_hot", "medium_truck_idle_cold",
                "heavy_truck_idle_hot", "car_tip_in_5", "heavy_truck_tip_in_9", "car_take_up_3_stall"];

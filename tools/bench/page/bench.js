@@ -81,9 +81,10 @@
       shown[slot] = null;
       return draw();
     }
+    const about = `${scenario} ${cause()}`;
     const answered = await lanes[lane].ask(slot, { ask: "run", scenario, cause: cause(), changes });
     if (answered === null) return;
-    shown[slot] = answered.error ? null : answered;
+    shown[slot] = answered.error ? null : { ...answered, about };
     if (slot === "a" || answered.error) tellTrouble(answered.error);
     draw(slot);
   }
@@ -116,6 +117,12 @@
                    ...changesOfA().flatMap(([key, value]) => ["--set", quoted(`${key}=${value}`)])];
     at("command").replaceChildren("On the command line: ", element("code", "", words.join(" ")));
   }
+
+  // An answer about what is looked at now; one about the situation before is not held against it.
+  const now = (slot) => {
+    const about = `${at(slot.startsWith("pedal") ? "pedal" : "situation").value} ${cause()}`;
+    return shown[slot] && shown[slot].about === about ? shown[slot] : null;
+  };
 
   // --- what is shown -------------------------------------------------------------------------
 
@@ -153,8 +160,8 @@
       return words;
     };
     at("summary-words").replaceChildren(
-      group("Situation", [shown.a, "a"], [shown.b, "b"]),
-      ...(shown.pedalA || shown.pedalB ? [group("Pedal", [shown.pedalA, "a"], [shown.pedalB, "b"])] : []));
+      group("Situation", [now("a"), "a"], [now("b"), "b"]),
+      ...(now("pedalA") ? [group("Pedal", [now("pedalA"), "a"], [now("pedalB"), "b"])] : []));
   }
 
   // Plain steps from here; `grade` is that of A in the situation.
@@ -294,7 +301,7 @@
   }
 
   function draw(slot) {
-    const { a, b, pedalA, pedalB } = shown;
+    const [a, b, pedalA, pedalB] = ["a", "b", "pedalA", "pedalB"].map(now);
     summary();
     if (slot === "pedalA" || slot === "pedalB" || slot === undefined) drawPedal(pedalA, pedalB);
     if (a && (slot === "a" || slot === "b" || slot === undefined)) {
@@ -368,7 +375,7 @@
     askB();
   });
   at("close").addEventListener("change", () => {
-    if (shown.a) drawLoop(shown.a, shown.b);
+    if (now("a")) drawLoop(now("a"), now("b"));
   });
   at("save-disc").addEventListener("click", saveDisc);
   at("save-complaint").addEventListener("click", saveComplaint);
