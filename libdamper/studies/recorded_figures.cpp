@@ -88,8 +88,10 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
     // Orders need an engine that turns all the time.
     std::vector<WorkshopRecording> turning;
     for (const WorkshopRecording& one : recordings) {
-        const bool stands = one.kind == RecordingKind::speed && symptom == at_standstill &&
-                            std::ranges::any_of(one.flywheel, [](double w) { return !(w > 0.0); });
+        constexpr double slow = 0.3;  // of idle: the starter still turns it
+        const bool stands =
+            one.kind == RecordingKind::speed && symptom == at_standstill &&
+            std::ranges::any_of(one.flywheel, [&](double w) { return !(w > slow * idle_speed); });
         if (!stands) turning.push_back(one);
     }
     if (!turning.empty()) out.findings = find_in_recordings(turning, request);
