@@ -166,6 +166,28 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
     }
 }
 
+/// Tells of figures that no vehicle of any cause comes near: then the measurement is doubtful, or
+/// the model is not that of the vehicle.
+void note_strangers(DiagnosisRecord& record) {
+    constexpr double sigmas = 3.0;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        const DiagnosisFigure& figure = record.figures[f];
+        if (!figure.seen) continue;
+        double low = figure.healthy_low, high = figure.healthy_high;
+        for (const DiagnosisCause& cause : record.causes) {
+            low = std::fmin(low, cause.low[f]);
+            high = std::fmax(high, cause.high[f]);
+        }
+        const double off = std::fmax(low - *figure.seen, *figure.seen - high);
+        if (!(off > sigmas * figure.error)) continue;
+        record.notes_on_data.push_back(fmt::format(
+            "{} as measured is far from every simulated vehicle, with whatever cause: look at the "
+            "measurement again, or at whether {} stands for this vehicle; the ranking is less sure "
+            "than it says",
+            figure.name, record.vehicle));
+    }
+}
+
 /// What it takes to measure a group of figures. Minutes are common practice, no source.
 DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
     std::string names;
@@ -422,6 +444,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, groups, seen);
     take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
+    note_strangers(record);
     take_tests(kind, in_order(ranking), request, knowledge, vehicles, groups, seen, record);
     if (request.try_discs && !progress.must_stop()) {
         try_discs(kind, asked, knowledge, part_of(progress, causes, 1.0), record);

@@ -67,6 +67,18 @@ class Diagnose(CommandTest):
         self.assertLess(share["before"], 0.3)
         self.assertGreater(share["after"], 0.8)
         self.assertIn("recordings", [one["name"] for one in before["tests"]])
+        self.assertIn("disc bench", [one["name"] for one in before["tests"]])
+
+    def test_gauges_and_bench_decide_and_what_no_vehicle_shows_is_told(self):
+        text = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'
+                '[answers]\npedal_down = "gone"\n[measured]\n')
+        slow = self.diagnosed(self.case("a.toml", text + 'engine_idle_speed = "580 rpm"\n'), *QUICK)
+        self.assertEqual(slow["causes"][0]["name"], "idle_speed_too_low")
+        wide = self.diagnosed(self.case("b.toml", text + 'disc_idle_width = "3 N m"\n'), *QUICK)
+        self.assertEqual(wide["causes"][0]["name"], "idle_friction_stuck")
+        self.assertFalse(any("far from every" in note for note in wide["notes"]))
+        odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
+        self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
 
     def test_page_and_data_are_left_and_nothing_of_a_file_is_taken_for_markup(self):
         evil = ("</title></style></svg>]]>--><script>alert(1)</script><img src=x onerror=alert(2)>"

@@ -77,7 +77,6 @@ class ComplaintMaker {
 
     [[nodiscard]] InventedCase make(std::uint64_t seed);
     /// May be changed between cases; what was simulated for a diagnosis stays.
-    InventedWorld& world() { return world_; }
     [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, CaseEvidence evidence);
     /// Whether a diagnosis with this evidence sees more than one with less.
     [[nodiscard]] bool has(const InventedCase& one, CaseEvidence evidence);
