@@ -40,12 +40,11 @@ Scenario ComplaintBench::read(
     Scenario out;
     out.name = run_.cover;
     std::vector<std::pair<std::string, std::string>> all(own_.begin() + 1, own_.end());
-    for (const auto& change : changes) {
-        // Without a scenario nobody drives: only the vehicle is looked at.
-        const bool of_run =
-            change.first.starts_with("manoeuvre.") || change.first.starts_with("conditions.");
-        if (!of_run) all.push_back(change);
-    }
+    all.insert(all.end(), changes.begin(), changes.end());
+    // Without a scenario nobody drives: only the vehicle is looked at.
+    std::erase_if(all, [](const auto& change) {
+        return change.first.starts_with("manoeuvre.") || change.first.starts_with("conditions.");
+    });
     const std::filesystem::path file(asked_.vehicle);
     out.vehicle = read_vehicle(
         file.is_absolute() ? file : asked_.models / "vehicles" / (asked_.vehicle + ".toml"),

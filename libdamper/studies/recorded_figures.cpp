@@ -149,8 +149,15 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));
-        // On pages the way there says nothing and tells much; messages about faults keep it.
-        recordings.back().name = std::filesystem::path(file).filename().string();
+        // On pages the way there says nothing and tells much; messages about faults keep it, and so
+        // do recordings of one name in two folders, which would be taken for one.
+        const auto name_of = [](const auto& one) {
+            return std::filesystem::path(one.second).filename();
+        };
+        const auto name = std::filesystem::path(file).filename();
+        if (std::ranges::count(complaint.recordings, name, name_of) == 1) {
+            recordings.back().name = name.string();
+        }
     }
     if (recordings.empty()) return {};
     return figures_in(recordings, recording_request(complaint.symptom, vehicle), complaint.symptom,

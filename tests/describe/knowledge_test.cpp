@@ -163,6 +163,7 @@ TEST_CASE("what is wrong in a complaint is found and told") {
 
 TEST_CASE("an unknown answer is none") {
     const ScratchFolder folder;
+    (void)folder.write("trace.csv", "");
     const QuestionList questions = read_questions(folder.write("questions.toml", questions_text));
     const auto file = folder.write("case.toml", with(complaint_text, "\"gone\"", "\"unknown\""));
     CHECK(read_complaint(file, {questions, {"rattle"}, measures}).answers.empty());

@@ -198,7 +198,9 @@ class Diagnose(CommandTest):
             (self.folder / name).write_bytes(data)
             kind = "sound" if name.endswith("wav") else "flywheel"
             told = self.diagnosed(self.case("case.toml", 'title = "No drive"\nvehicle = "car_petrol"'
-                                            f'\nsymptom = "no drive"\n[recordings]\n{kind} = "{name}"'),
+                                            f'\nsymptom = "no drive"\n[recordings]\n{kind} = "{name}"\n'
+                                            # Nobody drives here; the state of the road is no fault.
+                                            '[change]\n"conditions.gearbox_oil" = "20 degC"\n'),
                                   *QUICK)["notes"]
             self.assertTrue(any(one.startswith(f"{name}: not used: ") and expected in one
                                 for one in told), told)
