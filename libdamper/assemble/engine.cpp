@@ -128,6 +128,10 @@ SpeedTorque speed_torque(const Engine& engine, std::vector<double> speeds,
         out.maps[0].at.push_back(crank_torque(engine, speed, burnt_for, consumers));
         out.maps[0].at.back().mean = brake;
     }
+    // Cylinders that differ make half orders only where they burn: at some speeds, not at all.
+    std::vector<CrankTorque*> all;
+    for (CrankTorque& torque : out.maps[0].at) all.push_back(&torque);
+    give_same_orders(all);
     leave_out_empty(out.maps[0]);
     return out;
 }
