@@ -11,6 +11,7 @@
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/studies/cover_study.hpp"
+#include "libdamper/studies/workshop_figures.hpp"
 
 #include "tools/damper/ask_complaint.hpp"
 #include "tools/damper/built_in.hpp"
@@ -89,6 +90,8 @@ fs::path complaint_file(const std::string& word, const fs::path& models) {
 std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge,
                                                              const fs::path& models) {
     std::vector<std::pair<std::string, std::string>> out = known_measures();
+    const auto workshop = known_workshop_figures();
+    out.insert(out.end(), workshop.begin(), workshop.end());
     for (const ComplaintKind& kind : knowledge.kinds) {
         for (const ComplaintRun& run : kind.runs) {
             if (run.cover.empty()) continue;
@@ -175,7 +178,7 @@ int diagnose(const Words& typed) {
     watch_stop_signals();
     DiagnosisRecord record;
     {
-        ProgressLine line("Simulating causes", !words.quiet);
+        ProgressLine line("Simulating causes and discs", !words.quiet);
         record = damper::diagnose(request, knowledge,
                                   {.report = [&](double share) { line.show(share); },
                                    .stop_requested = [] { return stop_signal() != 0; }});
