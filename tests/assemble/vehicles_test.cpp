@@ -263,3 +263,37 @@ TEST_CASE("a gear that the gearbox does not have is the user's to mend") {
     const Vehicle vehicle = vehicles().front();
     CHECK_THROWS_AS((void)assemble_in_gear(vehicle, pull("17"), at(80.0)), InputError);
 }
+
+TEST_CASE("an engine whose cylinders differ starts: half orders where it burns, none where not") {
+    for (Vehicle vehicle : vehicles()) {
+        if (!(vehicle.engine.starter_torque.si() > 0.0)) continue;
+        CAPTURE(vehicle.title);
+        vehicle.engine.cylinder_gains.assign(static_cast<std::size_t>(vehicle.engine.cylinders),
+                                             Ratio::from_si(1.0));
+        vehicle.engine.cylinder_gains[1] = Ratio::from_si(0.6);
+        EngineStart start;
+        start.pedal = "up";
+        start.fires = Time::from_si(0.4);
+        start.length = Time::from_si(1.0);
+        Scenario scenario;
+        scenario.vehicle = vehicle;
+        scenario.manoeuvre = start;
+        scenario.conditions = at(80.0);
+        const Assembled line = assemble(scenario);
+        bool uneven = false;
+        for (const auto& input : line.line.inputs) {
+            if (const auto* torque = std::get_if<SpeedTorque>(&input.source)) {
+                for (const SpeedTorque::Map& map : torque->maps) {
+                    for (const CrankTorque& one : map.at) {
+                        CHECK(one.harmonics.size() == map.at.front().harmonics.size());
+                        for (const CrankHarmonic& h : one.harmonics) {
+                            uneven = uneven || h.order == doctest::Approx(0.5);
+                        }
+                    }
+                }
+            }
+        }
+        CHECK(uneven);
+        CHECK_NOTHROW((void)steady_state(line.line));
+    }
+}

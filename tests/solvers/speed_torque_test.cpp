@@ -56,6 +56,24 @@ TEST_CASE("a torque over speed goes straight from speed to speed and stays beyon
     CHECK(breakpoints(source) == std::vector<double>{0.8});
 }
 
+TEST_CASE("torques of other orders get those of all, and stay the torques that they were") {
+    CrankTorque smooth{.mean = 3.0, .harmonics = {{2.0, 1.0, 2.0}, {4.0, 0.5, 0.0}}};
+    CrankTorque uneven{.mean = 4.0, .harmonics = {{0.5, 0.7, 0.1}, {4.0, 2.0, 1.0}}};
+    CrankTorque none{.mean = 5.0, .harmonics = {}};
+    std::vector<CrankTorque> before{smooth, uneven, none};
+    give_same_orders({&smooth, &uneven, &none});
+    const std::vector<const CrankTorque*> after{&smooth, &uneven, &none};
+    for (std::size_t i = 0; i < after.size(); ++i) {
+        REQUIRE(after[i]->harmonics.size() == 3);
+        CHECK(after[i]->harmonics[0].order == 0.5);
+        CHECK(after[i]->harmonics[1].order == 2.0);
+        CHECK(after[i]->harmonics[2].order == 4.0);
+        for (const double angle : {0.3, 2.0, 9.1}) {
+            CHECK(torque(*after[i], 0.0, angle, 0.0) == torque(before[i], 0.0, angle, 0.0));
+        }
+    }
+}
+
 TEST_CASE("a torque over speed that does not hang together is refused") {
     const auto broken = [](auto change) {
         SpeedTorque source = some_torque();
