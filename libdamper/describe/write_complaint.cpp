@@ -31,6 +31,12 @@ std::string complaint_toml(const Complaint& complaint) {
     put("symptom", complaint.symptom);
     put("mileage", complaint.mileage);
     put("notes", complaint.notes);
+    if (complaint.flywheel_teeth > 0) {
+        out += fmt::format("flywheel_teeth = {}\n", complaint.flywheel_teeth);
+    }
+    if (complaint.input_shaft_teeth > 0) {
+        out += fmt::format("input_shaft_teeth = {}\n", complaint.input_shaft_teeth);
+    }
     put("truth", complaint.truth);
     put_table(out, "answers", complaint.answers);
     put_table(out, "measured", complaint.measured);

@@ -111,6 +111,7 @@ struct Complaint {
     std::string vehicle;  ///< Name or file.
     std::string symptom;
     std::string mileage, notes;
+    int flywheel_teeth = 0, input_shaft_teeth = 0;  ///< Of wheels whose pulses are given; 0: found.
     std::string truth;  ///< Of demonstrations: what was put in. Never used for a conclusion.
     std::vector<std::pair<std::string, std::string>> changes;   ///< State of the vehicle.
     std::vector<std::pair<std::string, std::string>> answers;   ///< Question, choice.

@@ -149,6 +149,10 @@ struct PartTable<Complaint> {
             field("symptom", &P::symptom, any(), required, "What is complained of"),
             field("mileage", &P::mileage, any(), otherwise(""), "For the report"),
             field("notes", &P::notes, any(), otherwise(""), "For the report"),
+            field("flywheel_teeth", &P::flywheel_teeth, within("4", "1000"), may_be_absent,
+                  "Teeth of the wheel that gave flywheel_pulses, missing ones counted"),
+            field("input_shaft_teeth", &P::input_shaft_teeth, within("4", "1000"), may_be_absent,
+                  "The same at the gearbox input"),
             field("truth", &P::truth, any(), otherwise(""),
                   "Of invented complaints: the cause that was put in"),
         };

@@ -40,7 +40,7 @@ Json causes(const DiagnosisRecord& record) {
 Json figures(const DiagnosisRecord& record) {
     Json out = Json::array();
     for (const DiagnosisFigure& one : record.figures) {
-        Json figure = {{"name", one.name}, {"units", one.units}};
+        Json figure = {{"name", one.name}, {"units", one.units}, {"shown_by", one.shown_by}};
         if (one.seen) {
             figure["seen"] = *one.seen;
             figure["error"] = one.error;

@@ -30,9 +30,10 @@ struct DiagnosisCause {
     std::vector<double> middle, low, high;
 };
 
-/// A figure that recordings can show.
+/// A figure that can be measured.
 struct DiagnosisFigure {
     std::string name, units, definition;
+    std::string shown_by;  ///< "run", "gauges", "press" or "disc bench".
     std::optional<double> seen;
     double error = 0.0;  ///< Standard deviation of what was seen.
     std::string from;    ///< "the complaint", or the recording.

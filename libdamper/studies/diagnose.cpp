@@ -141,6 +141,7 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
         DiagnosisFigure figure{.name = vehicles.measures[f],
                                .units = vehicles.units[f],
                                .definition = vehicles.definitions[f],
+                               .shown_by = vehicles.shown_by[f],
                                .seen = {},
                                .error = 0.0,
                                .from = {},

@@ -130,11 +130,9 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
             const bool useless = note.weight == QualityWeight::unusable;
             out.notes.push_back(
                 fmt::format("{}: {}{}", findings.name, useless ? "not used: " : "", note.text));
-            // A complaint has no place for the count; its figures have one.
             if (useless && findings.kind == RecordingKind::pulses) {
                 out.notes.back() +=
-                    " damper recording --teeth N tells the figures; give them as "
-                    "[measured].";
+                    " A complaint tells the count as flywheel_teeth or input_shaft_teeth.";
             }
         }
         take(measures_in(findings));
@@ -160,8 +158,10 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
         }
     }
     if (recordings.empty()) return {};
-    return figures_in(recordings, recording_request(complaint.symptom, vehicle), complaint.symptom,
-                      vehicle.engine.idle_speed.si());
+    RecordingRequest request = recording_request(complaint.symptom, vehicle);
+    request.flywheel_wheel.teeth = complaint.flywheel_teeth;
+    request.input_wheel.teeth = complaint.input_shaft_teeth;
+    return figures_in(recordings, request, complaint.symptom, vehicle.engine.idle_speed.si());
 }
 
 }  // namespace damper

@@ -118,6 +118,23 @@ class Diagnose(CommandTest):
         self.assertNotIn("\x1b", data)
         self.assertEqual(json.loads(data)["format"], "damper diagnosis")
 
+    def test_pulses_of_a_wheel_without_a_mark_need_its_count_of_teeth(self):
+        teeth, mean, swing = 135, 800.0 / 60.0 * 2.0 * math.pi, 1.2  # rad/s at twice the speed
+
+        def instant(angle):  # of an angle, to first order in the swing
+            return (angle + 0.5 * swing / mean * (math.cos(2.0 * angle) - 1.0)) / mean
+
+        (self.folder / "wheel.csv").write_text("pulse time [s]\n" + "".join(
+            f"{instant(2.0 * math.pi * i / teeth):.7f}\n" for i in range(teeth * 60)))
+        text = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n{}'
+                '[recordings]\nflywheel_pulses = "wheel.csv"\n')
+        without = self.diagnosed(self.case("a.toml", text.format("")), *QUICK)
+        self.assertIn("flywheel_teeth", " ".join(without["notes"]))
+        counted = self.diagnosed(self.case("b.toml", text.format("flywheel_teeth = 135\n")), *QUICK)
+        seen = {one["name"]: one for one in counted["figures"] if "seen" in one}
+        self.assertAlmostEqual(seen["speed_fluctuation_flywheel_order"]["seen"], swing, delta=0.05)
+        self.assertEqual(seen["speed_fluctuation_flywheel_order"]["shown_by"], "run")
+
     def refusal(self, name, recordings, expected):
         """Diagnoses a complaint with these lines of recordings, which must be refused in words."""
         folder = self.folder / name
