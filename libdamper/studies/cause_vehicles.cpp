@@ -3,14 +3,9 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
-#include "libdamper/describe/read.hpp"
-#include "libdamper/describe/scenario_reader.hpp"
-#include "libdamper/measures/known_measures.hpp"
 #include "libdamper/numerics/counted_random.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
-#include "libdamper/studies/cover_study.hpp"
 #include "libdamper/studies/discs_of_class.hpp"
-#include "libdamper/studies/measure_one.hpp"
 #include "libdamper/studies/study_variable.hpp"
 
 #include <algorithm>
@@ -83,70 +78,11 @@ std::string changed_gains(const std::string& list, const VehiclesAsked& asked, d
                        is_range ? ranged("engine.cylinder_gain", share, a) : share);
 }
 
-struct Named {
-    std::string name, units, definition;
-    double value;
-};
-
-/// Gives the figures of vehicles of one run; one of these a thread.
-class Bench {
-  public:
-    Bench(const ComplaintRun& run, const VehiclesAsked& asked) : run_(run), asked_(asked) {
-        own_.emplace_back("vehicle", asked.vehicle);
-        own_.insert(own_.end(), run.changes.begin(), run.changes.end());
-        own_.insert(own_.end(), asked.changes.begin(), asked.changes.end());
-        if (run.scenario.empty()) return;
-        ReadOptions options{.models = asked.models, .changes = own_, .measures = {}};
-        reader_ =
-            std::make_unique<ScenarioReader>(asked.scenarios / (run.scenario + ".toml"), options);
-    }
-
-    std::vector<Named> figures(const Changes& changes, const Progress& stop) {
-        std::vector<Named> out;
-        const auto take = [&](const std::vector<MeasureValue>& measures) {
-            for (const MeasureValue& one : measures) {
-                out.push_back({one.name, one.units, one.definition, one.value});
-            }
-        };
-        if (reader_) {
-            const MeasuredRun run = measure_one(reader_->read(changes), {}, workspace_, stop);
-            take(run.measured.measures);
-        } else {
-            take(study_cover(clutch(changes), {}).figures);
-        }
-        return out;
-    }
-
-  private:
-    [[nodiscard]] Scenario clutch(const Changes& changes) const {
-        Scenario scenario;
-        scenario.name = run_.cover;
-        Changes all(own_.begin() + 1, own_.end());
-        all.insert(all.end(), changes.begin(), changes.end());
-        const std::filesystem::path file(asked_.vehicle);
-        scenario.vehicle = read_vehicle(
-            file.is_absolute() ? file : asked_.models / "vehicles" / (asked_.vehicle + ".toml"),
-            {.models = asked_.models, .changes = all, .measures = {}});
-        return scenario;
-    }
-
-    const ComplaintRun& run_;
-    const VehiclesAsked& asked_;
-    Changes own_;
-    std::unique_ptr<ScenarioReader> reader_;
-    RunMeasures workspace_;
-};
-
-const Named* find(const std::vector<Named>& all, const std::string& name) {
-    const auto found = std::ranges::find(all, name, &Named::name);
-    return found != all.end() ? &*found : nullptr;
-}
-
 /// Takes units, definitions and scales from what the sound vehicle gives.
-void describe_figures(const ComplaintKind& kind, const std::vector<Named>& sound,
+void describe_figures(const ComplaintKind& kind, const std::vector<NamedFigure>& sound,
                       CauseVehicles& out) {
     for (const ComplaintFigure& figure : kind.figures) {
-        const Named* named = find(sound, figure.measure);
+        const NamedFigure* named = find_figure(sound, figure.measure);
         if (named == nullptr) {
             out.notes.push_back(fmt::format("the figure {} is left out: {} does not give it",
                                             figure.measure, out.run));
@@ -168,10 +104,10 @@ void describe_figures(const ComplaintKind& kind, const std::vector<Named>& sound
 }
 
 std::vector<double> in_order_of(const std::vector<std::string>& measures,
-                                const std::vector<Named>& all) {
+                                const std::vector<NamedFigure>& all) {
     std::vector<double> out;
     for (const std::string& name : measures) {
-        const Named* named = find(all, name);
+        const NamedFigure* named = find_figure(all, name);
         out.push_back(named != nullptr ? named->value : none);
     }
     return out;
@@ -205,6 +141,24 @@ FigureRows all_of(const CauseVehicles& vehicles) {
 }
 
 }  // namespace
+
+FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked) {
+    FigureSource out;
+    Changes own(run.changes);
+    own.insert(own.end(), asked.changes.begin(), asked.changes.end());
+    if (run.scenario.empty()) {
+        const std::filesystem::path file(asked.vehicle);
+        out.vehicle = file.is_absolute() ? file
+                                         : asked.models / "vehicles" / (asked.vehicle + ".toml");
+        out.name = run.cover;
+    } else {
+        own.insert(own.begin(), {"vehicle", asked.vehicle});
+        out.scenario = asked.scenarios / (run.scenario + ".toml");
+        out.name = run.scenario;
+    }
+    out.options = {.models = asked.models, .changes = std::move(own), .measures = {}};
+    return out;
+}
 
 const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicle_class) {
     const auto found = std::ranges::find(kind.runs, vehicle_class, &ComplaintRun::vehicle_class);
@@ -250,7 +204,7 @@ std::vector<double> figures_of(const ComplaintKind& kind, const VehiclesAsked& a
     std::vector<std::string> measures;
     for (const ComplaintFigure& figure : kind.figures) measures.push_back(figure.measure);
     if (run == nullptr) return std::vector<double>(measures.size(), none);
-    return in_order_of(measures, Bench(*run, asked).figures(changes, {}));
+    return in_order_of(measures, FigureBench(source_of(*run, asked)).figures(changes, {}).figures);
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
@@ -262,7 +216,7 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     if (run == nullptr || kind.figures.empty()) return out;
     out.run =
         run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
-    describe_figures(kind, Bench(*run, asked).figures({}, progress), out);
+    describe_figures(kind, FigureBench(source_of(*run, asked)).figures({}, progress).figures, out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
@@ -284,9 +238,10 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     }
     const std::size_t count = jobs.size() * vehicles;
     const std::size_t threads = thread_count(asked.threads, count);
-    std::vector<std::unique_ptr<Bench>> benches;
+    std::vector<std::unique_ptr<FigureBench>> benches;
+    const FigureSource source = source_of(*run, asked);
     for (std::size_t t = 0; t < threads; ++t)
-        benches.push_back(std::make_unique<Bench>(*run, asked));
+        benches.push_back(std::make_unique<FigureBench>(source));
     std::vector<std::string> refused(simulated.size());
     std::mutex guard;
     std::size_t done = 0;
@@ -301,7 +256,7 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
             try {
                 const Changes changes = changes_of_vehicle(
                     kind, c > 0 ? &kind.causes[c - 1] : nullptr, simulated[c], asked, v);
-                values = in_order_of(out.measures, benches[worker]->figures(changes, stop));
+                values = in_order_of(out.measures, benches[worker]->figures(changes, stop).figures);
             } catch (const InputError& wrong) {
                 why = wrong.what();
             } catch (const SolverError& wrong) {

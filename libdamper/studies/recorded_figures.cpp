@@ -35,6 +35,12 @@ RecordedManoeuvre manoeuvre_of(const std::string& symptom) {
     return RecordedManoeuvre::running;
 }
 
+/// Of a 95 % interval; 0 if there is none.
+double deviation_of(const RecordingFigure& figure) {
+    constexpr double two_sided_95 = 1.959964;
+    return std::isfinite(figure.half_width) ? figure.half_width / two_sided_95 : 0.0;
+}
+
 }  // namespace
 
 std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
@@ -46,14 +52,15 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
         const bool other_unit =
             std::string_view(key) == "judder_amplitude" && (!figure || figure->units != "m/s2");
         if (figure && !other_unit && std::isfinite(figure->value)) {
-            out.push_back({measure, figure->value, findings.name});
+            out.push_back({measure, figure->value, findings.name, deviation_of(*figure)});
         }
     }
     // The amplitude of an angle is that of its speed over order times mean speed.
     const auto half = findings.figure("flywheel_half_order_speed");
     if (half && findings.mean_speed > 0.0) {
         out.push_back(
-            {"half_order_angle", half->value / (0.5 * findings.mean_speed), findings.name});
+            {"half_order_angle", half->value / (0.5 * findings.mean_speed), findings.name,
+             deviation_of(*half) / (0.5 * findings.mean_speed)});
     }
     // Of a run through the speeds the largest ratio counts.
     if (findings.run_up) {
@@ -80,9 +87,15 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
 }
 
 RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders) {
+    return figures_in_recordings(complaint.recordings, manoeuvre_of(complaint.symptom), cylinders);
+}
+
+RecordedFigures figures_in_recordings(
+    const std::vector<std::pair<std::string, std::string>>& files, RecordedManoeuvre manoeuvre,
+    int cylinders) {
     RecordedFigures out;
     std::vector<WorkshopRecording> recordings;
-    for (const auto& [kind, file] : complaint.recordings) {
+    for (const auto& [kind, file] : files) {
         if (kind == "loop") continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
@@ -91,7 +104,7 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders)
     if (recordings.empty()) return out;
     RecordingRequest request;
     request.cylinders = cylinders;
-    request.manoeuvre = manoeuvre_of(complaint.symptom);
+    request.manoeuvre = manoeuvre;
     out.findings = find_in_recordings(recordings, request);
     for (const RecordingFindings& findings : out.findings) {
         for (const QualityNote& note : findings.quality) {

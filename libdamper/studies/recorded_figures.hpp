@@ -2,10 +2,12 @@
 #pragma once
 
 #include "libdamper/diagnosis/knowledge.hpp"
+#include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/recording_findings.hpp"
 #include "libdamper/studies/diagnose.hpp"
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace damper {
@@ -22,6 +24,11 @@ struct RecordedFigures {
 /// shuffle, judder. A recording that is unusable gives notes and no figures. `cylinders` of the
 /// engine. Throws InputError, FileError if a recording cannot be read.
 [[nodiscard]] RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders);
+
+/// The same of recordings by kind and file ("flywheel", "input_shaft", …), in a manoeuvre.
+[[nodiscard]] RecordedFigures figures_in_recordings(
+    const std::vector<std::pair<std::string, std::string>>& files, RecordedManoeuvre manoeuvre,
+    int cylinders);
 
 /// A measure's value from findings, or nothing: "transfer" from the isolation at the firing order.
 [[nodiscard]] std::vector<SeenFigure> measures_in(const RecordingFindings& findings);
