@@ -148,8 +148,8 @@ FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked) {
     own.insert(own.end(), asked.changes.begin(), asked.changes.end());
     if (run.scenario.empty()) {
         const std::filesystem::path file(asked.vehicle);
-        out.vehicle = file.is_absolute() ? file
-                                         : asked.models / "vehicles" / (asked.vehicle + ".toml");
+        out.vehicle =
+            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
         out.name = run.cover;
     } else {
         own.insert(own.begin(), {"vehicle", asked.vehicle});
