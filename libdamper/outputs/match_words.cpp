@@ -148,8 +148,10 @@ std::vector<std::string> match_cautions(const MatchRecord& record) {
 
 std::string match_settings(const MatchRecord& record) {
     std::string out;
-    for (const auto& [key, value] : record.changes) {
-        out += fmt::format(" --set '{}={}'", key, value);
+    for (const auto* changes : {&record.state, &record.changes}) {
+        for (const auto& [key, value] : *changes) {
+            out += fmt::format(" --set '{}={}'", key, value);
+        }
     }
     return out;
 }

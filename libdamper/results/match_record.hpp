@@ -74,6 +74,7 @@ struct MatchRecord {
     double chi_square_described = 0.0;  ///< With nothing changed.
     int freedom = 0;
     double chance = std::numeric_limits<double>::quiet_NaN();  ///< Of so much by errors alone.
+    std::vector<std::pair<std::string, std::string>> state;  ///< Changes that came before.
     /// Key and value with which the scenario shows the figures as well as it can.
     std::vector<std::pair<std::string, std::string>> changes;
     std::vector<std::string> notes;
@@ -82,7 +83,8 @@ struct MatchRecord {
     /// False: no vehicle in these ranges shows these figures.
     [[nodiscard]] bool explained() const {
         constexpr double least_chance = 0.01;
-        return freedom > 0 ? !(chance < least_chance) : chi_square < 1.0;
+        constexpr double same_of_one = 6.63;  // chi-square with that chance, one degree of freedom
+        return freedom > 0 ? !(chance < least_chance) : chi_square < same_of_one;
     }
 };
 

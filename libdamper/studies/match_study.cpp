@@ -14,6 +14,7 @@
 #include <memory>
 #include <mutex>
 #include <numbers>
+#include <optional>
 #include <variant>
 
 namespace damper {
@@ -59,6 +60,7 @@ class Match {
         described_ = FigureBench(request_.source).figures({}, stop_);
         record_.identity = request_.identity;
         record_.run = request_.run;
+        record_.state = request_.source.options.changes;
         record_.notes = request_.notes;
         compare_speed();
         collect_figures();
@@ -217,21 +219,27 @@ class Match {
         return problem;
     }
 
-    /// A key that is not there is told as such, before hundreds of runs fail by it.
+    /// A key that is not there is told as such, before hundreds of runs fail by it. Not every place
+    /// of the ranges has to be a vehicle: middle and both ends have to be wrong.
     void try_the_keys(const EstimateProblem& problem) {
         FigureBench bench(request_.source);
-        try {
-            (void)bench.figures(free_.changes(problem.starts.front()), stop_);
-        } catch (const InputError&) {
-            // Not every place of the ranges has to be a vehicle; the ends decide.
+        const Eigen::VectorXd low = Eigen::VectorXd::Zero(problem.unknowns);
+        const Eigen::VectorXd high = Eigen::VectorXd::Ones(problem.unknowns);
+        std::optional<InputError> wrong;
+        for (const Eigen::VectorXd& x : {problem.starts.front(), low, high}) {
             try {
-                (void)bench.figures(free_.changes(Eigen::VectorXd::Zero(problem.unknowns)), stop_);
-            } catch (const InputError&) {
-                (void)bench.figures(free_.changes(Eigen::VectorXd::Ones(problem.unknowns)), stop_);
+                (void)bench.figures(free_.changes(x), stop_);
+                return;
+            } catch (const InputError& here) {
+                if (!wrong) wrong = here;
+            } catch (const SolverError&) {
+                return;  // the search will find out where it can be run
             }
-        } catch (const SolverError&) {
-            return;  // the search will find out where it can be run
         }
+        std::vector<Finding> findings = wrong->findings();
+        if (findings.empty()) throw *wrong;
+        for (Finding& one : findings) one.place = {"--free", 0, 0, ""};
+        throw InputError(std::move(findings));
     }
 
     Eigen::VectorXd simulated(const Eigen::VectorXd& x, FigureBench& bench) {
