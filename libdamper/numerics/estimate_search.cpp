@@ -58,8 +58,9 @@ Eigen::MatrixXd EstimateSearch::slopes(const Eigen::VectorXd& x, Eigen::Index he
     for (Eigen::Index j = 0; j < x.size(); ++j) {
         if (j == held) continue;
         Eigen::VectorXd low = x, high = x;
-        low[j] = std::max(0.0, x[j] - step_);
-        high[j] = std::min(1.0, x[j] + step_);
+        // At the end of a range the step moves inward and stays as wide.
+        low[j] = std::clamp(x[j] - step_, 0.0, 1.0 - 2.0 * step_);
+        high[j] = low[j] + 2.0 * step_;
         const Eigen::VectorXd above = figures(high), below = figures(low);
         if (above.size() == 0 || below.size() == 0) {
             out.col(j).setConstant(std::nan(""));

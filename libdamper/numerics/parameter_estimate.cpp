@@ -15,6 +15,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <mutex>
+#include <numbers>
 #include <utility>
 
 namespace damper {
@@ -197,13 +198,15 @@ class Estimator {
             if (std::isfinite(problem_.seen[i])) most = std::max(most, out_.scatter[i] / whole);
             out_.errors[i] = whole;
         }
+        // Differences over a step h carry √2/2·scatter/h: the step is to keep that below one error
+        // in a whole range, else the scatter alone would tell the unknowns.
+        constexpr double widest = 0.25;
+        step_ = std::clamp(std::numbers::sqrt2 / 2.0 * most, settings_.step, widest);
         constexpr double little = 0.1;
         if (most < little) {
             take_best();
             return true;
         }
-        // A difference over a wide step loses less of what it is after in the scatter.
-        step_ = settings_.step + 0.09 * most;
         take_best();
         return climb_from_best();
     }
@@ -212,10 +215,22 @@ class Estimator {
         return out_.slopes.row(figure).transpose() / out_.errors[figure];
     }
 
+    /// A derivative that the model's scatter may have made counts as none.
+    void leave_out_scatter() {
+        constexpr double sure = 3.0;  // standard deviations; there are dozens of derivatives
+        for (Eigen::Index i = 0; i < out_.slopes.rows(); ++i) {
+            const double noise = out_.scatter[i] / (std::numbers::sqrt2 * step_);
+            for (double& one : out_.slopes.row(i)) {
+                if (std::abs(one) < sure * noise) one = 0.0;
+            }
+        }
+    }
+
     bool describe() {
         jobs(1,
              [&](EstimateSearch& search, std::size_t) { out_.slopes = search.slopes(out_.x, -1); });
         if (stop_.must_stop()) return false;
+        leave_out_scatter();
         const Eigen::Index n = problem_.unknowns;
         std::vector<Eigen::Index> rows;
         for (Eigen::Index i = 0; i < problem_.seen.size(); ++i) {
