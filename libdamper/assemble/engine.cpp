@@ -128,6 +128,10 @@ SpeedTorque speed_torque(const Engine& engine, std::vector<double> speeds,
         out.maps[0].at.push_back(crank_torque(engine, speed, burnt_for, consumers));
         out.maps[0].at.back().mean = brake;
     }
+    // Cylinders that differ make half orders only where they burn: at some speeds, not at all.
+    std::vector<CrankTorque*> all;
+    for (CrankTorque& torque : out.maps[0].at) all.push_back(&torque);
+    give_same_orders(all);
     leave_out_empty(out.maps[0]);
     return out;
 }
@@ -154,6 +158,32 @@ CrankTorque crank_torque(const Engine& engine, double speed, double brake_torque
         engine_torque(set, speed, brake_torque + consumers + engine.friction_torque.si());
     torque.mean = brake_torque;  // friction and consumers take the rest before the flywheel
     return torque;
+}
+
+CylinderTorque idling_cylinder(const Engine& engine) {
+    CylinderTorque out;
+    if (engine.torque != "cylinder pressure") return out;
+    const CylinderSet set = cylinders_of(engine, 0.0);
+    const GasTorque gas = gas_torque(set.geometry, set.burning);
+    const auto points = static_cast<std::size_t>(std::lround(cycle / gas.step));
+    double motored = 0.0, per_heat = 0.0;
+    for (std::size_t i = 0; i < points; ++i) {
+        motored += gas.motored[i] / static_cast<double>(points);
+        per_heat += gas.per_heat[i] / static_cast<double>(points);
+    }
+    const double heat =
+        (engine.friction_torque.si() / static_cast<double>(engine.cylinders) - motored) / per_heat;
+    if (!(heat > 0.0) || !std::isfinite(heat)) return out;
+    const auto top = static_cast<std::size_t>(std::lround(-gas.first_angle / gas.step));
+    for (std::size_t i = 0; i < points; ++i) {
+        const std::size_t at = (top + i) % points;
+        const double angle = static_cast<double>(i) * gas.step;
+        const double rest =
+            gas.motored[at] + inertia_torque(set.geometry, angle, engine.idle_speed.si());
+        out.without_heat.push_back(rest);
+        out.with_heat.push_back(rest + heat * gas.per_heat[at]);
+    }
+    return out;
 }
 
 }  // namespace damper

@@ -35,6 +35,16 @@ namespace damper {
                                        const std::function<double(double)>& brake_torque,
                                        double consumers);
 
+/// Torque of one cylinder at equal steps over an engine cycle, the first at its top dead centre of
+/// firing [N m].
+struct CylinderTorque {
+    std::vector<double> with_heat, without_heat;
+};
+
+/// The same at idle, burning what friction takes; masses of piston and rod included. Empty where
+/// the engine is not described by its cylinders' pressure, or they cannot do it.
+[[nodiscard]] CylinderTorque idling_cylinder(const Engine& engine);
+
 /// Crank angle of each cylinder's firing, in order of cylinder number [rad].
 [[nodiscard]] std::vector<double> firing_angles(const Engine& engine);
 

@@ -61,20 +61,12 @@ RunningAndNot torques_about_idle(const Engine& engine, double needed, double con
 /// One torque after the other, the second from a time on.
 SpeedTorque followed_by(SpeedTorque first, const SpeedTorque& second, double time) {
     // Either may lack orders that the other has.
-    const auto add_missing = [](SpeedTorque::Map& to, const SpeedTorque::Map& from) {
-        for (const CrankHarmonic& h : from.at.front().harmonics) {
-            for (CrankTorque& torque : to.at) {
-                const auto place = std::lower_bound(
-                    torque.harmonics.begin(), torque.harmonics.end(), h.order,
-                    [](const CrankHarmonic& one, double order) { return one.order < order; });
-                if (place != torque.harmonics.end() && place->order == h.order) continue;
-                torque.harmonics.insert(place, {.order = h.order, .cosine = 0.0, .sine = 0.0});
-            }
-        }
-    };
     SpeedTorque::Map next = second.maps.front();
-    add_missing(first.maps.front(), next);
-    add_missing(next, first.maps.front());
+    std::vector<CrankTorque*> all;
+    for (SpeedTorque::Map* map : {&first.maps.front(), &next}) {
+        for (CrankTorque& torque : map->at) all.push_back(&torque);
+    }
+    give_same_orders(all);
     next.from = time;
     first.maps.push_back(std::move(next));
     return first;

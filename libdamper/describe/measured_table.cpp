@@ -191,8 +191,9 @@ MeasuredTable parse_measured_table(std::string_view text, const std::string& nam
     if (findings.empty() && table.lines.size() < request.fewest_rows) {
         findings.push_back({{name, 0, 0, ""},
                             "",
-                            table.lines.empty() ? "names, but no row of numbers"
-                                                : fmt::format("{} rows", table.lines.size()),
+                            table.lines.empty()       ? "names, but no row of numbers"
+                            : table.lines.size() == 1 ? "one row"
+                                                      : fmt::format("{} rows", table.lines.size()),
                             fmt::format("at least {} rows", request.fewest_rows),
                             ""});
     }

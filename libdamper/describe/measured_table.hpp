@@ -31,6 +31,7 @@ struct TableRequest {
     std::size_t fewest_columns = 2;  ///< 1: a single column needs no separator.
     char separator = 0;              ///< ',' ';' or tab; 0: found from the line of names.
     char decimal = 0;                ///< '.' or ','; 0: found from the numbers.
+    std::string example = "twist [deg]; torque [N m]";  ///< A line of names, for messages.
 };
 
 /// A column as read, in SI units.

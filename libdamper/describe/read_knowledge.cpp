@@ -242,6 +242,19 @@ void read_recordings(Opened& file, const std::filesystem::path& folder, Complain
                                join_path("recordings", kind))) {
             continue;
         }
+        const std::string key = join_path("recordings", kind);
+        std::error_code error;
+        if (path.empty() || path.find('\0') != std::string::npos) {
+            file.refuse(entry->node.spot, key, path.empty() ? "an empty name" : "a zero byte",
+                        "the name of a file, seen from the complaint's folder");
+        } else if (!std::filesystem::is_regular_file(folder / path, error)) {
+            const bool there = std::filesystem::exists(folder / path, error);
+            file.refuse(
+                entry->node.spot, key,
+                quote(path) + (there ? ", which is no regular file" : ", which is not there"),
+                "a file, seen from the complaint's folder",
+                "Put the recording there, or take the line out.");
+        }
         complaint.recordings.emplace_back(kind, (folder / path).string());
     }
 }
@@ -304,6 +317,9 @@ const std::vector<std::pair<std::string, std::string>>& recording_kinds() {
         {"seat_acceleration", "fore-and-aft acceleration at the seat rail (CSV)"},
         {"sound", "sound (WAV)"},
         {"loop", "torque over twist of the disc on a bench (CSV)"},
+        {"loop_idle", "the same about the idle stage alone, with a finer torque range (CSV)"},
+        {"clamp_load", "clamp load of the cover over wear (CSV)"},
+        {"release_travel", "lift of the plate over travel of the release bearing (CSV)"},
     };
     return kinds;
 }

@@ -223,7 +223,7 @@ TableHead table_head(const std::vector<TableLine>& lines, const TableRequest& re
     if (std::ranges::all_of(*cells, [](const auto& c) { return begins_as_number(c.text); })) {
         findings.push_back({table_place(file, names, 1), "", "numbers in the first line",
                             "the names of the columns with their units",
-                            "Add a first line such as: twist [deg]; torque [N m]"});
+                            "Add a first line such as: " + request.example});
         return head;
     }
     head.cells = cells->size();

@@ -33,7 +33,8 @@ std::vector<TableLine> table_lines(std::string_view text) {
 
 std::optional<std::vector<TableCell>> table_cells(std::string_view line, char separator) {
     std::vector<TableCell> cells;
-    std::size_t begin = 0;
+    std::size_t begin = 0, counted = 0;
+    int column = 1;  // of `counted`; counting anew for each cell would take the square of the line
     while (true) {
         // A tab is a blank as well, unless it separates.
         std::size_t ink = begin;
@@ -58,7 +59,9 @@ std::optional<std::vector<TableCell>> table_cells(std::string_view line, char se
             }
             text = without_blanks(line.substr(ink + 1, close - ink - 1));
         }
-        cells.push_back({text, column_of(line, ink)});
+        column += column_of(line.substr(counted), ink - counted) - 1;
+        counted = ink;
+        cells.push_back({text, column});
         if (end >= line.size()) return cells;
         begin = end + 1;
     }

@@ -22,9 +22,10 @@ unsigned byte_at(std::string_view text, std::size_t i) {
     return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U;
 }
 
-/// Length of the well-formed UTF-8 sequence at `i`, 0 if there is none (table 3-7 of the Unicode
-/// Standard, recalled, not read in the source).
-std::size_t sequence_size(std::string_view text, std::size_t i) {
+}  // namespace
+
+// Table 3-7 of the Unicode Standard, recalled, not read in the source.
+std::size_t utf8_sequence_size(std::string_view text, std::size_t i) {
     const unsigned lead = byte_at(text, i);
     if (lead < 0x80U) return 1;
     const auto follows = [&](std::size_t k, unsigned low = 0x80U, unsigned high = 0xBFU) {
@@ -45,8 +46,6 @@ std::size_t sequence_size(std::string_view text, std::size_t i) {
     return 0;
 }
 
-}  // namespace
-
 std::optional<Finding> unfit_encoding(std::string_view text) {
     if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF")) {
         return unfit(1, 1, "text in UTF-16", "text in UTF-8",
@@ -59,7 +58,7 @@ std::optional<Finding> unfit_encoding(std::string_view text) {
             return unfit(line, column, "a zero byte", "text in UTF-8",
                          "This is no text file, or one in another encoding.");
         }
-        const std::size_t size = sequence_size(text, i);
+        const std::size_t size = utf8_sequence_size(text, i);
         if (size == 0) {
             return unfit(line, column, fmt::format("the byte 0x{:02X}", byte_at(text, i)),
                          "text in UTF-8", "Save the file again with the encoding UTF-8.");

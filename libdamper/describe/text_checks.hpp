@@ -21,4 +21,7 @@ inline constexpr int most_dots_in_line = 32;  ///< Points of decimals aside.
 /// What of that concerns the encoding alone: UTF-16, zero bytes, no UTF-8.
 [[nodiscard]] std::optional<Finding> unfit_encoding(std::string_view text);
 
+/// Length of the well-formed UTF-8 sequence that begins at byte `i`; 0 if there is none.
+[[nodiscard]] std::size_t utf8_sequence_size(std::string_view text, std::size_t i);
+
 }  // namespace damper

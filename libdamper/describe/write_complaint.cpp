@@ -1,35 +1,20 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/describe/write_complaint.hpp"
 
+#include "libdamper/describe/toml_text.hpp"
+
 #include <fmt/format.h>
 
 namespace damper {
 
 namespace {
 
-/// A TOML basic string (TOML 1.0.0, section "String").
-std::string quoted(const std::string& text) {
-    std::string out = "\"";
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (c == '"' || c == '\\') {
-            out += '\\';
-            out += c;
-        } else if (byte < 0x20 || byte == 0x7F) {
-            out += fmt::format("\\u{:04X}", static_cast<unsigned>(byte));
-        } else {
-            out += c;
-        }
-    }
-    return out + "\"";
-}
-
 void put_table(std::string& out, const char* name,
                const std::vector<std::pair<std::string, std::string>>& entries) {
     if (entries.empty()) return;
     out += fmt::format("\n[{}]\n", name);
     for (const auto& [key, value] : entries) {
-        out += fmt::format("{} = {}\n", quoted(key), quoted(value));
+        out += fmt::format("{} = {}\n", toml_text(key), toml_text(value));
     }
 }
 
@@ -38,7 +23,7 @@ void put_table(std::string& out, const char* name,
 std::string complaint_toml(const Complaint& complaint) {
     std::string out;
     const auto put = [&](const char* key, const std::string& value) {
-        if (!value.empty()) out += fmt::format("{} = {}\n", key, quoted(value));
+        if (!value.empty()) out += fmt::format("{} = {}\n", key, toml_text(value));
     };
     put("title", complaint.title);
     put("origin", complaint.origin);

@@ -2,6 +2,7 @@
 #include "libdamper/describe/write_disc.hpp"
 
 #include "libdamper/describe/schema.hpp"
+#include "libdamper/describe/toml_text.hpp"
 #include "libdamper/parts/disc_fields.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 
@@ -10,17 +11,6 @@
 namespace damper {
 
 namespace {
-
-/// Text in quotation marks; control characters become blanks, which no title misses.
-std::string in_quotes(const std::string& text) {
-    std::string out = "\"";
-    for (const char c : text) {
-        const bool control = static_cast<unsigned char>(c) < 0x20U || c == 0x7F;
-        if (c == '"' || c == '\\') out += '\\';
-        out += control ? ' ' : c;
-    }
-    return out + "\"";
-}
 
 std::string one_line(std::string text) {
     for (char& c : text) {
@@ -37,11 +27,11 @@ void write_values(const Part& part, const std::string& path,
             const Value& value = part.*one.member;
             std::string text;
             if constexpr (is_text<Value>) {
-                text = in_quotes(value);
+                text = toml_text(value);
             } else if constexpr (is_quantity<Value>) {
                 text = write_quantity(value);
                 // Plain numbers stand without quotation marks.
-                if (Value::dimension != Dimension{}) text = in_quotes(text);
+                if (Value::dimension != Dimension{}) text = toml_text(text);
             } else {
                 text = fmt::format("{}", value);
             }

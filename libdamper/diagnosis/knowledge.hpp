@@ -52,9 +52,12 @@ struct ComplaintRun {
     std::vector<std::pair<std::string, std::string>> changes;
 };
 
-/// A figure that recordings of that run can show.
+/// A figure that can be measured.
 struct ComplaintFigure {
     std::string measure;
+    /// "run": recordings of that run; "gauges" on the vehicle with nothing removed; "press": cover
+    /// and facings on the bench; "disc bench": the disc turned slowly.
+    std::string shown_by;
     Ratio error;        ///< Standard deviation of the measurement, as a share of the value …
     std::string floor;  ///< … and at least this, with the unit of the measure.
 };

@@ -80,7 +80,10 @@ struct PartTable<ComplaintFigure> {
     static auto fields() {
         using P = ComplaintFigure;
         return std::tuple{
-            field("measure", &P::measure, any(), required, "Measure of the run"),
+            field("measure", &P::measure, any(), required, "Measure of what shows it"),
+            field("shown_by", &P::shown_by, one_of({"run", "gauges", "press", "disc bench"}),
+                  otherwise("run"),
+                  "The run's recordings, gauges on the vehicle, cover on the bench, disc on it"),
             field("error", &P::error, above("0", "1"), required,
                   "Standard deviation of the measurement, share of the value"),
             field("floor", &P::floor, any(), required,

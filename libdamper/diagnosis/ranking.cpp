@@ -11,11 +11,6 @@ namespace damper {
 
 namespace {
 
-/// Figures count by this power of their density: runs of one model share its faults, so that they
-/// are not as independent evidence as they look. Found on complaints of benchmarks/diagnosis with
-/// seeds below 1000, which are used for nothing else.
-constexpr double trust_in_figures = 0.7;
-
 /// Brings log weights to probabilities.
 std::vector<double> normalised(std::vector<double> logs) {
     const double top = *std::ranges::max_element(logs);
@@ -58,7 +53,7 @@ void take(const std::string& what, const std::vector<double>& logs,
 std::vector<RankedCause> rank_causes(
     const ComplaintKind& kind, const QuestionList& questions, const std::string& vehicle_class,
     const std::vector<std::pair<std::string, std::string>>& answers,
-    const std::vector<FigureCloud>& clouds, const SeenFigures& seen) {
+    const std::vector<FigureGroup>& groups, const SeenFigures& seen) {
     const std::size_t count = kind.causes.size();
     const std::vector<double> prior = priors(kind, vehicle_class);
     std::vector<RankedCause> ranking(count);
@@ -78,11 +73,12 @@ std::vector<RankedCause> rank_causes(
         }
         take(name, logs, prior, ranking, sum);
     }
-    if (!clouds.empty() && seen.any()) {
+    for (const FigureGroup& group : groups) {
+        if (!group.seen_in(seen.values)) continue;
         for (std::size_t c = 0; c < count; ++c) {
-            logs[c] = trust_in_figures * clouds[c].log_density(seen.values, seen.errors);
+            logs[c] = group.log_density(c, seen.values, seen.errors);
         }
-        take("figures", logs, prior, ranking, sum);
+        take(group.shown_by, logs, prior, ranking, sum);
     }
     const std::vector<double> probability = normalised(sum);
     for (std::size_t c = 0; c < count; ++c) ranking[c].probability = probability[c];
@@ -123,8 +119,7 @@ double expected_information(const std::vector<double>& probabilities, const Comp
     return std::max(0.0, entropy(probabilities) - after);
 }
 
-double expected_information(const std::vector<double>& probabilities,
-                            const std::vector<FigureCloud>& clouds,
+double expected_information(const std::vector<double>& probabilities, const FigureGroup& group,
                             const std::vector<FigureRows>& vehicles,
                             const std::vector<double>& errors) {
     double after = 0.0;
@@ -144,7 +139,7 @@ double expected_information(const std::vector<double>& probabilities,
             std::vector<double> logs(probabilities.size());
             for (std::size_t c = 0; c < logs.size(); ++c) {
                 logs[c] = std::log(std::max(probabilities[c], 1e-300)) +
-                          trust_in_figures * clouds[c].log_density(values, errors);
+                          group.log_density(c, values, errors);
             }
             sum += entropy(normalised(logs));
         }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include "libdamper/diagnosis/figure_cloud.hpp"
+#include "libdamper/diagnosis/figure_groups.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
 
 #include <optional>
@@ -25,7 +25,7 @@ struct SeenFigures {
 /// What one piece of evidence says of one cause: log10 of how much likelier it is with the cause
 /// than over all causes as they stood before (weighted by their prior).
 struct EvidenceWeight {
-    std::string what;  ///< Name of a question, or "figures".
+    std::string what;  ///< Name of a question, or of a group of figures.
     double weight = 0.0;
 };
 
@@ -37,12 +37,12 @@ struct RankedCause {
 };
 
 /// Bayes' rule over the causes of a complaint: exactly one of them holds, answers are independent
-/// given the cause. `clouds` one for each cause, or none at all if nothing was simulated. Sorted by
+/// given the cause, and so are groups of figures; none if nothing was simulated. Sorted by
 /// probability, largest first.
 [[nodiscard]] std::vector<RankedCause> rank_causes(
     const ComplaintKind& kind, const QuestionList& questions, const std::string& vehicle_class,
     const std::vector<std::pair<std::string, std::string>>& answers,
-    const std::vector<FigureCloud>& clouds, const SeenFigures& seen);
+    const std::vector<FigureGroup>& groups, const SeenFigures& seen);
 
 /// Probabilities in the order of the complaint's causes.
 [[nodiscard]] std::vector<double> in_order(const std::vector<RankedCause>& ranking);
@@ -56,10 +56,10 @@ struct RankedCause {
 [[nodiscard]] double expected_information(const std::vector<double>& probabilities,
                                           const ComplaintKind& kind, const Question& question);
 
-/// The same for recordings that have not been made: for each cause in turn its vehicles are taken
-/// as what would be measured.
+/// The same for figures of a group that have not been measured: for each cause in turn its vehicles
+/// are taken as what would be.
 [[nodiscard]] double expected_information(const std::vector<double>& probabilities,
-                                          const std::vector<FigureCloud>& clouds,
+                                          const FigureGroup& group,
                                           const std::vector<FigureRows>& vehicles,
                                           const std::vector<double>& errors);
 

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <utility>
 
 namespace damper {
 
@@ -110,6 +112,24 @@ void check_speeds(const SpeedTorque& source) {
 }
 
 }  // namespace
+
+void give_same_orders(const std::vector<CrankTorque*>& torques) {
+    std::set<double> orders;
+    for (const CrankTorque* torque : torques) {
+        for (const CrankHarmonic& h : torque->harmonics) orders.insert(h.order);
+    }
+    for (CrankTorque* torque : torques) {
+        std::vector<CrankHarmonic> all;
+        for (const double order : orders) {
+            const auto own = std::find_if(torque->harmonics.begin(), torque->harmonics.end(),
+                                          [&](const CrankHarmonic& h) { return h.order == order; });
+            all.push_back(own != torque->harmonics.end()
+                              ? *own
+                              : CrankHarmonic{.order = order, .cosine = 0.0, .sine = 0.0});
+        }
+        torque->harmonics = std::move(all);
+    }
+}
 
 const SpeedTorque::Map& SpeedTorque::map_at(double t) const {
     const auto later = std::upper_bound(maps.begin() + 1, maps.end(), t,

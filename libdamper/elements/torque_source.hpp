@@ -78,6 +78,9 @@ struct SpeedTorque {
     [[nodiscard]] std::size_t piece_of(double speed) const;
 };
 
+/// Gives all torques over crank angle the orders of all of them, nothing in those that they lacked.
+void give_same_orders(const std::vector<CrankTorque*>& torques);
+
 /// A torque on one inertia as a function of time and of that inertia's total angle and speed.
 using TorqueSource =
     std::variant<ConstantTorque, TorqueRamp, SineTorque, RecordedTorque, CrankTorque, SpeedTorque>;

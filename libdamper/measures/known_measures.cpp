@@ -75,6 +75,7 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"judder_mode_growth", "1/s"},
         {"judder_mode_frequency", "Hz"},
         {"judder_acceleration", "m/s2"},
+        {"judder_rms", "m/s2"},
         {"judder_frequency", "Hz"},
         {"judder_growth", "1/s"},
         {"judder_decrement", "1"},

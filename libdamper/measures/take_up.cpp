@@ -217,6 +217,14 @@ void TakeUpCourse::tell_judder(double step, Measured& measured) const {
                 "Largest amplitude (0 to peak) of the vehicle's acceleration between 5 and 20 Hz "
                 "(Butterworth, both ways) from a tenth of a second after it begins to move until "
                 "the clutch sticks.");
+    if (seen.size() > 2 * trim) {
+        double squares = 0.0;
+        for (const double a : seen.first(seen.size() - trim)) squares += a * a;
+        add_measure(measured, "judder_rms", "m/s2", Better::less,
+                    std::sqrt(squares / static_cast<double>(seen.size() - trim)),
+                    "Root mean square of that acceleration, up to a tenth of a second before the "
+                    "clutch sticks: it does not hang on the last swing.");
+    }
     if (largest > smallest) {
         const auto sine = fit_damped_sine(even_part(seen), step, judder_low, judder_high);
         if (sine && sine->explained > explained_at_least) {

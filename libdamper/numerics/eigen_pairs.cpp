@@ -6,6 +6,11 @@
 
 namespace damper {
 
+EigenPairs eigen_pairs(const Eigen::MatrixXd& matrix) {
+    const Eigen::EigenSolver<Eigen::MatrixXd> solver(matrix);
+    return {.values = solver.eigenvalues(), .vectors = solver.eigenvectors()};
+}
+
 std::vector<UndampedMode> undamped_modes(const Eigen::VectorXd& mass,
                                          const Eigen::MatrixXd& stiffness) {
     // M^(-1/2)·K·M^(-1/2): symmetric, so that the eigenvalues come out real and accurate.
@@ -35,16 +40,16 @@ std::vector<DampedMode> damped_modes(const Eigen::VectorXd& mass, const Eigen::M
     const Eigen::VectorXd minus_inverse = -mass.cwiseInverse();
     a.bottomLeftCorner(n, n) = minus_inverse.asDiagonal() * stiffness;
     a.bottomRightCorner(n, n) = minus_inverse.asDiagonal() * damping;
-    const Eigen::EigenSolver<Eigen::MatrixXd> solver(a);
+    const EigenPairs pairs = eigen_pairs(a);
     std::vector<DampedMode> modes;
     for (Eigen::Index i = 0; i < 2 * n; ++i) {
-        const std::complex<double> lambda = solver.eigenvalues()(i);
+        const std::complex<double> lambda = pairs.values(i);
         if (!(lambda.imag() > 1e-9 * std::abs(lambda)) || lambda.imag() < 1e-6) continue;
         DampedMode mode;
         mode.frequency = std::abs(lambda);
         mode.damped_frequency = lambda.imag();
         mode.damping_ratio = -lambda.real() / std::abs(lambda);
-        mode.shape = solver.eigenvectors().col(i).head(n);
+        mode.shape = pairs.vectors.col(i).head(n);
         Eigen::Index peak = 0;
         mode.shape.cwiseAbs().maxCoeff(&peak);
         mode.shape /= mode.shape(peak);

@@ -6,6 +6,14 @@
 
 namespace damper {
 
+/// Eigenvalues and eigenvectors (columns of length 1) of any square matrix, in the order in which
+/// they come out. One place, since every use of Eigen's solver would be compiled anew.
+struct EigenPairs {
+    Eigen::VectorXcd values;
+    Eigen::MatrixXcd vectors;
+};
+[[nodiscard]] EigenPairs eigen_pairs(const Eigen::MatrixXd& matrix);
+
 /// One undamped mode of M·θ'' + K·θ = 0.
 struct UndampedMode {
     double frequency = 0.0;  ///< Circular [rad/s]; 0 for a rigid-body mode.

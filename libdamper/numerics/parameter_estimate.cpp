@@ -345,7 +345,7 @@ class Estimator {
             out.low = std::min(out.low, one.x[unknown]);
             out.high = std::max(out.high, one.x[unknown]);
         }
-        out.in_pieces = low - out.low > hair || out.high - high > hair;
+        out.widened = low - out.low > hair || out.high - high > hair;
         return out;
     }
 

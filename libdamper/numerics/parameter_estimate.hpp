@@ -36,8 +36,9 @@ struct EstimateSettings {
 struct EstimateInterval {
     double low = 0.0, high = 1.0;
     bool low_open = true, high_open = true;  ///< Goes to the end of the range, or beyond.
-    /// Figures are met as well away from where the interval hangs together around the best values.
-    bool in_pieces = false;
+    /// The profile stopped short of points that meet the figures as well (a bent or a second
+    /// valley); the interval holds them.
+    bool widened = false;
 };
 
 /// A combination of unknowns, of length 1, and how well the figures tell it.

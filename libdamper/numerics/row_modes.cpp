@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/numerics/row_modes.hpp"
 
+#include "libdamper/numerics/eigen_pairs.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -69,14 +71,14 @@ std::vector<RowOscillation> damped_row_modes(const RowSystem& system) {
     a.topLeftCorner(n, n) = -(root.asDiagonal() * system.damping * root.asDiagonal());
     a.topRightCorner(n, springs) = -rows.transpose();
     a.bottomLeftCorner(springs, n) = rows;
-    const Eigen::EigenSolver<MatrixXd> solver(a);
-    const double least = rounding_of(a) * solver.eigenvalues().cwiseAbs().maxCoeff();
+    const EigenPairs pairs = eigen_pairs(a);
+    const double least = rounding_of(a) * pairs.values.cwiseAbs().maxCoeff();
 
     std::vector<RowOscillation> out;
     for (Index i = 0; i < a.rows(); ++i) {
-        const std::complex<double> lambda = solver.eigenvalues()(i);
+        const std::complex<double> lambda = pairs.values(i);
         if (!(lambda.imag() > least)) continue;
-        Eigen::VectorXcd scaled = solver.eigenvectors().col(i).head(n);
+        Eigen::VectorXcd scaled = pairs.vectors.col(i).head(n);
         Index peak = 0;
         scaled.cwiseAbs().maxCoeff(&peak);
         scaled *= std::abs(scaled(peak)) / scaled(peak) / scaled.norm();

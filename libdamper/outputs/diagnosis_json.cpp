@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/grade_text.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -9,10 +10,6 @@ namespace damper {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-const char* word_of(Grade grade) {
-    return grade == Grade::good ? "good" : grade == Grade::watch ? "watch" : "bad";
-}
 
 Json causes(const DiagnosisRecord& record) {
     Json out = Json::array();
@@ -101,14 +98,21 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     json["tests"] = tests(record);
     Json options = Json::array();
     for (const DiagnosisOption& one : record.options) {
-        options.push_back({{"disc", one.disc},
-                           {"title", one.title},
-                           {"fitted", one.fitted},
-                           {"grade", word_of(one.grade)},
-                           {"better", one.better},
-                           {"worse", one.worse}});
+        Json option = {{"disc", one.disc},
+                       {"title", one.title},
+                       {"fitted", one.fitted},
+                       {"grade", grade_key(one.grade)},
+                       {"grade_in_run", grade_key(one.in_run)},
+                       {"helps", one.helps},
+                       {"spoils", one.spoils},
+                       {"better", one.better},
+                       {"worse", one.worse}};
+        if (one.with_cause) option["grade_with_cause"] = grade_key(*one.with_cause);
+        options.push_back(std::move(option));
     }
     json["discs"] = std::move(options);
+    json["disc_runs"] = record.disc_runs;
+    json["disc_advice"] = disc_words(record);
     json["left_out"] = record.left_out;
     json["notes"] = record.notes_on_data;
     json["cautions"] = diagnosis_cautions();

@@ -2,6 +2,7 @@
 #include "libdamper/outputs/diagnosis_text.hpp"
 
 #include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 
@@ -25,7 +26,7 @@ std::string ranking(const DiagnosisRecord& record) {
     std::vector<std::vector<std::string>> rows;
     for (std::size_t i = 0; i < causes_shown(record); ++i) {
         const DiagnosisCause& cause = record.causes[i];
-        rows.push_back({percent_text(cause.probability), cause.title, cause.seat,
+        rows.push_back({probability_text(cause.probability), cause.title, cause.seat,
                         cause.is_simulated ? "yes" : "by answers alone"});
     }
     return text_table({{.heading = "", .numeric = true},
@@ -62,7 +63,7 @@ std::string figures(const DiagnosisRecord& record) {
 
 std::string reasons(const DiagnosisCause& cause, std::size_t number) {
     std::string out = fmt::format("\n{}", wrapped(fmt::format("{}. {} ({})", number, cause.title,
-                                                              percent_text(cause.probability)),
+                                                              probability_text(cause.probability)),
                                                   width));
     out += list(evidence_for(cause), "  + ");
     out += list(evidence_against(cause), "  − ");
@@ -87,13 +88,15 @@ std::string tests(const DiagnosisRecord& record) {
 
 std::string options(const DiagnosisRecord& record) {
     if (record.options.empty()) return "";
-    std::string out = "\nDiscs in this vehicle, sound otherwise, best first\n";
+    std::string out = "\nDoes the disc suit, and would another?\n" + list(disc_words(record));
+    if (!disc_matters(record)) return out;  // the page has the table
+    out += fmt::format("\nDiscs of the class, best in {} first\n", record.disc_run);
     for (const DiagnosisOption& one : record.options) {
-        const char* grade = one.grade == Grade::good    ? "good"
-                            : one.grade == Grade::watch ? "watch"
-                                                        : "bad";
-        out += wrapped(fmt::format("{}{}: {}", one.disc, one.fitted ? " (fitted)" : "", grade),
-                       width, "  - ");
+        std::string line =
+            fmt::format("{}{}: {} there, {} in all runs", one.disc, one.fitted ? " (fitted)" : "",
+                        grade_key(one.in_run), grade_key(one.grade));
+        if (one.with_cause) line += fmt::format("; with the cause {}", grade_key(*one.with_cause));
+        out += wrapped(line, width, "  - ");
         for (const std::string& text : one.better)
             out += wrapped("better: " + text, width, "      ");
         for (const std::string& text : one.worse) out += wrapped("worse: " + text, width, "      ");

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_words.hpp"
 
-#include "libdamper/outputs/number_text.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -27,13 +25,22 @@ std::vector<std::string> lines(const DiagnosisCause& cause, double sign) {
         if (one.weight * sign < told) continue;
         out.push_back(
             one.answer.empty()
-                ? fmt::format("What was measured ({}).", evidence_word(one.weight))
+                ? fmt::format("{} ({}).", one.asks, evidence_word(one.weight))
                 : fmt::format("{} – {} ({}).", one.asks, one.answer, evidence_word(one.weight)));
     }
     return out;
 }
 
 }  // namespace
+
+std::string probability_text(double probability) {
+    const double percent = 100.0 * probability;
+    if (!std::isfinite(percent)) return "–";
+    if (percent > 0.0 && percent < 0.1) return "under 0.1 %";
+    if (percent < 9.95) return fmt::format("{:.1f} %", percent);
+    if (percent > 99.0 && percent < 100.0) return "over 99 %";
+    return fmt::format("{:.0f} %", percent);
+}
 
 std::string evidence_word(double weight) {
     constexpr double plain = 0.3, strong = 0.8;
@@ -59,21 +66,21 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
     std::string out;
     if (first.probability >= clear) {
         out = fmt::format("Most likely {} ({}).", lower_first(first.title),
-                          percent_text(first.probability));
+                          probability_text(first.probability));
     } else if (first.probability >= likely || record.causes.size() < 2) {
         out = fmt::format("Rather {} ({}) than anything else, but it is not proven.",
-                          lower_first(first.title), percent_text(first.probability));
+                          lower_first(first.title), probability_text(first.probability));
     } else {
         out = fmt::format("Not settled: {} ({}) or {} ({}).", lower_first(first.title),
-                          percent_text(first.probability), lower_first(record.causes[1].title),
-                          percent_text(record.causes[1].probability));
+                          probability_text(first.probability), lower_first(record.causes[1].title),
+                          probability_text(record.causes[1].probability));
     }
     constexpr double hardly = 0.2;
     if (record.clutch_probability < hardly) {
         out += fmt::format(
             " It is hardly the clutch ({} for all its parts together): do not "
             "replace it for this.",
-            percent_text(record.clutch_probability));
+            probability_text(record.clutch_probability));
     } else if (!first.is_of_clutch && first.probability >= likely) {
         out += " That is not the clutch.";
     }
@@ -89,8 +96,8 @@ std::vector<std::string> outcome_words(const DiagnosisTest& test) {
     std::vector<std::string> out;
     for (const DiagnosisTest::Outcome& one : test.outcomes) {
         out.push_back(fmt::format("{} (to be expected with {}): then {} leads with {}.", one.says,
-                                  percent_text(one.chance), lower_first(one.leads),
-                                  percent_text(one.probability)));
+                                  probability_text(one.chance), lower_first(one.leads),
+                                  probability_text(one.probability)));
     }
     return out;
 }

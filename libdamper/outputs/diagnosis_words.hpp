@@ -24,6 +24,20 @@ namespace damper {
 /// What would follow from each answer.
 [[nodiscard]] std::vector<std::string> outcome_words(const DiagnosisTest& test);
 
+/// Whether the fitted disc suits and what another one would do, a sentence each; empty where no
+/// disc was tried.
+[[nodiscard]] std::vector<std::string> disc_words(const DiagnosisRecord& record);
+
+/// Of these what to do about the disc.
+[[nodiscard]] std::vector<std::string> disc_advice(const DiagnosisRecord& record);
+
+/// Whether discs are worth comparing: one of them may be the cause, or the way to live with it.
+[[nodiscard]] bool disc_matters(const DiagnosisRecord& record);
+
+/// A probability without digits that an estimate does not have: "over 99 %", "66 %", "3.1 %",
+/// "under 0.1 %".
+[[nodiscard]] std::string probability_text(double probability);
+
 /// What to mind when acting on it.
 [[nodiscard]] const std::vector<std::string>& diagnosis_cautions();
 

@@ -26,12 +26,6 @@ constexpr double rpm = 30.0 / std::numbers::pi;
 constexpr int tones = 4;
 constexpr std::size_t most_curves = 12;  // four colours in three strokes
 
-std::string list(const std::vector<std::string>& texts) {
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
-}
-
 /// Colour and stroke together tell the options apart.
 ChartSeries series_of(const CompareRecord& record, std::size_t option) {
     constexpr Stroke strokes[] = {Stroke::line, Stroke::dashed, Stroke::heavy};
@@ -51,10 +45,10 @@ std::string choice_section(const CompareRecord& record) {
     std::string body;
     const std::vector<std::string> words = choice_words(record);
     put(body, "<p><strong>{}</strong></p>", html_escape(words.front()));
-    if (words.size() > 1) body += list({words.begin() + 1, words.end()});
+    if (words.size() > 1) body += html_list({words.begin() + 1, words.end()});
     const std::vector<std::string> failures = failure_words(record);
     if (!failures.empty()) {
-        body += "<p class=\"alert\">Not everything has a result:</p>" + list(failures);
+        body += "<p class=\"alert\">Not everything has a result:</p>" + html_list(failures);
     }
     return html_section("choice", "The choice", body);
 }
@@ -254,7 +248,7 @@ std::string html_compare(const CompareRecord& record) {
            compare_loops_section(record) + courses_section(record) +
            compare_measures_section(record);
     std::vector<std::string> cautions = cautions_for("idle");
-    out += html_section("mind", "Mind", list(cautions));
+    out += html_section("mind", "Mind", html_list(cautions));
     out += asked_section(record);
     return out + page_end();
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_page.hpp"
 #include "libdamper/outputs/html_writer.hpp"
@@ -14,10 +15,8 @@ namespace damper {
 
 namespace {
 
-std::string list(const std::vector<std::string>& texts) {
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
+std::string graded(Grade grade) {
+    return fmt::format("{}&nbsp;{}", grade_shape(grade), grade_key(grade));
 }
 
 std::string bar(double share) {
@@ -34,8 +33,8 @@ std::string ranking(const DiagnosisRecord& record) {
     for (std::size_t i = 0; i < causes_shown(record); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         rows.push_back({html_escape(cause.title),
-                        bar(cause.probability) + " " + percent_text(cause.probability),
-                        percent_text(cause.prior), html_escape(cause.seat),
+                        bar(cause.probability) + " " + probability_text(cause.probability),
+                        probability_text(cause.prior), html_escape(cause.seat),
                         cause.is_simulated ? "yes" : "no, by answers alone"});
     }
     body += html_table("Causes, likeliest first",
@@ -46,7 +45,7 @@ std::string ranking(const DiagnosisRecord& record) {
                         {.heading = "Simulated"}},
                        rows);
     put(body, R"(<p class="reading">{} All parts of the clutch together: {}.</p>)",
-        html_escape(diagnosis_estimate(record)), percent_text(record.clutch_probability));
+        html_escape(diagnosis_estimate(record)), probability_text(record.clutch_probability));
     if (!record.truth.empty()) {
         put(body, R"(<p class="notice">Invented case; put in was: {}.</p>)",
             html_escape(record.truth));
@@ -59,48 +58,53 @@ std::string reasons(const DiagnosisRecord& record) {
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         put(body, "<h3>{}. {} ({})</h3>", i + 1, html_escape(cause.title),
-            percent_text(cause.probability));
+            probability_text(cause.probability));
         const std::vector<std::string> pro = evidence_for(cause), con = evidence_against(cause);
-        if (!pro.empty()) body += "<p>For it</p>" + list(pro);
-        if (!con.empty()) body += "<p>Against it</p>" + list(con);
+        if (!pro.empty()) body += "<p>For it</p>" + html_list(pro);
+        if (!con.empty()) body += "<p>Against it</p>" + html_list(con);
         if (pro.empty() && con.empty()) body += "<p>Nothing known speaks for or against it.</p>";
         if (!cause.beware.empty()) put(body, "<p>Beware: {}</p>", html_escape(cause.beware));
     }
     return html_section("reasons", "Why", body);
 }
 
-std::string figures(const DiagnosisRecord& record) {
-    std::string body;
-    for (std::size_t f = 0; f < record.figures.size(); ++f) {
-        const DiagnosisFigure& figure = record.figures[f];
-        const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
-        FigureStrip strip;
-        strip.title = key_text(figure.name);
-        strip.units = shown.units;
-        strip.meaning = figure.definition;
-        strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low),
-                              shown.of(figure.healthy), shown.of(figure.healthy_high)});
-        for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
-            const DiagnosisCause& cause = record.causes[c];
-            if (!cause.is_simulated) continue;
-            strip.rows.push_back({cause.title, shown.of(cause.low[f]), shown.of(cause.middle[f]),
-                                  shown.of(cause.high[f])});
-        }
-        if (figure.seen) {
-            strip.seen = shown.of(*figure.seen);
-            strip.error = std::abs(shown.factor) * figure.error;
-            strip.from = figure.from;
-        }
-        body += figure_strip(strip);
+std::string strip_of(const DiagnosisRecord& record, std::size_t f) {
+    const DiagnosisFigure& figure = record.figures[f];
+    const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
+    FigureStrip strip;
+    strip.title = key_text(figure.name);
+    strip.units = shown.units;
+    strip.meaning = figure.definition;
+    strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low), shown.of(figure.healthy),
+                          shown.of(figure.healthy_high)});
+    for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
+        const DiagnosisCause& cause = record.causes[c];
+        if (!cause.is_simulated) continue;
+        strip.rows.push_back({cause.title, shown.of(cause.low[f]), shown.of(cause.middle[f]),
+                              shown.of(cause.high[f])});
     }
-    if (body.empty()) return "";
+    if (figure.seen) {
+        strip.seen = shown.of(*figure.seen);
+        strip.error = std::abs(shown.factor) * figure.error;
+        strip.from = figure.from;
+    }
+    return figure_strip(strip);
+}
+
+std::string figures(const DiagnosisRecord& record) {
+    std::string seen, others;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        (record.figures[f].seen ? seen : others) += strip_of(record, f);
+    }
+    if (seen.empty() && others.empty()) return "";
     std::string intro;
     put(intro,
         "<p>What {} simulated vehicles show with each cause in {}: the bar holds 95 % of them, the "
         "mark is their middle. The line across is what was measured, the zone about it twice the "
-        "error of measurement.</p>",
+        "error of measurement. What was measured comes first.</p>",
         record.vehicles, html_escape(record.run));
-    return html_section("figures", "Measured against simulated", intro + body);
+    return html_section("figures", "Measured against simulated",
+                        intro + R"(<div class="strips">)" + seen + others + "</div>");
 }
 
 std::string tests(const DiagnosisRecord& record) {
@@ -115,7 +119,7 @@ std::string tests(const DiagnosisRecord& record) {
                 html_escape(test.caution));
         }
         rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
-                        fmt::format("{:.2f}", test.bits), list(outcome_words(test))});
+                        fmt::format("{:.2f}", test.bits), html_list(outcome_words(test))});
     }
     return html_section("tests", "Find out next",
                         html_table("Open questions, most information for their time first",
@@ -129,44 +133,61 @@ std::string tests(const DiagnosisRecord& record) {
 
 std::string options(const DiagnosisRecord& record) {
     if (record.options.empty()) return "";
-    std::vector<std::vector<std::string>> rows;
-    for (const DiagnosisOption& one : record.options) {
-        rows.push_back({html_escape(one.disc) + (one.fitted ? " (fitted)" : ""),
-                        one.grade == Grade::good    ? "good"
-                        : one.grade == Grade::watch ? "watch"
-                                                    : "bad",
-                        list(one.better), list(one.worse)});
+    std::string body = html_list(disc_words(record));
+    if (record.options.size() > 1) {
+        const bool has_cause = std::ranges::any_of(
+            record.options, [](const auto& one) { return one.with_cause.has_value(); });
+        std::vector<Column> columns{{.heading = "Disc"}, {.heading = "In the run"}};
+        if (has_cause) columns.push_back({.heading = "There with the cause"});
+        columns.insert(columns.end(), {{.heading = "In all runs"},
+                                       {.heading = "Better than the fitted one"},
+                                       {.heading = "Worse"}});
+        std::vector<std::vector<std::string>> rows;
+        for (const DiagnosisOption& one : record.options) {
+            std::vector<std::string> row{html_escape(one.disc) + (one.fitted ? " (fitted)" : ""),
+                                         graded(one.in_run)};
+            if (has_cause) row.push_back(one.with_cause ? graded(*one.with_cause) : "–");
+            row.insert(row.end(), {graded(one.grade), html_list(one.better), html_list(one.worse)});
+            rows.push_back(std::move(row));
+        }
+        const std::string table =
+            html_table("Discs of the class, best in " + record.disc_run + " first", columns, rows);
+        body += disc_matters(record)
+                    ? table
+                    : "<details><summary>All discs of the class</summary>" + table + "</details>";
     }
-    std::string body;
-    if (!record.fitted_headline.empty()) {
-        put(body, "<p>The fitted disc in a sound vehicle: {}</p>",
-            html_escape(record.fitted_headline));
-    }
-    body += html_table("Discs for this class, best first",
-                       {{.heading = "Disc"},
-                        {.heading = "Grade"},
-                        {.heading = "Better than the fitted one"},
-                        {.heading = "Worse"}},
-                       rows);
     return html_section("discs", "Does the disc suit, and would another?", body);
 }
 
 std::string sheet(const DiagnosisRecord& record) {
-    std::string body = R"(<p class="small">One page to print, for the workshop.</p>)";
+    std::string body;
+    put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
+        html_escape(record.vehicle),
+        record.mileage.empty() ? "" : html_escape(", " + record.mileage));
+    body += "<p>Order no. ____________ Date ____________ Checked by ____________</p>";
+    put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
     std::vector<std::vector<std::string>> rows;
     const char* box = R"(<span aria-hidden="true">☐</span> )";
     for (std::size_t i = 0; i < std::min<std::size_t>(3, record.tests.size()); ++i) {
-        rows.push_back(
-            {box + html_escape(record.tests[i].asks), html_escape(record.tests[i].how), ""});
+        const DiagnosisTest& test = record.tests[i];
+        std::string how = html_escape(test.how);
+        if (!test.caution.empty())
+            put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
+        rows.push_back({box + html_escape(test.asks), how, "", ""});
     }
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         rows.push_back(
-            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend)});
+            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend), ""});
     }
-    body += html_table("Check in this order",
-                       {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}}, rows);
-    body += "<p>Mind</p>" + list(diagnosis_cautions());
+    body += html_table(
+        "Check in this order",
+        {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}, {.heading = "Found"}},
+        rows);
+    const std::vector<std::string> advice = disc_advice(record);
+    if (!advice.empty()) body += "<p>Another disc?</p>" + html_list(advice);
+    body += "<p>Mind</p>" + html_list(diagnosis_cautions());
+    body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
     return html_section("sheet", "Sheet for the workshop", body);
 }
 
@@ -181,8 +202,9 @@ std::string known(const DiagnosisRecord& record) {
     if (!rows.empty()) {
         body += html_table("Answers", {{.heading = "Question"}, {.heading = "Answer"}}, rows);
     }
-    if (!record.left_out.empty()) body += "<p>Left out</p>" + list(record.left_out);
-    if (!record.notes_on_data.empty()) body += "<p>On the data</p>" + list(record.notes_on_data);
+    if (!record.left_out.empty()) body += "<p>Left out</p>" + html_list(record.left_out);
+    if (!record.notes_on_data.empty())
+        body += "<p>On the data</p>" + html_list(record.notes_on_data);
     put(body, "<p>damper {}; <code>{}</code></p>", html_escape(record.identity.program_version),
         html_escape(record.identity.command_line));
     return html_section("known", "What it rests on", body);
@@ -193,6 +215,7 @@ std::string known(const DiagnosisRecord& record) {
 std::string html_diagnosis(const DiagnosisRecord& record) {
     RunIdentity identity = record.identity;
     identity.title = record.title;
+    identity.manoeuvre.clear();  // a diagnosis is none
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
     out += ranking(record) + reasons(record) + figures(record) + tests(record) + options(record) +

@@ -162,16 +162,10 @@ std::string runs_section(const FitRecord& record) {
                                    rows));
 }
 
-std::string list(const std::vector<std::string>& texts) {
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
-}
-
 std::string verdict(const FitRecord& record) {
     std::string body;
     put(body, "<p><strong>{}</strong></p>", html_escape(fit_headline(record)));
-    if (!record.findings.empty()) body += list(record.findings);
+    if (!record.findings.empty()) body += html_list(record.findings);
     return html_section("verdict", "What the loop says", body);
 }
 
@@ -196,8 +190,8 @@ std::string html_fit(const FitRecord& record) {
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
     out += verdict(record) + figures_section(record) + loops_section(record) + runs_section(record);
-    if (!record.notes.empty()) out += html_section("open", "Left open", list(record.notes));
-    out += html_section("mind", "Mind", list(bench_cautions()));
+    if (!record.notes.empty()) out += html_section("open", "Left open", html_list(record.notes));
+    out += html_section("mind", "Mind", html_list(bench_cautions()));
     out += origin_section(record);
     return out + page_end();
 }

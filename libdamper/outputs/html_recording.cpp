@@ -18,13 +18,6 @@ namespace {
 constexpr double rpm = std::numbers::pi / 30.0;
 constexpr double degree = std::numbers::pi / 180.0;
 
-std::string list(const std::vector<std::string>& texts) {
-    if (texts.empty()) return "";
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
-}
-
 std::string table(const FigureTable& what) {
     return what.rows.empty() ? std::string() : still_table(what);
 }
@@ -116,7 +109,7 @@ std::string section_of(const RecordingFindings& findings, std::size_t index) {
     std::string body;
     put(body, "<p><strong>{}</strong></p><p>{}</p>", html_escape(findings.name),
         html_escape(recording_words(findings)));
-    body += list(quality_words(findings));
+    body += html_list(quality_words(findings));
     if (!findings.figures.empty()) {
         constexpr std::size_t most_rows = 40;
         body += table(recording_figure_table(findings));
@@ -145,7 +138,7 @@ std::string html_recordings(const std::vector<RecordingFindings>& all,
     identity.title = all.size() == 1 ? all.front().name : fmt::format("{} files", all.size());
     std::string out = still_page_head("Recordings", identity, {});
     for (std::size_t i = 0; i < all.size(); ++i) out += section_of(all[i], i);
-    out += html_section("mind", "Before you act on it", list(recording_cautions()));
+    out += html_section("mind", "Before you act on it", html_list(recording_cautions()));
     return out + still_page_end(identity);
 }
 

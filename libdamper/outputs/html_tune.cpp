@@ -15,12 +15,6 @@ namespace {
 
 constexpr std::size_t most_of_front = 24;
 
-std::string list(const std::vector<std::string>& texts) {
-    std::string out = "<ul>";
-    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
-    return out + "</ul>";
-}
-
 /// A table whose cells are words, not figures.
 std::string word_table(const FigureTable& table) {
     std::vector<Column> columns;
@@ -37,7 +31,7 @@ std::string found_section(const TuneRecord& record) {
     std::string body;
     put(body, "<p><strong>{}</strong></p>", html_escape(tune_headline(record)));
     const auto notes = tune_notes(record);
-    if (!notes.empty()) body += list(notes);
+    if (!notes.empty()) body += html_list(notes);
     body += word_table(tune_case_table(record));
     return html_section("found", "What was found", body);
 }
@@ -115,7 +109,7 @@ std::string html_tune(const TuneRecord& record) {
     cautions.emplace_back(
         "The disc is a wish to talk about with its maker: strength, life and wear "
         "of springs and windows were not looked at.");
-    out += html_section("mind", "Mind", list(cautions));
+    out += html_section("mind", "Mind", html_list(cautions));
     out += asked_section(record);
     return out + page_end();
 }

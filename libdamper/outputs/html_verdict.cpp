@@ -96,12 +96,6 @@ std::string band_table(const Verdict& verdict) {
                       rows);
 }
 
-std::string list(const std::vector<std::string>& sentences) {
-    std::string out = "<ul>";
-    for (const auto& sentence : sentences) put(out, "<li>{}</li>", html_escape(sentence));
-    return out + "</ul>";
-}
-
 }  // namespace
 
 std::string_view estimate_notice() {
@@ -116,7 +110,7 @@ std::string verdict_sections(const Verdict& verdict, const std::string& alert) {
     put(out, R"(<h2 id="verdict">{}<span class="headline">{}</span></h2><p class="meaning">{}</p>)",
         grade_badge(verdict.grade), html_escape(verdict.headline), grade_meaning(verdict.grade));
     out += alert;
-    if (!verdict.reasons.empty()) out += "<h3>Why</h3>" + list(verdict.reasons);
+    if (!verdict.reasons.empty()) out += "<h3>Why</h3>" + html_list(verdict.reasons);
     put(out, R"(<p class="notice">{}</p>)", estimate_notice());
     out += "</section>\n";
     const std::string limits = verdict.judgements.empty()
@@ -124,7 +118,7 @@ std::string verdict_sections(const Verdict& verdict, const std::string& alert) {
                                    : limit_table(verdict);
     out += html_section("limits", "Limits", limits + band_table(verdict));
     if (!verdict.cautions.empty()) {
-        out += html_section("cautions", "Before you act on it", list(verdict.cautions));
+        out += html_section("cautions", "Before you act on it", html_list(verdict.cautions));
     }
     return out;
 }

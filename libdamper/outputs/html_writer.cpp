@@ -10,6 +10,13 @@ std::string html_section(std::string_view id, std::string_view heading, std::str
                        id, heading, body);
 }
 
+std::string html_list(const std::vector<std::string>& texts) {
+    if (texts.empty()) return "";
+    std::string out = "<ul>";
+    for (const std::string& text : texts) put(out, "<li>{}</li>", html_escape(text));
+    return out + "</ul>";
+}
+
 std::string html_table(std::string_view caption, const std::vector<Column>& columns,
                        const std::vector<std::vector<std::string>>& rows) {
     std::string out;

@@ -20,6 +20,9 @@ void put(std::string& out, fmt::format_string<T...> format, T&&... values) {
 [[nodiscard]] std::string html_section(std::string_view id, std::string_view heading,
                                        std::string_view body);
 
+/// Texts as a list of points, escaped; nothing for no text.
+[[nodiscard]] std::string html_list(const std::vector<std::string>& texts);
+
 /// One column of a table.
 struct Column {
     std::string heading;   ///< Plain text, escaped by the writer.

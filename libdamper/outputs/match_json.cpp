@@ -20,7 +20,6 @@ std::string match_json(const MatchRecord& record) {
             value["low"] = one.low;
             value["high"] = one.high;
             value["known"] = one.known();
-            value["in_pieces"] = one.in_pieces;
         }
         values.push_back(std::move(value));
     }

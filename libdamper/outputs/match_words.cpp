@@ -91,7 +91,7 @@ std::string match_interval(const MatchRecord& record, const MatchValue& value) {
         out = fmt::format("{} to {}", match_number(value, value.low),
                           match_number(value, value.high));
     }
-    return value.in_pieces ? out + ", in more than one piece" : out;
+    return out;
 }
 
 std::vector<std::string> match_ties(const MatchRecord& record) {

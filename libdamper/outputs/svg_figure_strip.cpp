@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/svg_figure_strip.hpp"
 
+#include "libdamper/outputs/chart.hpp"
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
@@ -12,13 +13,14 @@ namespace damper {
 
 namespace {
 
-constexpr double width = 720.0, label = 250.0, right = 14.0, row_height = 24.0, foot = 26.0;
+// Narrow, with names above the bars, so that it can be read on a phone as well.
+constexpr double width = 440.0, side = 8.0, row_height = 36.0, foot = 26.0;
 
 struct Scale {
     double low = 0.0, high = 1.0;
     [[nodiscard]] double at(double value) const {
         const double share = (value - low) / (high - low);
-        return label + std::clamp(share, 0.0, 1.0) * (width - label - right);
+        return side + std::clamp(share, 0.0, 1.0) * (width - 2.0 * side);
     }
 };
 
@@ -42,7 +44,7 @@ Scale scale_of(const FigureStrip& strip) {
 }
 
 std::string cut(const std::string& text) {
-    constexpr std::size_t most = 36;
+    constexpr std::size_t most = 62;
     if (text.size() <= most) return text;
     std::size_t end = most - 1;
     while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
@@ -67,11 +69,12 @@ std::string figure_strip(const FigureStrip& strip) {
     }
     for (std::size_t i = 0; i < strip.rows.size(); ++i) {
         const FigureStrip::Row& row = strip.rows[i];
-        const double middle = row_height * (static_cast<double>(i) + 0.5);
-        put(out, R"(<text x="0" y="{:.1f}">{}</text>)", middle + 4.0, html_escape(cut(row.name)));
+        const double middle = row_height * (static_cast<double>(i) + 1.0) - 9.0;
+        put(out, R"(<text x="{}" y="{:.1f}">{}</text>)", side, middle - 11.0,
+            html_escape(cut(row.name)));
         if (!std::isfinite(row.middle)) continue;
         put(out,
-            R"x(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="8" fill="var(--tone-{})" opacity="0.55"/>)x",
+            R"x(<rect x="{:.1f}" y="{:.1f}" width="{:.1f}" height="9" fill="var(--tone-{})" opacity="0.55"/>)x",
             scale.at(row.low), middle - 4.0, std::max(scale.at(row.high) - scale.at(row.low), 1.5),
             i == 0 ? 4 : 1);
         put(out, R"x(<rect x="{:.1f}" y="{:.1f}" width="3" height="14" fill="var(--tone-{})"/>)x",
@@ -81,15 +84,15 @@ std::string figure_strip(const FigureStrip& strip) {
         put(out, R"(<line class="limit" x1="{0:.1f}" x2="{0:.1f}" y1="0" y2="{1:.1f}"/>)",
             scale.at(*strip.seen), bottom);
     }
-    put(out, R"(<line class="grid" x1="{}" x2="{}" y1="{:.1f}" y2="{:.1f}"/>)", label,
-        width - right, bottom, bottom);
-    for (const double value : {scale.low, 0.5 * (scale.low + scale.high), scale.high}) {
-        put(out, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="{}">{}</text>)", scale.at(value),
-            bottom + 16.0,
-            value == scale.low    ? "start"
-            : value == scale.high ? "end"
-                                  : "middle",
-            html_escape(table_number(value)));
+    put(out, R"(<line class="grid" x1="{}" x2="{}" y1="{:.1f}" y2="{:.1f}"/>)", side, width - side,
+        bottom, bottom);
+    for (const double value : ticks({scale.low, scale.high}, 4)) {
+        const double x = scale.at(value);
+        const char* anchor = x < 30.0 ? "start" : x > width - 30.0 ? "end" : "middle";
+        put(out, R"(<line class="grid" x1="{0:.1f}" x2="{0:.1f}" y1="{1:.1f}" y2="{2:.1f}"/>)", x,
+            bottom, bottom + 5.0);
+        put(out, R"(<text x="{:.1f}" y="{:.1f}" text-anchor="{}">{}</text>)", x, bottom + 18.0,
+            anchor, html_escape(table_number(value)));
     }
     out += "</svg>";
     std::string words;

@@ -43,6 +43,7 @@ TableRequest request_of(const RecordingOptions& options) {
     column("input pulse", Time::dimension, {"gearbox input pulse time", "input pulse time"});
     request.fewest_rows = 4;
     request.fewest_columns = 1;
+    request.example = "time [s]; flywheel speed [rpm]";
     request.separator = options.separator;
     request.decimal = options.decimal;
     return request;

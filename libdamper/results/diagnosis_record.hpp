@@ -58,7 +58,11 @@ struct DiagnosisTest {
 struct DiagnosisOption {
     std::string disc, title;
     bool fitted = false;
-    Grade grade = Grade::good;
+    Grade grade = Grade::good;               ///< In all runs, without what is out of reach.
+    Grade in_run = Grade::good;              ///< In the run of the complaint alone.
+    std::optional<Grade> with_cause;         ///< There, with the likeliest cause in the vehicle.
+    bool helps = false;                      ///< Clearly better in that run than the fitted one.
+    bool spoils = false;                     ///< Misses a limit that the fitted one meets.
     std::vector<std::string> better, worse;  ///< Against the fitted one, in words.
 };
 
@@ -70,16 +74,17 @@ struct DiagnosisRecord {
     std::vector<std::pair<std::string, std::string>> answers;  ///< Question, answer, in words.
     std::size_t unanswered = 0;
     std::vector<DiagnosisFigure> figures;
-    std::vector<DiagnosisCause> causes;  ///< Likeliest first.
-    double clutch_probability = 0.0;     ///< Of all causes that sit in the clutch.
-    std::vector<std::string> left_out;   ///< Causes that this vehicle cannot have, and why.
-    std::vector<DiagnosisTest> tests;    ///< Most information for its time first.
-    std::string fitted_headline;         ///< Verdict on the sound vehicle in that run.
-    Grade fitted_grade = Grade::good;
-    std::vector<std::string> fitted_reasons;
-    std::vector<DiagnosisOption> options;    ///< Best first; empty where no disc was tried.
-    std::vector<std::string> notes_on_data;  ///< Quality of recordings and of simulation.
-    int vehicles = 0;                        ///< Simulated for each cause.
+    std::vector<DiagnosisCause> causes;       ///< Likeliest first.
+    double clutch_probability = 0.0;          ///< Of all causes that sit in the clutch.
+    std::vector<std::string> left_out;        ///< Causes that this vehicle cannot have, and why.
+    std::vector<DiagnosisTest> tests;         ///< Most information for its time first.
+    std::vector<DiagnosisOption> options;     ///< Best first; empty where no disc was tried.
+    std::string disc_run;                     ///< Scenario of the complaint; empty: has none.
+    std::vector<std::string> disc_runs;       ///< All scenarios that discs were tried in.
+    std::vector<std::string> fitted_reasons;  ///< Why the fitted disc is not good, in words.
+    std::vector<std::string> out_of_reach;    ///< Limits that no disc of the class meets, in words.
+    std::vector<std::string> notes_on_data;   ///< Quality of recordings and of simulation.
+    int vehicles = 0;                         ///< Simulated for each cause.
 };
 
 }  // namespace damper

@@ -20,7 +20,6 @@ struct MatchValue {
     double value = 0.0;
     double low = 0.0, high = 0.0;  ///< 95 %, the other values set as well as they can be.
     bool low_open = false, high_open = false;  ///< The interval goes to the end of the range.
-    bool in_pieces = false;  ///< Other values far from the best meet the figures as well.
     /// "measured", "at least", "at most", or "open": the figures do not tell it.
     [[nodiscard]] const char* known() const {
         return low_open && high_open ? "open"
@@ -74,7 +73,7 @@ struct MatchRecord {
     double chi_square_described = 0.0;  ///< With nothing changed.
     int freedom = 0;
     double chance = std::numeric_limits<double>::quiet_NaN();  ///< Of so much by errors alone.
-    std::vector<std::pair<std::string, std::string>> state;  ///< Changes that came before.
+    std::vector<std::pair<std::string, std::string>> state;    ///< Changes that came before.
     /// Key and value with which the scenario shows the figures as well as it can.
     std::vector<std::pair<std::string, std::string>> changes;
     std::vector<std::string> notes;

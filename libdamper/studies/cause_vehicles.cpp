@@ -3,19 +3,16 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
-#include "libdamper/numerics/counted_random.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
-#include "libdamper/studies/discs_of_class.hpp"
-#include "libdamper/studies/study_variable.hpp"
+#include "libdamper/studies/complaint_bench.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <initializer_list>
 #include <limits>
 #include <memory>
 #include <mutex>
-#include <numbers>
-#include <optional>
 
 namespace damper {
 
@@ -25,67 +22,26 @@ using Changes = std::vector<std::pair<std::string, std::string>>;
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
-/// Standard normal from two even numbers. G. E. P. Box, M. E. Muller, "A note on the generation of
-/// random normal deviates", Ann. Math. Stat. 29 (1958).
-double normal_of(double a, double b) {
-    return std::sqrt(-2.0 * std::log(a)) * std::cos(2.0 * std::numbers::pi * b);
-}
-
-/// A draw from "LOW..HIGH": 95 % of vehicles lie between, none beyond.
-std::string scattered(const std::string& key, const std::string& range, double a, double b) {
-    const StudyVariable variable = read_range(key + "=" + range);
-    const double share = std::clamp(0.5 + 0.25 * normal_of(a, b), 0.0, 1.0);
-    return text_of(variable, value_at(variable, share));
-}
-
-/// A draw from anywhere in the plausible range of a cause.
-std::string ranged(const std::string& key, const std::string& range, double a) {
-    const StudyVariable variable = read_range(key + "=" + range);
-    const double low = value_at(variable, 0.0), high = value_at(variable, 1.0);
-    // Factors over more than an octave: even on a logarithm, so that 1/3 is as likely as 3.
-    if (variable.key.multiplies && low > 0.0 && high > 2.0 * low) {
-        return text_of(variable, low * std::pow(high / low, a));
-    }
-    return text_of(variable, value_at(variable, a));
-}
-
-/// The second cylinder gives this share of the others' torque: a list as long as the engine's.
-std::string one_weak_of(int cylinders, const std::string& share) {
-    std::string out = "[1";
-    for (int i = 1; i < cylinders; ++i) {
-        out += ", ";
-        out += i == 1 ? share : "1";
-    }
-    return out + "]";
-}
-
-/// A list that a cause gives to the cylinders is written for four of them: its second entry counts,
-/// which may be a range.
-constexpr const char* gains = "engine.cylinder_gains";
-
-std::string second_of(const std::string& list) {
-    const std::size_t first = list.find(',');
-    if (first == std::string::npos) return "1";
-    const std::size_t second = list.find_first_of(",]", first + 1);
-    const std::size_t begin = list.find_first_not_of(' ', first + 1);
-    return list.substr(begin, second - begin);
-}
-
-std::string changed_gains(const std::string& list, const VehiclesAsked& asked, double a) {
-    const std::string share = second_of(list);
-    const bool is_range = share.find("..") != std::string::npos;
-    return one_weak_of(asked.cylinders,
-                       is_range ? ranged("engine.cylinder_gain", share, a) : share);
+const MeasureValue* find(const std::vector<ShownFigures>& all, const std::string& shown_by,
+                         const std::string& name) {
+    const auto place = std::ranges::find(all, shown_by, &ShownFigures::shown_by);
+    if (place == all.end()) return nullptr;
+    const auto found = std::ranges::find(place->figures, name, &MeasureValue::name);
+    return found != place->figures.end() ? &*found : nullptr;
 }
 
 /// Takes units, definitions and scales from what the sound vehicle gives.
-void describe_figures(const ComplaintKind& kind, const std::vector<NamedFigure>& sound,
+void describe_figures(const ComplaintKind& kind, const std::vector<ShownFigures>& sound,
                       CauseVehicles& out) {
     for (const ComplaintFigure& figure : kind.figures) {
-        const NamedFigure* named = find_figure(sound, figure.measure);
-        if (named == nullptr) {
-            out.notes.push_back(fmt::format("the figure {} is left out: {} does not give it",
-                                            figure.measure, out.run));
+        const MeasureValue* named = find(sound, figure.shown_by, figure.measure);
+        const bool in_run = figure.shown_by == "run";
+        if (named == nullptr || (!in_run && !std::isfinite(named->value))) {
+            // A vehicle without mounts has no roll; a class without a run has none of its measures.
+            if (in_run && std::ranges::find(sound, "run", &ShownFigures::shown_by) != sound.end()) {
+                out.notes.push_back(fmt::format("the figure {} is left out: {} does not give it",
+                                                figure.measure, out.run));
+            }
             continue;
         }
         const auto floor = read_in_units(figure.floor, named->units);
@@ -97,17 +53,18 @@ void describe_figures(const ComplaintKind& kind, const std::vector<NamedFigure>&
                             kind.title, figure.measure, figure.floor, named->units));
         }
         out.measures.push_back(named->name);
+        out.shown_by.push_back(figure.shown_by);
         out.units.push_back(named->units);
         out.definitions.push_back(named->definition);
         out.scales.push_back({.error = figure.error.si(), .floor = *value});
     }
 }
 
-std::vector<double> in_order_of(const std::vector<std::string>& measures,
-                                const std::vector<NamedFigure>& all) {
+std::vector<double> in_order_of(const CauseVehicles& vehicles,
+                                const std::vector<ShownFigures>& all) {
     std::vector<double> out;
-    for (const std::string& name : measures) {
-        const NamedFigure* named = find_figure(all, name);
+    for (std::size_t f = 0; f < vehicles.measures.size(); ++f) {
+        const MeasureValue* named = find(all, vehicles.shown_by[f], vehicles.measures[f]);
         out.push_back(named != nullptr ? named->value : none);
     }
     return out;
@@ -140,24 +97,30 @@ FigureRows all_of(const CauseVehicles& vehicles) {
     return out;
 }
 
+/// Rows of a cause that was not simulated: figure by figure those of sound vehicles or of any.
+FigureRows rows_of_unsimulated(const ComplaintKind& kind, const CandidateCause& cause,
+                               const CauseVehicles& vehicles, const FigureRows& any) {
+    const Eigen::Index count = std::max(any.rows(), vehicles.healthy.rows());
+    FigureRows out(count, vehicles.healthy.cols());
+    for (Eigen::Index f = 0; f < out.cols(); ++f) {
+        const std::string& shown_by = vehicles.shown_by[static_cast<std::size_t>(f)];
+        const FigureRows& from = shows_as_any(kind, cause, shown_by) ? any : vehicles.healthy;
+        for (Eigen::Index r = 0; r < count; ++r) out(r, f) = from(r % from.rows(), f);
+    }
+    return out;
+}
+
 }  // namespace
 
-FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked) {
-    FigureSource out;
-    Changes own(run.changes);
-    own.insert(own.end(), asked.changes.begin(), asked.changes.end());
-    if (run.scenario.empty()) {
-        const std::filesystem::path file(asked.vehicle);
-        out.vehicle =
-            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
-        out.name = run.cover;
-    } else {
-        own.insert(own.begin(), {"vehicle", asked.vehicle});
-        out.scenario = asked.scenarios / (run.scenario + ".toml");
-        out.name = run.scenario;
-    }
-    out.options = {.models = asked.models, .changes = std::move(own), .measures = {}};
-    return out;
+bool shows_as_any(const ComplaintKind& kind, const CandidateCause& cause,
+                  const std::string& shown_by) {
+    const auto sits_in = [&](std::initializer_list<const char*> seats) {
+        return std::ranges::any_of(seats, [&](const char* one) { return cause.seat == one; });
+    };
+    if (shown_by == "run") return kind.unsimulated == "any";
+    if (shown_by == "press") return sits_in({"cover", "facings", "flywheel"});
+    if (shown_by == "disc bench") return sits_in({"disc"});
+    return false;
 }
 
 const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicle_class) {
@@ -165,46 +128,11 @@ const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicl
     return found != kind.runs.end() ? &*found : nullptr;
 }
 
-Changes changes_of_vehicle(const ComplaintKind& kind, const CandidateCause* candidate,
-                           const Cause* cause, const VehiclesAsked& asked, std::uint64_t number) {
-    Changes out;
-    std::uint64_t place = 0;
-    const auto random = [&] { return counted_random(asked.seed, number, place++); };
-    for (const auto& [key, range] : kind.scatter) {
-        const double a = random(), b = random();
-        out.emplace_back(key, scattered(key, range, a, b));
-    }
-    if (cause == nullptr) return out;
-    place = 1000;  // the same numbers whatever the scatter has
-    for (const auto& [key, value] : cause->changes) {
-        const bool has_range =
-            candidate != nullptr && std::ranges::any_of(candidate->ranges, [&](const auto& one) {
-                return one.first == key;
-            });
-        if (!has_range && key == gains) {
-            out.emplace_back(key, changed_gains(value, asked, 0.5));
-        } else if (!has_range) {
-            out.emplace_back(
-                key, name_for_class(asked.models / (key + "s"), value, asked.vehicle_class));
-        }
-    }
-    if (candidate != nullptr) {
-        for (const auto& [key, range] : candidate->ranges) {
-            const double a = random();
-            out.emplace_back(key,
-                             key == gains ? changed_gains(range, asked, a) : ranged(key, range, a));
-        }
-    }
-    return out;
-}
-
-std::vector<double> figures_of(const ComplaintKind& kind, const VehiclesAsked& asked,
-                               const Changes& changes) {
+std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& vehicles,
+                               const VehiclesAsked& asked, const Changes& changes) {
     const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    std::vector<std::string> measures;
-    for (const ComplaintFigure& figure : kind.figures) measures.push_back(figure.measure);
-    if (run == nullptr) return std::vector<double>(measures.size(), none);
-    return in_order_of(measures, FigureBench(source_of(*run, asked)).figures(changes, {}).figures);
+    if (run == nullptr) return std::vector<double>(vehicles.measures.size(), none);
+    return in_order_of(vehicles, ComplaintBench(kind, *run, asked).figures(changes, {}));
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
@@ -216,7 +144,8 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     if (run == nullptr || kind.figures.empty()) return out;
     out.run =
         run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
-    describe_figures(kind, FigureBench(source_of(*run, asked)).figures({}, progress).figures, out);
+    ComplaintBench sound(kind, *run, asked);
+    describe_figures(kind, sound.figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
@@ -238,10 +167,9 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     }
     const std::size_t count = jobs.size() * vehicles;
     const std::size_t threads = thread_count(asked.threads, count);
-    std::vector<std::unique_ptr<FigureBench>> benches;
-    const FigureSource source = source_of(*run, asked);
+    std::vector<std::unique_ptr<ComplaintBench>> benches;
     for (std::size_t t = 0; t < threads; ++t)
-        benches.push_back(std::make_unique<FigureBench>(source));
+        benches.push_back(std::make_unique<ComplaintBench>(kind, *run, asked));
     std::vector<std::string> refused(simulated.size());
     std::mutex guard;
     std::size_t done = 0;
@@ -256,7 +184,7 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
             try {
                 const Changes changes = changes_of_vehicle(
                     kind, c > 0 ? &kind.causes[c - 1] : nullptr, simulated[c], asked, v);
-                values = in_order_of(out.measures, benches[worker]->figures(changes, stop).figures);
+                values = in_order_of(out, benches[worker]->figures(changes, stop));
             } catch (const InputError& wrong) {
                 why = wrong.what();
             } catch (const SolverError& wrong) {
@@ -287,12 +215,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
                 "{} could not be simulated in this run, so answers alone speak of it: {}",
                 kind.causes[c].cause, refused[c + 1].substr(0, refused[c + 1].find('\n'))));
         }
-        out.rows[c] = out.simulated[c] ? std::move(rows) : out.healthy;
+        if (out.simulated[c]) out.rows[c] = std::move(rows);
     }
-    if (kind.unsimulated == "any") {
-        const FigureRows any = all_of(out);
-        for (std::size_t c = 0; c < kind.causes.size(); ++c) {
-            if (!out.simulated[c]) out.rows[c] = any;
+    const FigureRows any = all_of(out);
+    for (std::size_t c = 0; c < kind.causes.size(); ++c) {
+        if (!out.simulated[c]) {
+            out.rows[c] = rows_of_unsimulated(kind, kind.causes[c], out, any);
         }
     }
     return out;

@@ -5,7 +5,6 @@
 #include "libdamper/diagnosis/figure_cloud.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
 #include "libdamper/scenario/cause.hpp"
-#include "libdamper/studies/figure_bench.hpp"
 
 #include <cstdint>
 #include <filesystem>
@@ -33,8 +32,9 @@ struct CauseVehicles {
     std::string run;  ///< What was run, for people; empty if there is nothing for the class.
     std::vector<FigureScale> scales;
     std::vector<std::string> measures, units, definitions;
+    std::vector<std::string> shown_by;  ///< Of each measure, see ComplaintFigure.
     FigureRows healthy;
-    std::vector<FigureRows> rows;  ///< By cause; of causes outside the model those of `healthy`.
+    std::vector<FigureRows> rows;  ///< By cause; of causes outside the model see `unsimulated`.
     std::vector<bool> simulated;
     std::vector<std::string> notes;
 };
@@ -48,11 +48,16 @@ struct CauseVehicles {
                                             const VehiclesAsked& asked,
                                             const Progress& progress = {});
 
-/// The figures of one vehicle with these changes on top of the run's own, in their units; NaN
-/// where it gives none. The way that simulate_causes() takes for each. Throws InputError,
-/// SolverError, ModelError.
+/// Whether what is `shown_by` a place is with a cause that is not simulated as with any other one;
+/// otherwise it is as of a sound vehicle: mounts that are bad leave the disc as it is.
+[[nodiscard]] bool shows_as_any(const ComplaintKind& kind, const CandidateCause& cause,
+                                const std::string& shown_by);
+
+/// The figures of one vehicle with these changes on top of the run's own, in the order and units of
+/// `vehicles`; NaN where it gives none. The way that simulate_causes() takes for each. Throws
+/// InputError, SolverError, ModelError.
 [[nodiscard]] std::vector<double> figures_of(
-    const ComplaintKind& kind, const VehiclesAsked& asked,
+    const ComplaintKind& kind, const CauseVehicles& vehicles, const VehiclesAsked& asked,
     const std::vector<std::pair<std::string, std::string>>& changes);
 
 /// Changes of one vehicle: its scatter, then the cause with its range (if `cause` is not null).
@@ -61,9 +66,6 @@ struct CauseVehicles {
 [[nodiscard]] std::vector<std::pair<std::string, std::string>> changes_of_vehicle(
     const ComplaintKind& kind, const CandidateCause* candidate, const Cause* cause,
     const VehiclesAsked& asked, std::uint64_t number);
-
-/// What that run's figures are taken from, with the vehicle that is asked for.
-[[nodiscard]] FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked);
 
 /// The run of a complaint for a class; null if it has none.
 [[nodiscard]] const ComplaintRun* run_for(const ComplaintKind& kind,

@@ -8,10 +8,11 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/diagnosis/answer_table.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
-#include "libdamper/studies/compare_study.hpp"
-#include "libdamper/studies/discs_of_class.hpp"
+#include "libdamper/studies/complaint_bench.hpp"
 #include "libdamper/studies/identity.hpp"
+#include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
+#include "libdamper/studies/suit_discs.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -84,6 +85,14 @@ std::vector<double> errors_expected(const CauseVehicles& vehicles) {
     return out;
 }
 
+/// What was measured, of a group of figures.
+std::string measured_words(const std::string& shown_by) {
+    if (shown_by == "run") return "What recordings show";
+    if (shown_by == "gauges") return "What was measured on the vehicle";
+    if (shown_by == "press") return "What cover and facings show on the bench";
+    return "What the disc shows on the torsion bench";
+}
+
 void take_causes(const std::vector<RankedCause>& ranking, const ComplaintKind& kind,
                  const DiagnosisRequest& request, const Knowledge& knowledge,
                  const CauseVehicles& vehicles, DiagnosisRecord& record) {
@@ -111,7 +120,7 @@ void take_causes(const std::vector<RankedCause>& ranking, const ComplaintKind& k
                     if (name == one.what) evidence.answer = choice_of(*question, choice)->says;
                 }
             } else {
-                evidence.asks = "What was measured";
+                evidence.asks = measured_words(one.what);
             }
             cause.evidence.push_back(std::move(evidence));
         }
@@ -157,10 +166,73 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
     }
 }
 
+/// Tells of figures that no vehicle of any cause comes near: then the measurement is doubtful, or
+/// the model is not that of the vehicle.
+void note_strangers(DiagnosisRecord& record) {
+    constexpr double sigmas = 3.0;
+    for (std::size_t f = 0; f < record.figures.size(); ++f) {
+        const DiagnosisFigure& figure = record.figures[f];
+        if (!figure.seen) continue;
+        double low = figure.healthy_low, high = figure.healthy_high;
+        for (const DiagnosisCause& cause : record.causes) {
+            low = std::fmin(low, cause.low[f]);
+            high = std::fmax(high, cause.high[f]);
+        }
+        const double off = std::fmax(low - *figure.seen, *figure.seen - high);
+        if (!(off > sigmas * figure.error)) continue;
+        record.notes_on_data.push_back(fmt::format(
+            "{} as measured is far from every simulated vehicle, with whatever cause: look at the "
+            "measurement again, or at whether {} stands for this vehicle; the ranking is less sure "
+            "than it says",
+            figure.name, record.vehicle));
+    }
+}
+
+/// What it takes to measure a group of figures. Minutes are common practice, no source.
+DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
+    std::string names;
+    for (const Eigen::Index column : group.columns) {
+        if (!names.empty()) names += ", ";
+        names += vehicles.measures[static_cast<std::size_t>(column)];
+    }
+    DiagnosisTest out{.name = group.shown_by,
+                      .asks = {},
+                      .kind = "measured",
+                      .how = {},
+                      .caution = {},
+                      .minutes = 0.0,
+                      .bits = 0.0,
+                      .outcomes = {}};
+    if (group.shown_by == "run") {
+        out.name = "recordings";
+        out.asks = "Record what this complaint shows and give it as [recordings] or [measured]";
+        out.how = fmt::format("In the state of \"{}\": {}.", vehicles.run, names);
+        out.minutes = 45.0;
+    } else if (group.shown_by == "gauges") {
+        out.asks = "Measure on the vehicle, nothing removed, and give it as [measured]";
+        out.how = fmt::format("Any of: {}.", names);
+        out.minutes = 20.0;
+    } else {
+        const bool press = group.shown_by == "press";
+        out.kind = "opened";
+        out.asks = press ? "Put the cover into a press and measure the disc; give it as "
+                           "[measured] or [recordings]"
+                         : "Turn the disc slowly on a torsion bench and give the loop as "
+                           "[recordings] loop";
+        out.how = fmt::format("Gearbox off. {}.", names);
+        out.caution =
+            "A gearbox jack, by the vehicle maker's procedure; old dust is wiped up damp, "
+            "never blown off. Springs of a cover are under load.";
+        out.minutes = 300.0;
+    }
+    return out;
+}
+
 /// Questions that are open, by what they are expected to tell for the time they take.
 void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilities,
                 const DiagnosisRequest& request, const Knowledge& knowledge,
-                const CauseVehicles& vehicles, bool has_figures, DiagnosisRecord& record) {
+                const CauseVehicles& vehicles, const std::vector<FigureGroup>& groups,
+                const SeenFigures& seen, DiagnosisRecord& record) {
     constexpr double least_bits = 0.02;
     for (const std::string& name : kind.questions) {
         const Question& question = *knowledge.questions.find(name);
@@ -191,21 +263,11 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
         }
         record.tests.push_back(std::move(test));
     }
-    if (!has_figures && !vehicles.measures.empty()) {
-        std::vector<FigureCloud> clouds;
-        const Eigen::MatrixXd common = common_covariance(vehicles.rows);
-        for (const FigureRows& rows : vehicles.rows) clouds.emplace_back(rows, common);
-        DiagnosisTest test{.name = "recordings",
-                           .asks =
-                               "Record what this complaint shows and give it as [recordings] "
-                               "or [measured]",
-                           .kind = "measured",
-                           .how = "In the state of \"" + vehicles.run + "\".",
-                           .caution = "",
-                           .minutes = 45.0,  // common practice, no source
-                           .bits = expected_information(probabilities, clouds, vehicles.rows,
-                                                        errors_expected(vehicles)),
-                           .outcomes = {}};
+    for (const FigureGroup& group : groups) {
+        if (group.seen_in(seen.values)) continue;
+        DiagnosisTest test = test_of(group, vehicles);
+        test.bits =
+            expected_information(probabilities, group, vehicles.rows, errors_expected(vehicles));
         if (test.bits >= least_bits) record.tests.push_back(std::move(test));
     }
     constexpr double least_minutes = 2.0;  // to ask, and to write the answer down
@@ -214,68 +276,31 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
     });
 }
 
-std::string change_words(const CompareRecord& comparison, const CompareChange& change) {
-    const Judgement& here = comparison.of(change.here);
-    const Judgement& fitted = comparison.of(change.fitted);
-    const CompareVariant& variant = comparison.variants[change.here.variant];
-    return fmt::format("{} {:.4g} instead of {:.4g} {} in {}", here.measure, here.value,
-                       fitted.value, here.units == "1" ? "" : here.units,
-                       comparison.scenarios[variant.scenario].name);
-}
-
-/// Discs of the class in the run of the complaint and in those of its other runs at idle and under
-/// load: what another disc would bring, and cost.
+/// Discs of the class in the run of the complaint and in those of other complaints at idle and
+/// under changes of load: what another disc would bring, and cost.
 void try_discs(const ComplaintKind& kind, const VehiclesAsked& asked, const Knowledge& knowledge,
                const Progress& progress, DiagnosisRecord& record) {
-    CompareRequest compare;
-    compare.threads = asked.threads;
-    compare.conditions.emplace_back();
-    compare.read = {
-        .models = asked.models, .changes = {{"vehicle", asked.vehicle}}, .measures = {}};
-    const auto add = [&](const ComplaintKind& one) {
-        const ComplaintRun* run = run_for(one, asked.vehicle_class);
-        if (run == nullptr || run->scenario.empty()) return;
-        const auto file = asked.scenarios / (run->scenario + ".toml");
-        if (std::ranges::find(compare.scenarios, file) == compare.scenarios.end()) {
-            compare.scenarios.push_back(file);
-        }
-    };
-    add(kind);
+    DiscsAsked discs{.complaint = &kind, .others = {}, .cause = nullptr, .vehicles = asked};
     for (const char* other : {"rattle at idle", "clunk"}) {
-        if (const ComplaintKind* one = knowledge.find(other)) add(*one);
+        if (const ComplaintKind* one = knowledge.find(other)) discs.others.push_back(one);
     }
-    if (compare.scenarios.empty()) return;
-    for (const std::string& name : discs_of_class(asked.models, asked.vehicle_class)) {
-        compare.options.push_back(
-            {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
+    // With a cause outside the disc another one might hide it, or be the way to live with it.
+    constexpr double likely = 0.5;
+    const DiagnosisCause& first = record.causes.front();
+    const auto known = knowledge.causes.find(first.name);
+    if (known != knowledge.causes.end() && first.is_simulated && first.probability >= likely &&
+        first.seat != "facings" && first.seat != "cover" && first.seat != "release") {
+        const bool in_disc = std::ranges::any_of(
+            known->second.changes, [](const auto& one) { return one.first.starts_with("disc"); });
+        if (!in_disc) discs.cause = &known->second;
     }
-    if (compare.options.empty()) return;
-    CompareRecord comparison =
-        compare_discs(compare, {.report = {}, .stop_requested = progress.stop_requested});
-    rank_options(comparison);
-    for (const CompareRank& rank : comparison.ranking) {
-        if (!rank.complete) continue;
-        const CompareOption& option = comparison.options[rank.option];
-        DiagnosisOption out{.disc = option.name,
-                            .title = comparison.at(rank.option, 0, 0).disc,
-                            .fitted = option.fitted,
-                            .grade = rank.grade,
-                            .better = {},
-                            .worse = {}};
-        constexpr std::size_t most = 3;
-        for (const CompareChange& gain : rank.gains) {
-            if (out.better.size() < most) out.better.push_back(change_words(comparison, gain));
-        }
-        for (const CompareChange& loss : rank.losses) {
-            if (out.worse.size() < most) out.worse.push_back(change_words(comparison, loss));
-        }
-        record.options.push_back(std::move(out));
-    }
-    for (std::size_t option = 0; option < comparison.options.size(); ++option) {
-        if (!comparison.options[option].fitted) continue;
-        record.fitted_grade = comparison.at(option, 0, 0).grade;
-        record.fitted_headline = comparison.at(option, 0, 0).headline;
-    }
+    suit_discs(discs, progress, record);
+}
+
+/// Progress of a part of the work.
+Progress part_of(const Progress& whole, double from, double to) {
+    return {.report = [&whole, from, to](double share) { whole.tell(std::lerp(from, to, share)); },
+            .stop_requested = whole.stop_requested};
 }
 
 }  // namespace
@@ -387,7 +412,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     record.notes = complaint.notes;
     record.truth = complaint.truth;
     std::vector<SeenFigure> given = request.seen;  // what a person gave comes before a recording
-    RecordedFigures recorded = figures_in_recordings(complaint, vehicle.engine.cylinders);
+    RecordedFigures recorded = figures_in_recordings(complaint, vehicle);
     given.insert(given.end(), recorded.seen.begin(), recorded.seen.end());
     record.notes_on_data = std::move(recorded.notes);
     for (const auto& [name, choice] : complaint.answers) {
@@ -397,24 +422,32 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     const ComplaintKind kind = applicable(*known, knowledge.causes, vehicle, record.left_out);
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
-    const CauseVehicles vehicles = simulate_causes(kind, knowledge.causes, asked, progress);
+    // Tables of benches are read before the long simulation: what is wrong in them is told at once.
+    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    const double reference = run != nullptr ? ComplaintBench(kind, *run, asked).reference_torque()
+                                            : vehicle.engine.peak_torque.si();
+    RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
+    given.insert(given.end(), bench.seen.begin(), bench.seen.end());
+    record.notes_on_data.insert(record.notes_on_data.end(), bench.notes.begin(), bench.notes.end());
+
+    const double causes = request.try_discs ? 0.85 : 1.0;  // of the time, about
+    const CauseVehicles vehicles =
+        simulate_causes(kind, knowledge.causes, asked, part_of(progress, 0.0, causes));
     record.run = vehicles.run;
     record.vehicles = static_cast<int>(vehicles.healthy.rows());
     record.notes_on_data.insert(record.notes_on_data.end(), vehicles.notes.begin(),
                                 vehicles.notes.end());
-    std::vector<FigureCloud> clouds;
-    if (!vehicles.measures.empty()) {
-        const Eigen::MatrixXd common = common_covariance(vehicles.rows);
-        for (const FigureRows& rows : vehicles.rows) clouds.emplace_back(rows, common);
-    }
+    std::vector<FigureGroup> groups;
+    if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
     const SeenFigures seen = on_scales(given, vehicles);
     const std::vector<RankedCause> ranking = rank_causes(
-        kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, clouds, seen);
+        kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, groups, seen);
     take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
-    take_tests(kind, in_order(ranking), request, knowledge, vehicles, seen.any(), record);
+    note_strangers(record);
+    take_tests(kind, in_order(ranking), request, knowledge, vehicles, groups, seen, record);
     if (request.try_discs && !progress.must_stop()) {
-        try_discs(kind, asked, knowledge, progress, record);
+        try_discs(kind, asked, knowledge, part_of(progress, causes, 1.0), record);
     }
     return record;
 }

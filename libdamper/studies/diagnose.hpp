@@ -35,7 +35,6 @@ struct SeenFigure {
     std::string measure;
     double value = 0.0;  ///< In the units of the measure.
     std::string from;
-    double deviation = 0.0;  ///< Standard, by the scatter inside the recording; 0: not known.
 };
 
 struct DiagnosisRequest {

@@ -157,9 +157,8 @@ class Match {
         }
         const auto known = request_.known.find(given.measure);
         if (known != request_.known.end()) {
-            figure.error = std::hypot(
-                known_error(known->second, *figure.seen, {figure.name, figure.units, "", 0.0}),
-                given.deviation);
+            figure.error =
+                known_error(known->second, *figure.seen, {figure.name, figure.units, "", 0.0});
             return;
         }
         if (given.text.empty()) {
@@ -299,8 +298,7 @@ class Match {
                                       .low = value.at(interval.low),
                                       .high = value.at(interval.high),
                                       .low_open = interval.low_open,
-                                      .high_open = interval.high_open,
-                                      .in_pieces = interval.in_pieces});
+                                      .high_open = interval.high_open});
         }
         if (!found.complete) return;
         for (const EstimateDirection& direction : found.directions) {

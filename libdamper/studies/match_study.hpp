@@ -30,7 +30,6 @@ struct GivenFigure {
     double value = 0.0;
     std::string error;  ///< "5 %", "3 rad/s", standard deviation; empty: what is known.
     std::string from;
-    double deviation = 0.0;  ///< Inside the recording; 0: not known.
 };
 
 struct MatchRequest {

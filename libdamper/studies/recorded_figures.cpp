@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/recorded_figures.hpp"
 
+#include "libdamper/assemble/engine.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/read_recording.hpp"
+#include "libdamper/studies/recorded_measures.hpp"
 
 #include <algorithm>
 #include <array>
@@ -17,8 +19,9 @@ namespace damper {
 namespace {
 
 /// Figures of recordings that are measures of runs under another name, in the same unit. Knocks
-/// that stand out of a sound are not among them: a run counts every contact of teeth.
-constexpr std::array<std::pair<const char*, const char*>, 8> same{{
+/// that stand out of a sound are not among them: a run counts every contact of teeth. Nor is the
+/// amplitude of judder, whose band is another.
+constexpr std::array<std::pair<const char*, const char*>, 7> same{{
     {"isolation_firing", "transfer"},
     {"flywheel_firing_speed", "speed_fluctuation_flywheel_order"},
     {"input_firing_speed", "speed_fluctuation_input_order"},
@@ -26,19 +29,21 @@ constexpr std::array<std::pair<const char*, const char*>, 8> same{{
     {"shuffle_frequency", "shuffle_frequency"},
     {"shuffle_damping", "damping_ratio"},
     {"judder_frequency", "judder_frequency"},
-    {"judder_amplitude", "judder_acceleration"},
 }};
 
+constexpr std::string_view at_standstill = "noise at start or stop";
+constexpr int harmonics = 4;  // of a cylinder's torque, a cylinder
+
 RecordedManoeuvre manoeuvre_of(const std::string& symptom) {
-    if (symptom == "judder") return RecordedManoeuvre::take_up;
+    if (symptom == "judder" || symptom == "overheating") return RecordedManoeuvre::take_up;
     if (symptom == "shuffle" || symptom == "clunk") return RecordedManoeuvre::torque_change;
     return RecordedManoeuvre::running;
 }
 
-/// Of a 95 % interval; 0 if there is none.
-double deviation_of(const RecordingFigure& figure) {
-    constexpr double two_sided_95 = 1.959964;
-    return std::isfinite(figure.half_width) ? figure.half_width / two_sided_95 : 0.0;
+/// Tables of the workshop's benches: studies/recorded_bench.hpp reads them.
+bool of_bench(const std::string& kind) {
+    return kind == "loop" || kind == "loop_idle" || kind == "clamp_load" ||
+           kind == "release_travel";
 }
 
 }  // namespace
@@ -48,77 +53,115 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
     if (!findings.usable()) return out;
     for (const auto& [key, measure] : same) {
         const auto figure = findings.figure(key);
-        // Judder of a speed is none of the seat's acceleration.
-        const bool other_unit =
-            std::string_view(key) == "judder_amplitude" && (!figure || figure->units != "m/s2");
-        if (figure && !other_unit && std::isfinite(figure->value)) {
-            out.push_back({measure, figure->value, findings.name, deviation_of(*figure)});
+        if (figure && std::isfinite(figure->value)) {
+            out.push_back({measure, figure->value, findings.name});
         }
     }
     // The amplitude of an angle is that of its speed over order times mean speed.
     const auto half = findings.figure("flywheel_half_order_speed");
     if (half && findings.mean_speed > 0.0) {
         out.push_back(
-            {"half_order_angle", half->value / (0.5 * findings.mean_speed), findings.name,
-             deviation_of(*half) / (0.5 * findings.mean_speed)});
+            {"half_order_angle", half->value / (0.5 * findings.mean_speed), findings.name});
     }
-    // Of a run through the speeds the largest ratio counts.
     if (findings.run_up) {
+        // What stands for one speed says nothing of a range.
         std::erase_if(out, [](const SeenFigure& one) { return one.measure == "transfer"; });
-        double largest = 0.0, at = 0.0;
-        for (const TrackRow& row : findings.track) {
-            const double ratio = row.flywheel > 0.0 ? row.input / row.flywheel : std::nan("");
-            if (std::isfinite(ratio) && ratio > largest) {
-                largest = ratio;
-                at = row.speed;
-            }
-        }
-        if (largest > 0.0) {
-            out.push_back({"transfer_largest", largest, findings.name});
-            out.push_back({"transfer_largest_speed", at, findings.name});
-        }
-        double shaft = 0.0;
-        for (const TrackRow& row : findings.track) {
-            if (std::isfinite(row.input)) shaft = std::max(shaft, row.input);
-        }
-        if (shaft > 0.0) out.push_back({"input_shaft_acceleration_largest", shaft, findings.name});
     }
     return out;
 }
 
-RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders) {
-    return figures_in_recordings(complaint.recordings, manoeuvre_of(complaint.symptom), cylinders);
+RecordingRequest recording_request(const std::string& symptom, const Vehicle& vehicle) {
+    RecordingRequest out;
+    out.cylinders = vehicle.engine.cylinders;
+    out.manoeuvre = manoeuvre_of(symptom);
+    const CylinderTorque torque = idling_cylinder(vehicle.engine);
+    if (!torque.with_heat.empty()) {
+        out.pulse = pulse_of(torque.with_heat, torque.without_heat, harmonics * out.cylinders);
+    }
+    return out;
 }
 
-RecordedFigures figures_in_recordings(
-    const std::vector<std::pair<std::string, std::string>>& files, RecordedManoeuvre manoeuvre,
-    int cylinders) {
+RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
+                           const RecordingRequest& request, const std::string& symptom,
+                           double idle_speed) {
     RecordedFigures out;
+    // Orders need an engine that turns all the time.
+    std::vector<WorkshopRecording> turning;
+    for (const WorkshopRecording& one : recordings) {
+        constexpr double slow = 0.3;  // of idle: the starter still turns it
+        const bool stands =
+            one.kind == RecordingKind::speed && symptom == at_standstill &&
+            std::ranges::any_of(one.flywheel, [&](double w) { return !(w > slow * idle_speed); });
+        if (!stands) turning.push_back(one);
+    }
+    if (!turning.empty()) out.findings = find_in_recordings(turning, request);
+    // Those by the code of the runs' own measures come first, then what a single recording shows.
+    const auto take = [&](std::vector<SeenFigure> figures) {
+        for (SeenFigure& figure : figures) {
+            const bool known = std::ranges::any_of(
+                out.seen, [&](const SeenFigure& one) { return one.measure == figure.measure; });
+            if (!known && std::isfinite(figure.value)) out.seen.push_back(std::move(figure));
+        }
+    };
+    std::vector<WorkshopRecording> usable;
+    for (const WorkshopRecording& one : recordings) {
+        const auto found = std::ranges::find(out.findings, one.name, &RecordingFindings::name);
+        if (found == out.findings.end() || found->usable()) usable.push_back(one);
+    }
+    const RecordedCourses courses = sort_out(usable, request);
+    switch (request.manoeuvre) {
+        case RecordedManoeuvre::take_up:
+            take(take_up_measures(courses));
+            break;
+        case RecordedManoeuvre::torque_change:
+            take(change_measures(courses));
+            break;
+        case RecordedManoeuvre::running:
+            take(running_measures(courses, request));
+            if (symptom == at_standstill) {
+                take(start_measures(courses, idle_speed));
+            } else if (std::ranges::any_of(out.findings, &RecordingFindings::run_up)) {
+                take(sweep_measures(courses, request.cylinders));
+            }
+            break;
+    }
+    for (const RecordingFindings& findings : out.findings) {
+        for (const QualityNote& note : findings.quality) {
+            const bool useless = note.weight == QualityWeight::unusable;
+            out.notes.push_back(
+                fmt::format("{}: {}{}", findings.name, useless ? "not used: " : "", note.text));
+            // A complaint has no place for the count; its figures have one.
+            if (useless && findings.kind == RecordingKind::pulses) {
+                out.notes.back() +=
+                    " damper recording --teeth N tells the figures; give them as "
+                    "[measured].";
+            }
+        }
+        take(measures_in(findings));
+    }
+    return out;
+}
+
+RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle& vehicle) {
     std::vector<WorkshopRecording> recordings;
-    for (const auto& [kind, file] : files) {
-        if (kind == "loop") continue;
+    for (const auto& [kind, file] : complaint.recordings) {
+        if (of_bench(kind)) continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));
-    }
-    if (recordings.empty()) return out;
-    RecordingRequest request;
-    request.cylinders = cylinders;
-    request.manoeuvre = manoeuvre;
-    out.findings = find_in_recordings(recordings, request);
-    for (const RecordingFindings& findings : out.findings) {
-        for (const QualityNote& note : findings.quality) {
-            out.notes.push_back(
-                fmt::format("{}: {}{}", findings.name,
-                            note.weight == QualityWeight::unusable ? "not used: " : "", note.text));
-        }
-        for (SeenFigure& figure : measures_in(findings)) {
-            const bool known = std::ranges::any_of(
-                out.seen, [&](const SeenFigure& one) { return one.measure == figure.measure; });
-            if (!known) out.seen.push_back(std::move(figure));
+        // On pages the way there says nothing and tells much; messages about faults keep it, and so
+        // do recordings of one name in two folders, which would be taken for one.
+        const auto name_of = [](const auto& one) {
+            return std::filesystem::path(one.second).filename();
+        };
+        const auto name = std::filesystem::path(file).filename();
+        if (std::ranges::count(complaint.recordings, name, name_of) == 1) {
+            recordings.back().name = name.string();
         }
     }
-    return out;
+    if (recordings.empty()) return {};
+    return figures_in(recordings, recording_request(complaint.symptom, vehicle), complaint.symptom,
+                      vehicle.engine.idle_speed.si());
 }
 
 }  // namespace damper

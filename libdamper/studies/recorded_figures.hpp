@@ -2,12 +2,11 @@
 #pragma once
 
 #include "libdamper/diagnosis/knowledge.hpp"
+#include "libdamper/parts/vehicle.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
-#include "libdamper/recordings/recording_findings.hpp"
 #include "libdamper/studies/diagnose.hpp"
 
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace damper {
@@ -19,16 +18,24 @@ struct RecordedFigures {
     std::vector<RecordingFindings> findings;
 };
 
-/// Reads the recordings that a complaint names and takes from them what its run measures as well:
-/// the firing order of flywheel and gearbox input, the disc's isolation, the half order, knocks,
-/// shuffle, judder. A recording that is unusable gives notes and no figures. `cylinders` of the
-/// engine. Throws InputError, FileError if a recording cannot be read.
-[[nodiscard]] RecordedFigures figures_in_recordings(const Complaint& complaint, int cylinders);
+/// What is asked of the recordings of a complaint: cylinders, manoeuvre, and the torque of one
+/// cylinder at idle by the engine's own combustion, where it is described by one.
+[[nodiscard]] RecordingRequest recording_request(const std::string& symptom,
+                                                 const Vehicle& vehicle);
 
-/// The same of recordings by kind and file ("flywheel", "input_shaft", …), in a manoeuvre.
-[[nodiscard]] RecordedFigures figures_in_recordings(
-    const std::vector<std::pair<std::string, std::string>>& files, RecordedManoeuvre manoeuvre,
-    int cylinders);
+/// Takes from recordings of a complaint what its run measures as well, by the definitions of the
+/// run's measures: firing order of flywheel and gearbox input, isolation, half order, shuffle,
+/// judder, slip (see recorded_measures.hpp). A recording that is unusable gives notes and no
+/// figures. `idle_speed` of the engine [rad/s]. Knocks counted in a sound are no measure: a run
+/// counts every contact of teeth, an ear those that stand out.
+[[nodiscard]] RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
+                                         const RecordingRequest& request,
+                                         const std::string& symptom, double idle_speed);
+
+/// Reads the recordings that a complaint names and takes their figures. Throws InputError,
+/// FileError if a recording cannot be read.
+[[nodiscard]] RecordedFigures figures_in_recordings(const Complaint& complaint,
+                                                    const Vehicle& vehicle);
 
 /// A measure's value from findings, or nothing: "transfer" from the isolation at the firing order.
 [[nodiscard]] std::vector<SeenFigure> measures_in(const RecordingFindings& findings);

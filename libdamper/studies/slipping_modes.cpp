@@ -9,6 +9,7 @@
 #include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/steady_state.hpp"
 #include "libdamper/measures/take_up.hpp"
+#include "libdamper/numerics/eigen_pairs.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -70,14 +71,14 @@ std::vector<SlippingMode> slipping_modes(const Assembled& slipping, const Slippi
     a.topRightCorner(n, n) = scale * Eigen::MatrixXd::Identity(n, n);
     a.bottomLeftCorner(n, n) = -k / scale;
     a.bottomRightCorner(n, n) = -c;
-    const Eigen::EigenSolver<Eigen::MatrixXd> solver(a);
+    const EigenPairs pairs = eigen_pairs(a);
     const Eigen::VectorXd pull = root.cwiseProduct(row);
     std::vector<SlippingMode> out;
     for (Eigen::Index i = 0; i < 2 * n; ++i) {
         SlippingMode mode;
-        mode.lambda = solver.eigenvalues()(i);
+        mode.lambda = pairs.values(i);
         if (!(mode.lambda.imag() > 0.0)) continue;
-        const Eigen::VectorXcd y = solver.eigenvectors().col(i).head(n).normalized();
+        const Eigen::VectorXcd y = pairs.vectors.col(i).head(n).normalized();
         mode.shape = root.cast<Complex>().cwiseProduct(y);
         if (slipping.vehicle >= 0) {
             // With D = yᵀ·(2λ + c)·y, not conjugated, the residue of the acceleration is

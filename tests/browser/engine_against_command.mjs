@@ -7,13 +7,14 @@
 // there, measures agree within what `damper check` allows from one machine to the next (0.5 % after
 // a change of torque).
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync } from "node:fs";
+import { mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { createRequire } from "node:module";
+import { runInNewContext } from "node:vm";
 import { skip } from "./skip.mjs";
 
-const [damper, source, engine] = process.argv.slice(2);
+const [damper, source, engine] = process.argv.slice(2).map((one) => one && resolve(one));
 if (!engine) skip("the engine was not built, because emscripten was missing (tools/setup_packages bench)");
 const alike = ["car_idle_hot", "car_idle_cold", "van_idle_hot", "medium_truck_idle_cold",
                "heavy_truck_idle_hot", "car_tip_in_5", "heavy_truck_tip_in_9", "car_take_up_3_stall"];
@@ -111,6 +112,27 @@ if (!/disc\.stages\[1\]\.drive_end: found 4 deg, but stages\[0\] ends at 7\.5 de
   differ("refusal", refused.error, "a message on disc.stages[1].drive_end");
 }
 hold("car_idle_cold", [], "", false);
+
+// Files that the page saves: a disc is the same disc to the command, and a complaint keeps to the
+// letter what was typed, whatever it looks like.
+const moved = [["disc.stages[0].stiffness", "1.2 N m/deg"], ["disc.stages[0].hysteresis", "1 N m"]];
+const disc = join(folder, "disc.toml");
+writeFileSync(disc, ask({ ask: "disc", scenario: "car_idle_cold", changes: moved, remarks: ["saved\nhere"] }).toml);
+const [asMoved, asSaved] = [moved, [["disc", disc]]].map((changes) => commandSays("car_idle_cold", changes, "").measures);
+worst = 0;
+allowed = 1e-6;
+compare("saved disc", asSaved, asMoved);
+console.log(`saved disc: largest difference ${worst.toExponential(1)}`);
+
+const toml = runInNewContext(`${readFileSync(join(source, "tools/bench/page/parts.js"), "utf8")}; Toml`);
+const typed = 'He said "rattle" \\ ]\n[change]\n\u0001</script><b>& \ud83d\ude97';
+const complaint = join(folder, "case.toml");
+writeFileSync(complaint, ["title", "notes"].map((key) => `${key} = ${toml.text(typed.replace(/[\n\u0001]/g, " "))}\n`).join("") +
+  'origin = "test"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n' + toml.table("answers", [["warm", "same"]]));
+const diagnosis = JSON.parse(execFileSync(damper, ["diagnose", complaint, "--vehicles", "8", "--no-discs", "--format", "json"],
+                                          { encoding: "utf8", cwd: folder, stdio: ["ignore", "pipe", "inherit"], maxBuffer: 1e8 }));
+const kept = JSON.stringify(diagnosis).includes(JSON.stringify(typed.replace(/[\n\u0001]/g, " ")).slice(1, -1));
+if (!kept) differ("complaint", diagnosis.title ?? Object.keys(diagnosis), typed);
 rmSync(folder, { recursive: true });
 
 console.log(wrong === 0 ? "equal" : `${wrong} differences`);

@@ -67,6 +67,7 @@ await page.fill("#say-notes", hostile);
 await page.selectOption("#answer-warm", { index: 1 });
 await page.check("#with-disc");
 const complaint = await saved("#save-complaint", "case.toml");
+check("the page says what to do with the file", await page.textContent("#complaint-saved code") === "damper diagnose rattle_at_idle.toml");
 const diagnosis = run("diagnose", "case.toml", "--vehicles", "8", "--no-discs");
 check("the command takes the saved complaint", /rattle at idle/.test(diagnosis) && /He said "rattle"/.test(diagnosis),
       complaint.split("\n").length + " lines");
@@ -80,6 +81,10 @@ check("the second disc has its own verdict",
       alike(await page.textContent("#verdicts .verdict:nth-child(2) .headline")) === alike(second), second);
 check("loops and bars of both discs are drawn",
       await page.locator("#loop .curve.b").count() === 2 && await page.locator("#beats .bar.b").count() > 5);
+await redrawn(page, () => page.selectOption("#situation", "car_pull_3"));
+const beside = await page.locator("#verdicts .verdict:nth-child(2) .headline").allTextContents();
+check("no disc is held against one in another situation", beside.every((one) => !/idle/.test(one)), beside.join());
+await redrawn(page, () => page.selectOption("#situation", "car_idle_hot"));
 await page.click("#keep");
 check("a disc can be kept to compare with", (await page.inputValue("#other")) === "kept");
 

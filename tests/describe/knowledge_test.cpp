@@ -101,6 +101,7 @@ TEST_CASE("knowledge and complaint are read as they are written") {
     CHECK(kind.causes[0].ranges.at(0).second == "times 3..10");
     CHECK(kind.causes[0].answers.at(0).choices.at(0).second == 8.0);
     CHECK(kind.causes[1].name() == "bearing");
+    (void)folder.write("trace.csv", "");  // what is in it is looked at later
     const Complaint complaint = read_complaint(folder.write("case.toml", complaint_text),
                                                {questions, {"rattle"}, measures});
     CHECK(complaint.name == "case");
@@ -138,6 +139,7 @@ TEST_CASE("what is wrong in knowledge is found and told") {
 
 TEST_CASE("what is wrong in a complaint is found and told") {
     const ScratchFolder folder;
+    (void)folder.write("trace.csv", "");
     const QuestionList questions = read_questions(folder.write("questions.toml", questions_text));
     const auto told = [&](const char* old, const char* now, const char* expected) {
         CAPTURE(now);
@@ -161,6 +163,7 @@ TEST_CASE("what is wrong in a complaint is found and told") {
 
 TEST_CASE("an unknown answer is none") {
     const ScratchFolder folder;
+    (void)folder.write("trace.csv", "");
     const QuestionList questions = read_questions(folder.write("questions.toml", questions_text));
     const auto file = folder.write("case.toml", with(complaint_text, "\"gone\"", "\"unknown\""));
     CHECK(read_complaint(file, {questions, {"rattle"}, measures}).answers.empty());

@@ -218,13 +218,40 @@ TEST_CASE("figures decide where answers cannot, and clouds far apart tell a whol
         near_zero(i, 0) = 0.02 * i;
         near_three(i, 0) = 3.0 + 0.02 * i;
     }
-    const Eigen::MatrixXd common = common_covariance({near_zero, near_three});
-    const std::vector<FigureCloud> clouds{{near_zero, common}, {near_three, common}};
+    const std::vector<FigureGroup> groups = figure_groups({near_zero, near_three}, {"run"});
     SeenFigures seen{.values = {3.05}, .errors = {0.05}};
     const auto probabilities =
-        in_order(rank_causes(small.kind, small.questions, "car", {}, clouds, seen));
+        in_order(rank_causes(small.kind, small.questions, "car", {}, groups, seen));
     CHECK(probabilities[1] > 0.99);
-    CHECK(expected_information({0.5, 0.5}, clouds, {near_zero, near_three}, {0.05}) > 0.95);
-    CHECK(expected_information({0.5, 0.5}, {{near_zero, common}, {near_zero, common}},
-                               {near_zero, near_zero}, {0.05}) == doctest::Approx(0.0));
+    CHECK(expected_information({0.5, 0.5}, groups.front(), {near_zero, near_three}, {0.05}) > 0.95);
+    const std::vector<FigureGroup> same = figure_groups({near_zero, near_zero}, {"run"});
+    CHECK(expected_information({0.5, 0.5}, same.front(), {near_zero, near_zero}, {0.05}) ==
+          doctest::Approx(0.0));
+}
+
+TEST_CASE("groups of figures weigh apart: their logarithms add, an unseen one says nothing") {
+    FigureRows a(6, 3), b(6, 3);
+    for (int i = 0; i < 6; ++i) {
+        a.row(i) << 0.1 * i, 0.3 * (i % 2), 0.02 * i;
+        b.row(i) << 1.0 + 0.1 * i, 0.3 * (i % 3), 0.5 + 0.02 * i;
+    }
+    const auto groups = figure_groups({a, b}, {"press", "run", "press"});
+    REQUIRE(groups.size() == 2);
+    CHECK(groups[0].columns == std::vector<Eigen::Index>{0, 2});
+    CHECK(groups[1].trust < 1.0);  // runs of one model share its faults
+    Small small;
+    small.kind.causes.resize(2);
+    const std::vector<double> errors{0.1, 0.1, 0.1};
+    const SeenFigures both{.values = {0.9, 0.2, 0.4}, .errors = errors};
+    const SeenFigures press{.values = {0.9, std::nullopt, 0.4}, .errors = errors};
+    const SeenFigures run{.values = {std::nullopt, 0.2, std::nullopt}, .errors = errors};
+    const auto odds = [&](const SeenFigures& seen) {
+        const auto p = in_order(rank_causes(small.kind, small.questions, "car", {}, groups, seen));
+        return std::log(p[1] / p[0]);
+    };
+    const double prior =
+        odds({.values = {std::nullopt, std::nullopt, std::nullopt}, .errors = errors});
+    CHECK(prior == near(std::log(2.0), 1e-12));  // weights 1 and 2
+    CHECK(odds(both) - prior == near(odds(press) - prior + odds(run) - prior, 1e-10));
+    CHECK_FALSE(groups[1].seen_in(press.values));
 }

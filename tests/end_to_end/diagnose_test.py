@@ -1,12 +1,17 @@
 # SPDX-License-Identifier: MIT
 """damper diagnose from outside: the built-in complaints, asking, pages, refusals."""
 import json
+import math
+import os
 import re
 import subprocess
+import time
 import tomllib
 import unittest
+from concurrent.futures import ThreadPoolExecutor
 
-from support import DAMPER, SOURCE, CommandTest, damper, environment
+from support import (DAMPER, SOURCE, CommandTest, Tags, damper, environment, few_gigabytes,
+                     harmful_recordings, sound_file)
 
 DEMOS = SOURCE / "scenarios/complaints"
 QUICK = ("--vehicles", "8", "--no-discs")
@@ -62,31 +67,159 @@ class Diagnose(CommandTest):
         self.assertLess(share["before"], 0.3)
         self.assertGreater(share["after"], 0.8)
         self.assertIn("recordings", [one["name"] for one in before["tests"]])
+        self.assertIn("disc bench", [one["name"] for one in before["tests"]])
+
+    def test_gauges_and_bench_decide_and_what_no_vehicle_shows_is_told(self):
+        text = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'
+                '[answers]\npedal_down = "gone"\n[measured]\n')
+        slow = self.diagnosed(self.case("a.toml", text + 'engine_idle_speed = "580 rpm"\n'), *QUICK)
+        self.assertEqual(slow["causes"][0]["name"], "idle_speed_too_low")
+        wide = self.diagnosed(self.case("b.toml", text + 'disc_idle_width = "3 N m"\n'), *QUICK)
+        self.assertEqual(wide["causes"][0]["name"], "idle_friction_stuck")
+        self.assertFalse(any("far from every" in note for note in wide["notes"]))
+        odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
+        self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
 
     def test_page_and_data_are_left_and_nothing_of_a_file_is_taken_for_markup(self):
-        evil = "<script>alert(1)</script><img src=x onerror=alert(2)>&quot;"
+        evil = ("</title></style></svg>]]>--><script>alert(1)</script><img src=x onerror=alert(2)>"
+                "\\\" onmouseover=\\\"alert(3)\\\" ' `x` &quot; {{7*7}}")
+        (self.folder / "<b>vehicle.toml").write_text(re.sub(
+            'title = "', lambda found: found.group() + evil,
+            (SOURCE / "models/vehicles/van_diesel.toml").read_text(), count=1))
+        recording = "<img src=x onerror=alert(4)>'\"\x1b[31m.csv"
+        (self.folder / recording).write_text(
+            'time [s];flywheel speed [rpm];"<svg onload=1>"\n' +
+            "".join(f"{i / 1000:.4f};{800 + 14 * math.cos(0.1676 * i):.3f};1\n"
+                    for i in range(6000)))
         text = (DEMOS / "van_rattles_since_it_stood.toml").read_text()
-        text = re.sub(r'title = ".*"', f'title = "{evil}"', text)
-        text = text.replace('mileage = "', f'notes = "{evil}"\nmileage = "{evil} ')
-        case = self.case("evil<b>.toml", text)
+        answers = text[text.index("[answers]"):]
+        head = "".join(f'{key} = "{evil}"\n' for key in ("title", "origin", "mileage", "notes",
+                                                         "truth"))
+        case = self.case("evil<b>.toml", f'{head}vehicle = "<b>vehicle.toml"\n'
+                         f'symptom = "rattle at idle"\n{answers}\n[recordings]\nflywheel = '
+                         + json.dumps(recording))
         done = damper("diagnose", case, *QUICK, "-o", self.folder / "out")
         self.assert_status(done, 0)
         page = next((self.folder / "out").glob("*.html")).read_text()
-        self.assertNotIn("<script>alert", page)
-        self.assertNotIn("<img", page)
-        self.assertNotIn("evil<b>", page)
+        tags = Tags(page)
+        self.assertEqual(tags.acting, [])
+        self.assertNotIn("img", tags.seen)
+        self.assertLess(tags.seen.count("script"), 3)  # the page's own
+        for forbidden in ("<script>alert", "evil<b>", "<b>vehicle", "<svg onload", "\x1b"):
+            self.assertNotIn(forbidden, page)
         self.assertIn("&lt;script&gt;", page)
         for heading in ("What is likely", "Why", "Measured against simulated", "Find out next",
                         "Sheet for the workshop", "What it rests on"):
             self.assertIn(heading, page)
         self.assertNotRegex(page, r'(src|href)="https?:')
-        data = json.loads(next((self.folder / "out").glob("*.json")).read_text())
-        self.assertEqual(data["format"], "damper diagnosis")
+        self.assertNotIn("\x1b", done.stdout)
+        self.assertLessEqual(max(map(len, done.stdout.splitlines()[:-3])), 100)
+        data = next((self.folder / "out").glob("*.json")).read_text()
+        self.assertNotIn("\x1b", data)
+        self.assertEqual(json.loads(data)["format"], "damper diagnosis")
 
-    def test_another_disc_is_tried_where_it_may_help(self):
-        data = self.diagnosed("car_rattles_when_cold", "--vehicles", "8")
-        self.assertGreaterEqual(len(data["discs"]), 4)
-        self.assertEqual(sum(one["fitted"] for one in data["discs"]), 1)
+    def refusal(self, name, recordings, expected):
+        """Diagnoses a complaint with these lines of recordings, which must be refused in words."""
+        folder = self.folder / name
+        folder.mkdir()
+        (folder / "case.toml").write_text(
+            'title = "No drive"\nvehicle = "car_petrol"\nsymptom = "no drive"\n' + recordings)
+        began = time.monotonic()
+        done = damper("diagnose", folder / "case.toml", *QUICK, "-o", self.folder / "kept",
+                      cwd=self.folder, preexec_fn=few_gigabytes)
+        self.assert_status(done, 2)
+        self.assertIn(expected, done.stderr)
+        self.assertNotRegex(done.stderr, "[\x00-\x09\x0b-\x1f\x7f]")
+        self.assertLess(len(done.stderr), 4000, name)
+        self.assertEqual(done.stdout, "")
+        self.assertLess(time.monotonic() - began, 10.0, name)
+        return done.stderr
+
+    def test_recordings_that_mean_harm_are_refused_and_touch_no_earlier_page(self):
+        (self.folder / "kept").mkdir()
+        for name in ("case_diagnosis.html", "case_diagnosis.json"):
+            (self.folder / "kept" / name).write_text("of yesterday")
+        files = harmful_recordings()
+        for name, data, _ in files:
+            (self.folder / name).write_bytes(data)
+        with open(self.folder / "sparse.wav", "wb") as file:
+            file.write(b"RIFF")
+            file.truncate(10 * 2**30)
+        os.mkfifo(self.folder / "pipe")
+        (self.folder / "circle").symlink_to("circle")
+
+        def of_file(one):
+            name, _, expected = one
+            kind = "sound" if name.endswith("wav") else "flywheel"
+            told = self.refusal("in_" + name, f'[recordings]\n{kind} = "../{name}"\n', expected)
+            self.assertIn(name, told)
+
+        lines = {
+            'flywheel = "none.csv"': ":5:12: recordings.flywheel", 'flywheel = ""': "an empty name",
+            'flywheel = "."': "no regular file", 'flywheel = "../pipe"': "no regular file",
+            'flywheel = "../circle"': "circle", 'flywheel = "/dev/zero"': "no regular file",
+            'sound = "../sparse.wav"': "268435456", 'flywheel = "a\\u0000b"': "a zero byte",
+            'flywheel = "\\u001b[31mred.csv"': "?[31mred.csv",
+            'flywheel = "<script>.csv"': "which is not there", 'flywheel = 3': "recordings.flywheel",
+            'flywheel = ["a", "b"]': "recordings.flywheel", 'fly_wheel = "a.csv"': '"flywheel"',
+            'flywheel = "' + "x" * 3000 + '"': "recordings.flywheel",
+            'flywheel = "../../../../../../../etc/passwd"': "passwd",
+            'flywheel = "https://example.org/a.csv"': "which is not there",
+            'flywheel = "a.csv"\nflywheel = "b.csv"': ":6:", 'flywheel = "a.csv': ":5:"}
+
+        def of_line(one):
+            number, (line, expected) = one
+            self.refusal(f"line_{number}", f"[recordings]\n{line}\n", expected)
+
+        # Each waits for the command; two at a time keep the processors busy.
+        with ThreadPoolExecutor(2) as pool:
+            counted = len(list(pool.map(of_file, files)))
+            counted += len(list(pool.map(of_line, enumerate(lines.items()))))
+        self.assertGreaterEqual(counted, 75)
+        for name in ("case_diagnosis.html", "case_diagnosis.json"):
+            self.assertEqual((self.folder / "kept" / name).read_text(), "of yesterday")
+        self.assertEqual(len(list((self.folder / "kept").iterdir())), 2)
+
+    def test_recordings_that_show_nothing_are_told_and_not_used(self):
+        def table(row, count=6000):
+            return ("time [s],flywheel speed [rpm]\n" + "".join(map(row, range(count)))).encode()
+
+        def swing(i):
+            return f"{800 + 14 * math.cos(0.1676 * i):.3f}"
+
+        even = ("pulse time [s]\n" + "".join(f"{i / 1000}\n" for i in range(2000))).encode()
+        for name, data, expected in (
+                ("still.csv", table(lambda i: f"{i / 1000},800\n"), "never changes"),
+                ("stands.csv", table(lambda i: f"{i / 1000},0\n"), "must turn forward"),
+                ("short.csv", table(lambda i: f"{i / 1000},{swing(i)}\n", 40), "engine cycles"),
+                ("even.csv", even, "damper recording"),
+                ("silent.wav", sound_file(bytes(64000)), "silence"),
+                ("blink.wav", sound_file(b"\0\x40\0\xc0" * 50), "at least 1 s")):
+            (self.folder / name).write_bytes(data)
+            kind = "sound" if name.endswith("wav") else "flywheel"
+            told = self.diagnosed(self.case("case.toml", 'title = "No drive"\nvehicle = "car_petrol"'
+                                            f'\nsymptom = "no drive"\n[recordings]\n{kind} = "{name}"\n'
+                                            # Nobody drives here; the state of the road is no fault.
+                                            '[change]\n"conditions.gearbox_oil" = "20 degC"\n'),
+                                  *QUICK)["notes"]
+            self.assertTrue(any(one.startswith(f"{name}: not used: ") and expected in one
+                                for one in told), told)
+
+    def test_other_discs_are_tried_and_told_of_only_where_one_may_help(self):
+        data = self.diagnosed("car_rattles_since_conversion", "--vehicles", "8")
+        discs = data["discs"]
+        self.assertGreaterEqual(len(discs), 4)
+        self.assertEqual(sum(one["fitted"] for one in discs), 1)
+        # Behind the solid flywheel a disc with an idle stage is the way out; see models/causes.
+        self.assertEqual(discs[0]["grade_with_cause"], "good")
+        fitted = [one for one in discs if one["fitted"]][0]
+        self.assertEqual(fitted["grade_with_cause"], "bad")
+        self.assertIn(discs[0]["disc"], " ".join(data["disc_advice"]))
+        self.assertIn("Set aside", " ".join(data["disc_advice"]))
+        data = self.diagnosed("car_slips_uphill", "--vehicles", "8")
+        self.assertEqual(len(data["discs"]), 1)
+        self.assertIn("does not hang on springs", " ".join(data["disc_advice"]))
+        self.assertIn("suits this vehicle", " ".join(data["disc_advice"]))
 
     def test_asking_writes_a_complaint_that_is_taken(self):
         path = self.folder / "asked.toml"

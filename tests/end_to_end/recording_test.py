@@ -1,16 +1,14 @@
 # SPDX-License-Identifier: MIT
 """damper recording from outside: sounds that Python's wave module wrote, tables, pages that take
 nothing from a file as it stands, files that mean harm."""
-import html.parser
 import json
 import math
 import random
-import resource
 import struct
 import time
 import wave
 
-from support import CommandTest, damper
+from support import CommandTest, Tags, damper, few_gigabytes, harmful_recordings, sound_file
 
 RATE, FIRING = 16000, 80 / 3  # Hz: four cylinders at 800 rpm
 
@@ -37,22 +35,7 @@ def packed(values, width):
 
 def floating(values, bits):
     data = struct.pack(f"<{len(values)}{'f' if bits == 32 else 'd'}", *values)
-    head = struct.pack("<HHIIHH", 3, 1, RATE, RATE * bits // 8, bits // 8, bits)
-    return (b"RIFF" + struct.pack("<I", 36 + len(data)) + b"WAVEfmt " + struct.pack("<I", 16) + head +
-            b"data" + struct.pack("<I", len(data)) + data)
-
-
-def few_gigabytes():
-    resource.setrlimit(resource.RLIMIT_AS, (1500 * 2**20, 1500 * 2**20))
-
-
-class Tags(html.parser.HTMLParser):
-    def __init__(self):
-        super().__init__()
-        self.seen = []
-
-    def handle_starttag(self, tag, attrs):
-        self.seen.append(tag)
+    return sound_file(data, 3, bits, rate=RATE)
 
 
 class Recording(CommandTest):
@@ -123,8 +106,7 @@ class Recording(CommandTest):
                       cwd=self.folder)
         self.assert_status(done, 0)
         page = (self.folder / "kept/page_recording.html").read_text(encoding="utf-8")
-        tags = Tags()
-        tags.feed(page)
+        tags = Tags(page)
         self.assertFalse({"script", "img"} & set(tags.seen), tags.seen)
         self.assertNotIn("<svg onload", page)
         self.assertIn("&lt;script&gt;", page)
@@ -134,33 +116,21 @@ class Recording(CommandTest):
         self.assertIn("14", (self.folder / "kept/page_recording.txt").read_text(encoding="utf-8"))
 
     def test_files_that_mean_harm_are_refused_soon_and_in_words(self):
-        good = floating([0.1] * 2000, 32)
-        huge = bytearray(good)
-        huge[40:44] = b"\xff\xff\xff\x7f"
-        head = "time [s],flywheel speed [rpm]\n"
-        cases = {
-            "claims.wav": bytes(huge), "cut.wav": good[:3000], "empty.wav": b"",
-            "mp3.wav": b"ID3\x04" + bytes(3000), "nan.wav": floating([math.nan] * 9000, 32),
-            "inf.wav": floating([math.inf] * 9000, 64), "empty.csv": b"", "one.csv": head.encode(),
-            "nan.csv": (head + "0,1\n1,nan\n2,3\n3,4\n").encode(),
-            "back.csv": (head + "0,1\n1,2\n0.5,3\n3,4\n").encode(),
-            "twice.csv": (head + "0,1\n1,2\n1,3\n3,4\n").encode(),
-            "escape.csv": (head + "0,1\n1,\x1b[31m2\n2,3\n3,4\n").encode(),
-            "binary.csv": bytes(range(256)) * 40, "commas.csv": b"," * 100000,
-            "wide.csv": (head + "0," + "9" * 100000 + "\n" + "1,2\n" * 5).encode(),
-            "long.csv": b"time [s],speed [rpm]" + b"x" * 2000000}
-        for name, data in cases.items():
+        cases = harmful_recordings()
+        for name, data, _ in cases:
             (self.folder / name).write_bytes(data)
         with open(self.folder / "sparse.wav", "wb") as file:
             file.write(b"RIFF")
             file.truncate(10 * 2**30)
-        for name in [*cases, "sparse.wav", "none.csv", "."]:
+        others = [("sparse.wav", "268435456"), ("none.csv", "no such file"), (".", "without folder")]
+        for name, expected in [*((name, text) for name, _, text in cases), *others]:
             began = time.monotonic()
             done = damper("recording", name, "--out", "kept", cwd=self.folder,
                           preexec_fn=few_gigabytes)
             self.assert_status(done, 2)
             self.assertLess(time.monotonic() - began, 5.0, name)
             self.assertIn(name, done.stderr)
+            self.assertIn(expected, done.stderr)
             self.assertNotIn("\x1b", done.stderr)
             self.assertLess(len(done.stderr), 4000, name)
             self.assertEqual(done.stdout, "")

@@ -285,13 +285,16 @@ class Result(CommandTest):
         self.assert_status(done, 0)
         self.assertEqual(damper("show", "models").stdout, done.stdout)
         for folder in ("scenarios", "models/vehicles", "models/discs", "models/engines",
-                       "models/gearboxes", "models/oils", "models/axles", "models/tyres"):
+                       "models/gearboxes", "models/oils", "models/axles", "models/tyres",
+                       "scenarios/complaints"):
             for path in (SOURCE / folder).glob("*.toml"):
                 self.assertRegex(done.stdout, rf"(?m)^  {path.stem}  +[A-Z]")
+        self.assertRegex(done.stdout, r"(?m)^Studies\n  car_idle_discs  +compare: [A-Z]")
         self.assertRegex(done.stdout, r"(?m)^Discs, light van\n  van_")
         listed = json.loads(damper("show", "--format", "json").stdout)
         self.assertIn({"name": "van_diesel", "title": "Rear-driven light van, diesel four, six speeds"},
                       listed["vehicles"])
+        self.assertTrue(listed["complaints"] and listed["studies"])
 
     def test_the_rows_of_a_loop_hold_every_corner_and_no_twist(self):
         text = damper("loop", "car_three_stage").stdout

@@ -125,6 +125,11 @@ TEST_CASE("a growing swing is told with its amplitude, frequency and growth") {
     CHECK(value(measured, "judder_growth") == near(2.0, 0.1));
     CHECK(value(measured, "judder_decrement") == near(-2.0 / 11.0, 0.1));
     CHECK(value(measured, "judder_acceleration") == near(0.05 * std::exp(4.0), 0.05));
+    // Mean of the square: half of that of 0.05·e^(2t), up to a tenth of a second before the end.
+    const double last = 1.9, seen = last - 0.1;
+    CHECK(
+        value(measured, "judder_rms") ==
+        near(0.05 * std::sqrt(0.5 * (std::exp(4.0 * last) - std::exp(0.4)) / (4.0 * seen)), 0.03));
     CHECK(value(measured, "slip_order_share") < 0.4);
 }
 

@@ -95,7 +95,7 @@ TEST_CASE("A straight line has the covariance, intervals and chi-square of the c
         CHECK(interval(found, j).low == doctest::Approx(found.x[j] - half).epsilon(0.002));
         CHECK(interval(found, j).high == doctest::Approx(found.x[j] + half).epsilon(0.002));
         CHECK_FALSE(interval(found, j).low_open);
-        CHECK_FALSE(interval(found, j).in_pieces);
+        CHECK_FALSE(interval(found, j).widened);
     }
 }
 

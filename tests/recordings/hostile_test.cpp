@@ -116,7 +116,7 @@ std::vector<Bad> bad_tables() {
         {"empty", "", "an empty file"},
         {"blank lines", "\n\n   \n", "blank lines"},
         {"one line", head, "no row of numbers"},
-        {"one row", head + "0,800\n", "1 rows"},
+        {"one row", head + "0,800\n", "one row"},
         {"NaN", head + rows + "0.04,NaN\n", "finite number"},
         {"infinite", head + rows + "0.04,inf\n", "finite number"},
         {"1e999", head + rows + "0.04,1e999\n", "computer can hold"},

@@ -6,6 +6,8 @@
 #include "libdamper/signals/knocks.hpp"
 #include "libdamper/signals/modulation.hpp"
 
+#include "tests/support/near.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -108,6 +110,51 @@ TEST_CASE("knocks that die away give the harmonics of an exponential train, and 
     // Between the knocks next to nothing is left; the loud quarter holds nearly all.
     const PhaseLevels levels = phase_levels(envelope.value, envelope.step, 30.0);
     CHECK(levels.quiet < 0.03 * levels.loud);
+}
+
+TEST_CASE("knocks under a load that turns have the sidebands of a damaged bearing") {
+    // Impacts at f_d whose strength goes with 1 + m·cos(2π·f_s·t), each e^(−b·t): P. D. McFadden,
+    // J. D. Smith, Model for the vibration produced by a single point defect in a rolling element
+    // bearing, J. Sound Vib. 96, 1984, 69–82 (recalled): lines at k·f_d with sidebands at k·f_d ±
+    // f_s, and one at f_s. Each stands over the mean as the Fourier series of the train times the
+    // response b/(b + j·2π·f): 2·H(k·f_d), m·H(k·f_d ± f_s), m·H(f_s). The band smears a
+    // knock over some 0.4 ms, which takes (2π·f·0.4 ms)²/2 off.
+    constexpr double rate = 40000.0, defect = 50.0, load = 12.5, m = 0.6, decay = 900.0;
+    std::vector<double> values(static_cast<std::size_t>(8.0 * rate), 0.0);
+    for (int hit = 0; hit < static_cast<int>(8.0 * defect); ++hit) {
+        const double at = hit / defect;
+        const double strength = 1.0 + m * std::cos(turn * load * at);
+        const auto first = static_cast<std::size_t>(std::ceil(at * rate));
+        for (std::size_t n = first; n < std::min(values.size(), first + 800); ++n) {
+            const double since = static_cast<double>(n) / rate - at;
+            values[n] += strength * std::exp(-decay * since) * std::cos(turn * 4000.0 * since);
+        }
+    }
+    const Envelope envelope = band_envelope(values, 1.0 / rate, 1000.0, 7000.0);
+    const auto response = [&](double f) { return decay / std::hypot(decay, turn * f); };
+    const auto lost = static_cast<std::size_t>(envelope.lost / envelope.step);
+    const EnvelopeSpectrum spectrum =
+        envelope_spectrum(std::span(envelope.value).subspan(lost, envelope.value.size() - 2 * lost),
+                          envelope.step, 2.0, 150.0);
+    // Lines of 0.5 Hz: every frequency here is one of them, but for the rounding of the steps.
+    const auto depth = [&](double f) {
+        double best = 0.0;
+        for (std::size_t i = 0; i < spectrum.frequency.size(); ++i) {
+            if (std::abs(spectrum.frequency[i] - f) < 0.3) best = spectrum.depth[i];
+        }
+        return best;
+    };
+    const auto holds = [&](double f, double height) {
+        const double smeared = 0.5 * std::pow(turn * f * 0.45e-3, 2.0);
+        CHECK(depth(f) == test::near(height * response(f), 0.003 + smeared));
+    };
+    for (const double f : {defect, 2.0 * defect}) {
+        holds(f, 2.0);
+        holds(f - load, m);
+        holds(f + load, m);
+    }
+    holds(load, m);
+    CHECK(depth(0.5 * (defect + load)) < 0.01);  // nothing between
 }
 
 TEST_CASE("noise alone has few knocks, no modulation, and a level that is there all the time") {

@@ -12,6 +12,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
+#include <limits>
 #include <map>
 #include <memory>
 #include <numbers>
@@ -32,6 +34,12 @@ struct InventedWorld {
     /// Every vehicle differs from its model beyond the scatter that the diagnosis draws, as well:
     /// inertias, shafts and engine torque, which it takes as known.
     double model_error = 0.05;
+    /// Gives the figures of a run by way of recordings (workshop_waveforms.hpp) instead of its
+    /// measures and a noise; or empty. The number is a seed.
+    std::function<std::vector<SeenFigure>(const ComplaintKind&, const VehiclesAsked&,
+                                          const std::vector<std::pair<std::string, std::string>>&,
+                                          std::uint64_t)>
+        recorded;
 };
 
 /// One complaint with what was put in.
@@ -39,10 +47,19 @@ struct InventedCase {
     std::size_t kind = 0;
     std::string vehicle, vehicle_class;
     std::string truth;
+    std::string seat;  ///< Of the truth.
     bool truth_is_of_clutch = false;
     std::vector<std::pair<std::string, std::string>> answers;
+    std::vector<std::pair<std::string, std::string>> opened;  ///< Answers with the gearbox off.
     std::vector<SeenFigure> seen;
     bool has_run = false;
+};
+
+/// What a diagnosis is given beside the answers.
+enum class CaseEvidence {
+    answers,  ///< Nothing.
+    vehicle,  ///< Recordings of the run, and gauges on the vehicle: nothing removed.
+    bench     ///< Gearbox off: what is seen then, and cover and disc on the bench.
 };
 
 struct CaseOutcome {
@@ -59,17 +76,22 @@ class ComplaintMaker {
         : knowledge_(knowledge), models_(std::move(models)), world_(world) {}
 
     [[nodiscard]] InventedCase make(std::uint64_t seed);
-    /// Diagnosis with answers alone or with figures as well.
-    [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, bool with_figures);
+    /// May be changed between cases; what was simulated for a diagnosis stays.
+    [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, CaseEvidence evidence);
+    /// Whether a diagnosis with this evidence sees more than one with less.
+    [[nodiscard]] bool has(const InventedCase& one, CaseEvidence evidence);
 
   private:
     struct Prepared {
         ComplaintKind kind;
         VehiclesAsked asked;
         CauseVehicles vehicles;
-        std::vector<FigureCloud> clouds;
+        std::vector<FigureGroup> groups;
     };
     Prepared& prepared(std::size_t kind, const std::string& vehicle);
+    [[nodiscard]] std::vector<double> figures_with(const Prepared& place, std::size_t cause,
+                                                   std::uint64_t seed) const;
+    [[nodiscard]] bool by_recordings(const Prepared& place, const std::string& shown_by) const;
 
     const Knowledge& knowledge_;
     std::filesystem::path models_;
@@ -98,10 +120,7 @@ inline ComplaintMaker::Prepared& ComplaintMaker::prepared(std::size_t kind,
     place->asked.cylinders = read.engine.cylinders;
     place->vehicles = simulate_causes(place->kind, knowledge_.causes, place->asked);
     if (!place->vehicles.measures.empty()) {
-        const Eigen::MatrixXd common = common_covariance(place->vehicles.rows);
-        for (const FigureRows& rows : place->vehicles.rows) {
-            place->clouds.emplace_back(rows, common);
-        }
+        place->groups = figure_groups(place->vehicles.rows, place->vehicles.shown_by);
     }
     return *place;
 }
@@ -113,6 +132,11 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
     InventedCase out;
     out.kind = static_cast<std::size_t>(even(0) * static_cast<double>(knowledge_.kinds.size()));
     out.vehicle = vehicles[static_cast<std::size_t>(even(1) * 4.0)];
+    // The car with mounts in its model where mounts may be the cause.
+    const auto& causes = knowledge_.kinds[out.kind].causes;
+    const bool has_mounts =
+        std::ranges::find(causes, "torque_rod_torn", &CandidateCause::cause) != causes.end();
+    if (has_mounts && out.vehicle == std::string("car_petrol")) out.vehicle = "car_on_mounts";
     Prepared& place = prepared(out.kind, out.vehicle);
     out.vehicle_class = place.asked.vehicle_class;
     out.has_run = !place.vehicles.measures.empty();
@@ -128,13 +152,14 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
     }
     const CandidateCause& cause = place.kind.causes[truth];
     out.truth = cause.name();
+    out.seat = cause.seat;
     out.truth_is_of_clutch = is_of_clutch(cause.seat);
 
     // Answers: by tables that are not quite those of the diagnosis.
     for (std::size_t q = 0; q < place.kind.questions.size(); ++q) {
         const Question& question = *knowledge_.questions.find(place.kind.questions[q]);
         const std::uint64_t at = 100 + 10 * q;
-        if (even(at) < world_.missing || question.kind == "opened") continue;
+        if (even(at) < world_.missing) continue;
         std::vector<double> weights;
         const auto said = std::ranges::find(cause.answers, question.name, &CauseAnswers::question);
         double sum = 0.0;
@@ -161,59 +186,110 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
             choice =
                 (choice + 1 + static_cast<std::size_t>(even(at + 3) * others)) % weights.size();
         }
-        out.answers.emplace_back(question.name, question.choices[choice].name);
+        auto& answers = question.kind == "opened" ? out.opened : out.answers;
+        answers.emplace_back(question.name, question.choices[choice].name);
     }
     if (!out.has_run) return out;
 
-    // Figures: of another vehicle than those that the diagnosis draws.
+    const std::vector<double> figures = figures_with(place, truth, seed);
+    // A cause outside the model shows in some figures what any other would: another one's.
+    std::vector<double> others = figures;
+    if (!place.vehicles.simulated[truth]) {
+        const auto& simulated = place.vehicles.simulated;
+        auto other = static_cast<std::size_t>(even(4) * static_cast<double>(simulated.size()));
+        for (std::size_t i = 0; i < simulated.size() && !simulated[other]; ++i) {
+            other = (other + 1) % simulated.size();
+        }
+        if (simulated[other]) others = figures_with(place, other, seed);
+    }
+    for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
+        const bool as_other = !place.vehicles.simulated[truth] &&
+                              shows_as_any(place.kind, cause, place.vehicles.shown_by[f]);
+        const double value = as_other ? others[f] : figures[f];
+        if (!std::isfinite(value) || even(3000 + f) < world_.figures_missing) continue;
+        const FigureScale& scale = place.vehicles.scales[f];
+        const bool read = by_recordings(place, place.vehicles.shown_by[f]);
+        const double error = read ? 0.0 : std::hypot(scale.error * value, scale.floor);
+        out.seen.push_back(
+            {place.vehicles.measures[f], value + error * normal_from(seed, 800 + f), "invented"});
+    }
+    return out;
+}
+
+/// Whether figures shown by this come from recordings of the run.
+inline bool ComplaintMaker::by_recordings(const Prepared& place,
+                                          const std::string& shown_by) const {
+    const ComplaintRun* run = run_for(place.kind, place.asked.vehicle_class);
+    return world_.recorded && shown_by == "run" && run != nullptr && !run->scenario.empty();
+}
+
+/// Figures of another vehicle than those that the diagnosis draws; NaN where it cannot be run.
+inline std::vector<double> ComplaintMaker::figures_with(const Prepared& place, std::size_t number,
+                                                        std::uint64_t seed) const {
     VehiclesAsked other = place.asked;
     other.seed = seed + 1'000'000;
+    const CandidateCause& cause = place.kind.causes[number];
     const auto modelled = knowledge_.causes.find(cause.cause);
     const Cause* model = !cause.cause.empty() && modelled != knowledge_.causes.end() &&
-                                 place.vehicles.simulated[truth]
+                                 place.vehicles.simulated[number]
                              ? &modelled->second
                              : nullptr;
     auto changes = changes_of_vehicle(place.kind, &cause, model, other, seed);
-    const auto off = [&](const char* key, std::uint64_t number) {
-        const double factor = std::exp(world_.model_error * normal_from(seed, 500 + number));
+    const auto off = [&](const char* key, std::uint64_t place_in_seed) {
+        const double factor = std::exp(world_.model_error * normal_from(seed, 500 + place_in_seed));
         changes.emplace_back(key, "times " + std::to_string(factor));
     };
     off("engine.inertia", 0);
     off("gearbox.input_inertia", 1);
     off("body.mass", 2);
-    std::vector<double> figures;
     try {
-        figures = figures_of(place.kind, other, changes);
+        std::vector<double> out = figures_of(place.kind, place.vehicles, other, changes);
+        if (!by_recordings(place, "run")) return out;
+        const std::vector<SeenFigure> seen = world_.recorded(place.kind, other, changes, seed);
+        for (std::size_t f = 0; f < out.size(); ++f) {
+            if (place.vehicles.shown_by[f] != "run") continue;
+            const auto found =
+                std::ranges::find(seen, place.vehicles.measures[f], &SeenFigure::measure);
+            out[f] = found != seen.end() ? found->value : std::numeric_limits<double>::quiet_NaN();
+        }
+        return out;
     } catch (const std::exception&) {
-        return out;  // no run: answers alone
+        return std::vector<double>(place.vehicles.measures.size(),
+                                   std::numeric_limits<double>::quiet_NaN());
     }
-    for (std::size_t f = 0; f < place.kind.figures.size(); ++f) {
-        const auto measure =
-            std::ranges::find(place.vehicles.measures, place.kind.figures[f].measure);
-        if (measure == place.vehicles.measures.end() || !std::isfinite(figures[f])) continue;
-        if (even(3000 + f) < world_.figures_missing) continue;
-        const FigureScale& scale =
-            place.vehicles
-                .scales[static_cast<std::size_t>(measure - place.vehicles.measures.begin())];
-        const double error = std::hypot(scale.error * figures[f], scale.floor);
-        out.seen.push_back({*measure, figures[f] + error * normal_from(seed, 800 + f), "invented"});
-    }
-    return out;
 }
 
-inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, bool with_figures) {
+inline bool sees(CaseEvidence evidence, const std::string& shown_by) {
+    if (evidence == CaseEvidence::answers) return false;
+    return evidence == CaseEvidence::bench || shown_by == "run" || shown_by == "gauges";
+}
+
+inline bool ComplaintMaker::has(const InventedCase& one, CaseEvidence evidence) {
+    const Prepared& place = prepared(one.kind, one.vehicle);
+    return std::ranges::any_of(one.seen, [&](const SeenFigure& seen) {
+        const auto at = std::ranges::find(place.vehicles.measures, seen.measure) -
+                        place.vehicles.measures.begin();
+        return sees(evidence, place.vehicles.shown_by[static_cast<std::size_t>(at)]);
+    });
+}
+
+inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidence evidence) {
     Prepared& place = prepared(one.kind, one.vehicle);
     SeenFigures seen;
     for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
         const auto found =
             std::ranges::find(one.seen, place.vehicles.measures[f], &SeenFigure::measure);
-        const bool there = with_figures && found != one.seen.end();
+        const bool there = found != one.seen.end() && sees(evidence, place.vehicles.shown_by[f]);
         seen.values.push_back(
             there ? std::optional(on_scale(found->value, place.vehicles.scales[f])) : std::nullopt);
         seen.errors.push_back(there ? error_on_scale(found->value, place.vehicles.scales[f]) : 0.0);
     }
-    const auto ranking = rank_causes(place.kind, knowledge_.questions, one.vehicle_class,
-                                     one.answers, place.clouds, seen);
+    auto answers = one.answers;
+    if (evidence == CaseEvidence::bench) {
+        answers.insert(answers.end(), one.opened.begin(), one.opened.end());
+    }
+    const auto ranking = rank_causes(place.kind, knowledge_.questions, one.vehicle_class, answers,
+                                     place.groups, seen);
     CaseOutcome out;
     for (std::size_t i = 0; i < ranking.size(); ++i) {
         const CandidateCause& cause = place.kind.causes[ranking[i].cause];

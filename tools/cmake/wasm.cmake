@@ -27,14 +27,16 @@ macro(damper_find_wasm_compiler)
   endforeach()
 endmacro()
 
-# damper_wasm(TARGET SOURCES … FAST regex EVERYWHERE header EXPORTS … OUTPUT path-without-ending)
+# damper_wasm(TARGET SOURCES … FAST regex ALONE regex EVERYWHERE header EXPORTS …
+#             OUTPUT path-without-ending)
 #
 # Sources that FAST matches are optimised in full, the others less, which takes a quarter less time.
+# Up to eight sources of a folder are compiled as one, which takes half the time; those that ALONE
+# matches are not, because they and a neighbour give one name to two things.
 # Makes OUTPUT.js (a function damper_engine that starts it), OUTPUT.wasm and OUTPUT.wasm.gz.
-# EVERYWHERE is read
-# before every source.
+# EVERYWHERE is read before every source.
 function(damper_wasm target)
-  cmake_parse_arguments(W "" "FAST;EVERYWHERE;OUTPUT" "SOURCES;EXPORTS" ${ARGN})
+  cmake_parse_arguments(W "" "FAST;ALONE;EVERYWHERE;OUTPUT" "SOURCES;EXPORTS" ${ARGN})
   # Only these folders of /usr/include: the rest is of another processor.
   set(include ${CMAKE_CURRENT_BINARY_DIR}/include)
   file(MAKE_DIRECTORY ${include} ${CMAKE_CURRENT_BINARY_DIR}/objects)
@@ -51,21 +53,39 @@ function(damper_wasm target)
     COMMAND ${compile} -O2 -MD -MF ${pch}.d -MT ${pch} -x c++-header ${W_EVERYWHERE} -o ${pch}
     DEPENDS ${W_EVERYWHERE} DEPFILE ${pch}.d
     COMMENT "Preparing WebAssembly headers" VERBATIM)
-  set(objects)
+  set(pieces)
   foreach(source IN LISTS W_SOURCES)
     file(RELATIVE_PATH short ${PROJECT_SOURCE_DIR} ${source})
-    set(optimise -O1)
+    set(optimise O1)
     if(short MATCHES "${W_FAST}")
-      set(optimise -O2)
+      set(optimise O2)
     endif()
-    string(REPLACE "/" "_" object ${short})
-    set(object ${CMAKE_CURRENT_BINARY_DIR}/objects/${object}.o)
-    add_custom_command(OUTPUT ${object}
-      COMMAND ${compile} ${optimise} -include-pch ${pch} -MD -MF ${object}.d -MT ${object}
-              -c ${source} -o ${object}
-      DEPENDS ${source} ${pch} DEPFILE ${object}.d
-      COMMENT "Building WebAssembly object of ${short}" VERBATIM)
-    list(APPEND objects ${object})
+    get_filename_component(folder ${short} DIRECTORY)
+    set(piece ${folder}_${optimise})
+    if(short MATCHES "${W_ALONE}")
+      get_filename_component(name ${short} NAME_WE)
+      set(piece ${folder}_${name}_${optimise})
+    endif()
+    string(REPLACE "/" "_" piece ${piece})
+    list(LENGTH of_${piece} before)
+    math(EXPR part "${before} / 8")
+    list(APPEND of_${piece} ${source})
+    list(APPEND pieces ${piece}_${part})
+    list(APPEND in_${piece}_${part} ${source})
+    set(optimise_${piece}_${part} -${optimise})
+  endforeach()
+  list(REMOVE_DUPLICATES pieces)
+  set(objects)
+  foreach(piece IN LISTS pieces)
+    set(path ${CMAKE_CURRENT_BINARY_DIR}/objects/${piece})
+    list(JOIN in_${piece} "\"\n#include \"" lines)
+    file(CONFIGURE OUTPUT ${path}.cpp CONTENT "#include \"${lines}\"\n")
+    add_custom_command(OUTPUT ${path}.o
+      COMMAND ${compile} ${optimise_${piece}} -include-pch ${pch} -MD -MF ${path}.d -MT ${path}.o
+              -c ${path}.cpp -o ${path}.o
+      DEPENDS ${path}.cpp ${in_${piece}} ${pch} DEPFILE ${path}.d
+      COMMENT "Building WebAssembly object ${piece}" VERBATIM)
+    list(APPEND objects ${path}.o)
   endforeach()
   list(JOIN W_EXPORTS "," exports)
   add_custom_command(OUTPUT ${W_OUTPUT}.js ${W_OUTPUT}.wasm ${W_OUTPUT}.wasm.gz

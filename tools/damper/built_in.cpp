@@ -45,7 +45,7 @@ BuiltIn described(const std::string& name, const fs::path& file, std::string_vie
 }  // namespace
 
 fs::path folder_of(const std::string& kind, const fs::path& models) {
-    return kind == "scenarios" ? models.parent_path() / kind : models / kind;
+    return kind.starts_with("scenarios") ? models.parent_path() / kind : models / kind;
 }
 
 std::vector<std::string> names_in(const fs::path& folder) {
@@ -63,7 +63,10 @@ std::vector<BuiltIn> built_in(const std::string& kind, const fs::path& models) {
     std::vector<BuiltIn> all;
     if (models.empty()) return all;
     const fs::path folder = folder_of(kind, models);
-    const char* detail = kind == "scenarios" ? "vehicle" : kind == "vehicles" ? "class" : "";
+    const char* detail = kind == "scenarios"           ? "vehicle"
+                         : kind == "vehicles"          ? "class"
+                         : kind == "scenarios/studies" ? "study"
+                                                       : "";
     for (const std::string& name : names_in(folder)) {
         all.push_back(described(name, folder / (name + ".toml"), detail));
     }

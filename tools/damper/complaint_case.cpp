@@ -6,6 +6,7 @@
 #include "libdamper/describe/read.hpp"
 #include "libdamper/measures/known_measures.hpp"
 #include "libdamper/studies/cover_study.hpp"
+#include "libdamper/studies/workshop_figures.hpp"
 
 #include "tools/damper/built_in.hpp"
 #include "tools/damper/command_line.hpp"
@@ -34,6 +35,8 @@ fs::path complaint_file(const std::string& word, const fs::path& models) {
 std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge,
                                                              const fs::path& models) {
     std::vector<std::pair<std::string, std::string>> out = known_measures();
+    const auto workshop = known_workshop_figures();
+    out.insert(out.end(), workshop.begin(), workshop.end());
     for (const ComplaintKind& kind : knowledge.kinds) {
         for (const ComplaintRun& run : kind.runs) {
             if (run.cover.empty()) continue;

@@ -159,11 +159,14 @@ _damper() {
     # The names that stand for built-in descriptions, as the command lists them.
     if [[ $verb == run || $verb == show || $verb == loop || $verb == modes || $verb == response ||
         $verb == orbit || $verb == cover || $verb == heat || $verb == vary || $verb == scatter ||
-        $verb == check || $verb == compare ]]; then
+        $verb == check || $verb == compare || $verb == tune || $verb == diagnose ]]; then
         local shelves='Scenarios|Vehicles|Discs'
         [[ $verb == run || $verb == orbit || $verb == vary || $verb == scatter || $verb == check ||
             $verb == compare ]] &&
             shelves='Scenarios'
+        [[ $verb == vary || $verb == scatter || $verb == compare || $verb == tune ]] &&
+            shelves='Scenarios|Studies'
+        [[ $verb == diagnose ]] && shelves='Complaints'
         [[ $verb == show || $verb == modes || $verb == response || $verb == cover || $verb == heat ]] &&
             shelves='Scenarios|Vehicles'
         built_in+=" $(${COMP_WORDS[0]} show 2>/dev/null |

@@ -131,7 +131,7 @@ int diagnose(const Words& typed) {
     watch_stop_signals();
     DiagnosisRecord record;
     {
-        ProgressLine line("Simulating causes", !words.quiet);
+        ProgressLine line("Simulating causes and discs", !words.quiet);
         record = damper::diagnose(request, knowledge,
                                   {.report = [&](double share) { line.show(share); },
                                    .stop_requested = [] { return stop_signal() != 0; }});

@@ -10,6 +10,7 @@
 #include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/match_study.hpp"
+#include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
 
 #include "tools/damper/any_description.hpp"
@@ -24,6 +25,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <set>
 #include <variant>
 
 namespace damper::command {
@@ -119,7 +121,7 @@ std::vector<std::pair<std::string, std::string>> recordings_of(const Words& text
                                                                const fs::path& models) {
     std::vector<std::string> kinds;
     for (const auto& [kind, what] : recording_kinds()) {
-        if (kind != "loop") kinds.push_back(kind);
+        kinds.push_back(kind);
     }
     std::vector<std::pair<std::string, std::string>> out;
     for (const std::string& text : texts) {
@@ -131,10 +133,49 @@ std::vector<std::pair<std::string, std::string>> recordings_of(const Words& text
     return out;
 }
 
-RecordedManoeuvre manoeuvre_of(const Scenario& scenario) {
-    if (std::holds_alternative<TakeUp>(scenario.manoeuvre)) return RecordedManoeuvre::take_up;
-    if (torque_change_of(scenario.manoeuvre) != nullptr) return RecordedManoeuvre::torque_change;
-    return RecordedManoeuvre::running;
+/// The symptom whose recordings are made in a manoeuvre.
+std::string symptom_of(const Scenario& scenario) {
+    if (std::holds_alternative<TakeUp>(scenario.manoeuvre)) return "judder";
+    if (std::holds_alternative<EngineStart>(scenario.manoeuvre)) return "noise at start or stop";
+    return torque_change_of(scenario.manoeuvre) != nullptr ? "shuffle" : "";
+}
+
+/// What the figures of a complaint's run are taken from, with the vehicle that is asked for.
+FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked) {
+    FigureSource out;
+    auto changes = run.changes;
+    changes.insert(changes.end(), asked.changes.begin(), asked.changes.end());
+    if (run.scenario.empty()) {
+        const fs::path file(asked.vehicle);
+        out.vehicle =
+            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
+        out.name = run.cover;
+        // Without a scenario nobody drives: only the vehicle is looked at.
+        std::erase_if(changes, [](const auto& change) {
+            return change.first.starts_with("manoeuvre.") ||
+                   change.first.starts_with("conditions.");
+        });
+    } else {
+        changes.insert(changes.begin(), {"vehicle", asked.vehicle});
+        out.scenario = asked.scenarios / (run.scenario + ".toml");
+        out.name = run.scenario;
+    }
+    out.options = {.models = asked.models, .changes = std::move(changes), .measures = {}};
+    return out;
+}
+
+/// Places of the workshop that figures come from.
+std::set<std::string> places_of(const std::vector<GivenFigure>& given, const Knowledge& knowledge) {
+    std::set<std::string> out;
+    for (const ComplaintKind& kind : knowledge.kinds) {
+        for (const ComplaintFigure& figure : kind.figures) {
+            const bool is_given = std::ranges::any_of(
+                given, [&](const GivenFigure& one) { return one.measure == figure.measure; });
+            if (!is_given) continue;
+            out.insert(figure.measure.starts_with("torque_held") ? "held" : figure.shown_by);
+        }
+    }
+    return out;
 }
 
 /// Free keys of a complaint's cause under its name: its plausible ranges, and what is fixed in it.
@@ -165,15 +206,15 @@ void free_cause(const std::string& name, const ComplaintKind& kind, const Knowle
 /// A request under way, with what a complaint adds.
 struct Case {
     MatchRequest request;
-    std::vector<std::pair<std::string, std::string>> recordings;
-    RecordedManoeuvre manoeuvre = RecordedManoeuvre::running;
+    Complaint complaint;  ///< Of a scenario its recordings and what they are about alone.
     Scenario scenario;
 };
 
 void read_case(const fs::path& file, const MatchWords& words, const ReadOptions& options,
                const Knowledge& knowledge, Case& out) {
-    const Complaint complaint = read_complaint(
+    out.complaint = read_complaint(
         file, {knowledge.questions, knowledge.symptoms(), measures_of(knowledge, options.models)});
+    const Complaint& complaint = out.complaint;
     const ComplaintKind* kind = knowledge.find(complaint.symptom);
     VehiclesAsked asked;
     asked.models = options.models;
@@ -200,11 +241,6 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     for (const auto& [measure, text] : complaint.measured) {
         request.given.push_back(measured_of(measure, text, "the complaint"));
     }
-    for (const auto& recording : complaint.recordings) out.recordings.push_back(recording);
-    out.manoeuvre = complaint.symptom == "judder" ? RecordedManoeuvre::take_up
-                    : complaint.symptom == "shuffle" || complaint.symptom == "clunk"
-                        ? RecordedManoeuvre::torque_change
-                        : RecordedManoeuvre::running;
     for (const std::string& text : words.free) {
         if (text.find('=') != std::string::npos) {
             request.free.push_back(text);
@@ -239,10 +275,10 @@ Case case_of(const MatchWords& words, const Words& typed) {
                              {"damper match", "a scenario", {"scenarios"}, {&scenario_schema()}});
         out.scenario = read_scenario(found.file, options);
         run_name = out.scenario.name;
-        out.request.source = {found.file, {}, run_name, options};
+        out.request.source = {found.file, {}, run_name, options, {}};
         out.request.run = "damper run " + words.scenario;
         out.request.free = words.free;
-        out.manoeuvre = manoeuvre_of(out.scenario);
+        out.complaint.symptom = symptom_of(out.scenario);
     }
     MatchRequest& request = out.request;
     request.identity = identity_of(out.scenario, "match", as_typed("damper match", typed));
@@ -259,24 +295,28 @@ Case case_of(const MatchWords& words, const Words& typed) {
         request.errors.insert(split_at_equals("--error", text, "NAME=ERROR, such as transfer=5%"));
     }
     for (const auto& one : recordings_of(words.recordings, options.models)) {
-        out.recordings.push_back(one);
+        out.complaint.recordings.push_back(one);
     }
-    const RecordedFigures recorded =
-        figures_in_recordings(out.recordings, out.manoeuvre, out.scenario.vehicle.engine.cylinders);
+    const Vehicle& vehicle = out.scenario.vehicle;
+    RecordedFigures recorded = figures_in_recordings(out.complaint, vehicle);
+    const RecordedFigures bench =
+        figures_of_bench(out.complaint, vehicle, vehicle.engine.peak_torque.si());
+    recorded.seen.insert(recorded.seen.end(), bench.seen.begin(), bench.seen.end());
+    recorded.notes.insert(recorded.notes.end(), bench.notes.begin(), bench.notes.end());
     request.notes = recorded.notes;
     for (const SeenFigure& one : recorded.seen) {
         request.given.push_back({.measure = one.measure,
                                  .text = "",
                                  .value = one.value,
                                  .error = "",
-                                 .from = one.from,
-                                 .deviation = one.deviation});
+                                 .from = one.from});
     }
     for (const RecordingFindings& one : recorded.findings) {
-        if (one.usable() && !one.run_up && out.manoeuvre == RecordedManoeuvre::running) {
-            request.recorded_speed = one.mean_speed;
-        }
+        const bool steady = std::holds_alternative<Idle>(out.scenario.manoeuvre) ||
+                            std::holds_alternative<Creep>(out.scenario.manoeuvre);
+        if (one.usable() && !one.run_up && steady) request.recorded_speed = one.mean_speed;
     }
+    request.source.places = places_of(request.given, knowledge);
     return out;
 }
 

@@ -22,7 +22,7 @@ struct Shelf {
     std::vector<BuiltIn> items;
 };
 
-constexpr std::array<std::pair<const char*, const char*>, 12> kinds{
+constexpr std::array<std::pair<const char*, const char*>, 14> kinds{
     {{"scenarios", "Scenarios"},
      {"vehicles", "Vehicles"},
      {"discs", "Discs"},
@@ -34,7 +34,9 @@ constexpr std::array<std::pair<const char*, const char*>, 12> kinds{
      {"oils", "Oils"},
      {"axles", "Axles"},
      {"tyres", "Tyres"},
-     {"causes", "Causes"}}};
+     {"causes", "Causes"},
+     {"scenarios/complaints", "Complaints"},
+     {"scenarios/studies", "Studies"}}};
 
 /// "car" of "car_soft": discs and vehicles that belong together share it.
 std::string first_part(const std::string& name) {
@@ -80,6 +82,8 @@ std::string as_text(const std::vector<Shelf>& shelves) {
            "A vehicle:   damper show NAME\n"
            "A disc:      damper loop NAME, in a scenario: damper run SCENARIO --set disc=NAME\n"
            "A cause:     damper run SCENARIO --cause NAME\n"
+           "A complaint: damper diagnose NAME\n"
+           "A study:     damper VERB NAME; the verb stands before its title\n"
            "Other parts: --set engine=NAME, two_mass_flywheel=, cover=, facing=, gearbox=, "
            "gearbox.oil=, axle=, tyre=; two_mass_flywheel=none takes it out\n";
 }
@@ -91,12 +95,16 @@ std::string built_in_list(const std::filesystem::path& models, const std::string
     nlohmann::ordered_json json;
     std::vector<BuiltIn> vehicles;
     for (const auto& [kind, heading] : kinds) {
-        const Shelf shelf{heading, built_in(kind, models)};
-        json[kind] = nlohmann::ordered_json::array();
+        Shelf shelf{heading, built_in(kind, models)};
+        const std::string key = std::string(kind).substr(std::string_view(kind).rfind('/') + 1);
+        json[key] = nlohmann::ordered_json::array();
         for (const BuiltIn& item : shelf.items) {
-            json[kind].push_back({{"name", item.name}, {"title", item.title}});
+            json[key].push_back({{"name", item.name}, {"title", item.title}});
         }
         if (shelf.items.empty()) continue;
+        if (shelf.heading == "Studies") {
+            for (BuiltIn& item : shelf.items) item.title = item.detail + ": " + item.title;
+        }
         if (shelf.heading == "Vehicles") vehicles = shelf.items;
         if (shelf.heading == "Discs") {
             for (Shelf& one : by_class(shelf, vehicles)) shelves.push_back(std::move(one));

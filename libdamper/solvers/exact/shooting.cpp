@@ -2,6 +2,7 @@
 #include "libdamper/solvers/exact/shooting.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/numerics/eigen_pairs.hpp"
 #include "libdamper/solvers/exact/exact_solver.hpp"
 #include "libdamper/solvers/exact/variation.hpp"
 
@@ -236,8 +237,8 @@ double mean_speed_share(const Driveline& line, const Eigen::VectorXcd& mode) {
 }
 
 void judge_stability(const Driveline& line, Orbit& orbit) {
-    const Eigen::EigenSolver<Eigen::MatrixXd> eigen(orbit.monodromy);
-    const Eigen::VectorXcd values = eigen.eigenvalues();
+    const EigenPairs eigen = eigen_pairs(orbit.monodromy);
+    const Eigen::VectorXcd& values = eigen.values;
     std::vector<Eigen::Index> order(static_cast<std::size_t>(values.size()));
     std::iota(order.begin(), order.end(), 0);
     std::sort(order.begin(), order.end(), [&](Eigen::Index a, Eigen::Index b) {
@@ -247,7 +248,7 @@ void judge_stability(const Driveline& line, Orbit& orbit) {
     });
     for (const Eigen::Index i : order) orbit.multipliers.push_back(values(i));
     if (orbit.multipliers.empty()) return;
-    orbit.mean_speed_share = mean_speed_share(line, eigen.eigenvectors().col(order.front()));
+    orbit.mean_speed_share = mean_speed_share(line, eigen.vectors.col(order.front()));
     const std::complex<double> first = orbit.multipliers.front();
     orbit.stable = std::abs(first) < 1.0 - near_edge;
     if (orbit.edge == "grazing") return;

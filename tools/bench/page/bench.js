@@ -81,9 +81,10 @@
       shown[slot] = null;
       return draw();
     }
+    const about = `${scenario} ${cause()}`;
     const answered = await lanes[lane].ask(slot, { ask: "run", scenario, cause: cause(), changes });
     if (answered === null) return;
-    shown[slot] = answered.error ? null : answered;
+    shown[slot] = answered.error ? null : { ...answered, about };
     if (slot === "a" || answered.error) tellTrouble(answered.error);
     draw(slot);
   }
@@ -94,6 +95,7 @@
                       ask("pedalB", "slow", at("pedal").value, changesOfB())];
 
   function moved() {
+    at("disc-saved").replaceChildren();
     command();
     askA();
   }
@@ -115,6 +117,12 @@
                    ...changesOfA().flatMap(([key, value]) => ["--set", quoted(`${key}=${value}`)])];
     at("command").replaceChildren("On the command line: ", element("code", "", words.join(" ")));
   }
+
+  // An answer about what is looked at now; one about the situation before is not held against it.
+  const now = (slot) => {
+    const about = `${at(slot.startsWith("pedal") ? "pedal" : "situation").value} ${cause()}`;
+    return shown[slot] && shown[slot].about === about ? shown[slot] : null;
+  };
 
   // --- what is shown -------------------------------------------------------------------------
 
@@ -143,14 +151,34 @@
   }
 
   function summary() {
-    const one = (answered, letter, what) => {
+    const group = (what, ...list) => {
       const words = element("span", "one");
-      words.append(tag(letter), badge(answered.run.verdict.grade, answered.shown.word), element("span", "small", what));
+      words.append(element("span", "small", what));
+      for (const [answered, letter] of list) {
+        if (answered) words.append(tag(letter), badge(answered.run.verdict.grade, answered.shown.word));
+      }
       return words;
     };
-    const list = [[shown.a, "a", "now"], [shown.b, "b", "now"], [shown.pedalA, "a", "pedal"],
-                  [shown.pedalB, "b", "pedal"]];
-    at("summary-words").replaceChildren(...list.filter(([answered]) => answered).map((entry) => one(...entry)));
+    at("summary-words").replaceChildren(
+      group("Situation", [now("a"), "a"], [now("b"), "b"]),
+      ...(now("pedalA") ? [group("Pedal", [now("pedalA"), "a"], [now("pedalB"), "b"])] : []));
+  }
+
+  // Plain steps from here; `grade` is that of A in the situation.
+  function next(grade) {
+    const first = {
+      good: "A is good here. Look at the other situations of this vehicle and at the pedal before you choose it: a disc that is quiet at idle may boom or jerk on the road.",
+      watch: "A is not bad, but something is past its limit for good. The first row of the limits says what; move what the reasons name, or compare with another disc as B.",
+      bad: "A misses a limit. The first row of the limits says which; move what the reasons name, or start from another disc. If no disc helps, the cause lies elsewhere: look at engine, gearbox drag and mounts first.",
+    };
+    const steps = [[first[grade]],
+      ["A disc worth keeping: “Save disc”, then hold it against others in all situations with ", element("code", "", "damper compare"), "."],
+      ["A vehicle with a complaint: write it down below and let ", element("code", "", "damper diagnose"), " rank the causes. Change no part on the word of this page alone."]];
+    at("next").replaceChildren(...steps.map((parts) => {
+      const step = element("li");
+      step.append(...parts);
+      return step;
+    }));
   }
 
   function keys(place, list) {
@@ -227,9 +255,10 @@
       const list = [{ x: a.curves.course.speed_rpm, y: a.curves.course.flywheel, tone: "flywheel" }];
       if (b && b.curves.course) list.push({ x: b.curves.course.speed_rpm, y: b.curves.course.input_shaft, tone: "b" });
       list.push({ x: a.curves.course.speed_rpm, y: a.curves.course.input_shaft, tone: "a" });
-      at("beats").replaceChildren(Charts.curves(list, "engine speed [rpm]", "amplitude at the firing order [rad/s²]",
+      at("beats").replaceChildren(Charts.curves(list, "engine speed [rpm]", "amplitude [rad/s²]",
                                                 "Angular acceleration at the firing order over engine speed"));
       keys("beats-keys", withFlywheel);
+      reading = "The engine's main beat over its speed. Below the flywheel's curve the disc keeps the beat from the gears; above it, the disc makes it worse.";
     } else {
       const list = [{ ...a.curves.flywheel_speed, tone: "flywheel" }];
       if (b) list.push({ ...b.curves.input_shaft_speed, tone: "b" });
@@ -237,6 +266,7 @@
       at("beats").replaceChildren(Charts.curves(list, "time [s]", `speed [${a.curves.flywheel_speed.units}]`,
                                                 "Speed of flywheel and gearbox input over time"));
       keys("beats-keys", withFlywheel);
+      reading = "Where the gearbox input swings, the loose gears swing with it.";
     }
     at("beats-reading").textContent = reading;
   }
@@ -271,7 +301,7 @@
   }
 
   function draw(slot) {
-    const { a, b, pedalA, pedalB } = shown;
+    const [a, b, pedalA, pedalB] = ["a", "b", "pedalA", "pedalB"].map(now);
     summary();
     if (slot === "pedalA" || slot === "pedalB" || slot === undefined) drawPedal(pedalA, pedalB);
     if (a && (slot === "a" || slot === "b" || slot === undefined)) {
@@ -281,6 +311,7 @@
       drawBeats(a, b);
       at("limits").replaceChildren(limitTable(a, b, "What is judged, smallest margin of A first"));
       drawFigures(a, b);
+      next(a.run.verdict.grade);
       const cautions = [...new Set([a, pedalA].filter(Boolean).flatMap((one) => one.run.verdict.cautions))];
       at("cautions").replaceChildren(...cautions.map((one) => element("li", "", one)));
       if (slot === "a") say(a);
@@ -291,17 +322,27 @@
 
   // --- files ---------------------------------------------------------------------------------
 
+  // A browser may give another name, if there is a file of this one.
+  function tellSaved(place, name, command) {
+    at(place).replaceChildren(`Saved as ${name} in the folder for downloads. There, on the command line: `,
+                              element("code", "", command));
+  }
+
   async function saveDisc() {
     const disc = await lanes.slow.ask("save", {
       ask: "disc", scenario: at("situation").value, cause: cause(), changes: changesOfA(),
       remarks: ["Saved from the bench page.", `Begun as: ${titleA()}; vehicle: ${vehicle().title}`] });
     if (disc.error) return tellTrouble(disc.error);
-    save(`${fileName(disc.title)}_changed.toml`, disc.toml);
+    const name = `${fileName(disc.title)}_changed.toml`;
+    save(name, disc.toml);
+    tellSaved("disc-saved", name, `damper run ${at("situation").value} --set disc=${name}`);
   }
 
   function saveComplaint() {
     const state = at("with-disc").checked ? changesOfA() : [];
-    save(`${fileName(at("symptom").value)}.toml`, Complaint.toml(vehicle().name, state));
+    const name = `${fileName(at("symptom").value)}.toml`;
+    save(name, Complaint.toml(vehicle().name, state));
+    tellSaved("complaint-saved", name, `damper diagnose ${name}`);
   }
 
   // --- begin ---------------------------------------------------------------------------------
@@ -334,7 +375,7 @@
     askB();
   });
   at("close").addEventListener("change", () => {
-    if (shown.a) drawLoop(shown.a, shown.b);
+    if (now("a")) drawLoop(now("a"), now("b"));
   });
   at("save-disc").addEventListener("click", saveDisc);
   at("save-complaint").addEventListener("click", saveComplaint);

@@ -5,7 +5,7 @@
 const Charts = (() => {
   const space = "http://www.w3.org/2000/svg";
   const framed = (width, height) => ({ width, height, left: 74, right: width - 12, top: 14, bottom: height - 58 });
-  const half = framed(560, 360), wide = framed(900, 360);
+  const half = framed(470, 340), wide = framed(900, 360);
 
   function node(tag, attributes, text) {
     const made = document.createElementNS(space, tag);

@@ -11,7 +11,7 @@ const Sliders = (() => {
   const kinds = [
     { key: "stiffness", partner: "coast_stiffness", label: "Stiffness", unit: "N m/deg", shown: "N m/°",
       log: true, span: (v) => [v / 5, v * 5] },
-    { key: "drive_end", partner: "coast_end", label: "End", unit: "deg", shown: "°", log: false,
+    { key: "drive_end", partner: "coast_end", label: "Ends at", unit: "deg", shown: "°", log: false,
       span: (v) => [0.3 * v, 1.7 * v] },
     { key: "hysteresis", partner: null, label: "Friction, full width", unit: "N m", shown: "N m", log: false,
       span: (v) => [0, Math.max(4 * v, 1)] },

@@ -1,0 +1,175 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/grade_text.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace damper {
+
+namespace {
+
+constexpr double likely = 0.5, hardly = 0.2;
+
+const DiagnosisOption* fitted(const DiagnosisRecord& record) {
+    const auto found = std::ranges::find(record.options, true, &DiagnosisOption::fitted);
+    return found != record.options.end() ? &*found : nullptr;
+}
+
+bool aside_of_disc(const std::string& seat) {
+    return seat == "facings" || seat == "cover" || seat == "release" || seat == "flywheel";
+}
+
+/// Whether the disc of the vehicle's file, in order, suits the vehicle.
+std::string suits(const DiagnosisRecord& record, const DiagnosisOption& own) {
+    const bool beaten =
+        std::ranges::any_of(record.options, [&](const auto& one) { return one.grade < own.grade; });
+    std::string out = fmt::format("The disc in the vehicle's file, {}, ", own.disc);
+    if (beaten) {
+        out +=
+            "does not suit this vehicle even when it is sound: another one is better in all "
+            "runs together.";
+    } else if (own.grade == Grade::good) {
+        out += fmt::format(
+            "suits this vehicle when it is sound: good in {}, as far as a disc "
+            "decides.",
+            fmt::join(record.disc_runs, ", "));
+    } else {
+        out += fmt::format(
+            "suits this vehicle when it is sound: in {} together no disc of the "
+            "class does better.",
+            fmt::join(record.disc_runs, ", "));
+    }
+    return out;
+}
+
+/// The first that helps, of those that spoil something or of those that do not.
+const DiagnosisOption* helper(const DiagnosisRecord& record, bool spoils) {
+    const auto found = std::ranges::find_if(record.options, [&](const DiagnosisOption& one) {
+        return one.helps && one.spoils == spoils;
+    });
+    return found != record.options.end() ? &*found : nullptr;
+}
+
+std::string cost(const DiagnosisOption& one) {
+    return one.worse.empty() ? "it costs nothing that counts in the other runs"
+                             : "the price: " + one.worse.front();
+}
+
+/// What to expect of another kind of disc where the disc is, or may be, at fault.
+std::string of_another(const DiagnosisRecord& record) {
+    if (const DiagnosisOption* one = helper(record, false)) {
+        return fmt::format(
+            "In {} {} does better than a sound disc of the fitted kind ({}); {}. Ask first whether "
+            "the maker allows it.",
+            record.disc_run, one->disc, one->better.empty() ? "" : one->better.front(), cost(*one));
+    }
+    if (const DiagnosisOption* one = helper(record, true)) {
+        return fmt::format("{} does better in {}, but it is not to be recommended here; {}.",
+                           one->disc, record.disc_run, cost(*one));
+    }
+    return fmt::format(
+        "No other disc of the class does clearly better in {} than a sound one of "
+        "the fitted kind: if a disc is due, take that kind.",
+        record.disc_run);
+}
+
+/// What another disc does while the cause stays in the vehicle.
+std::string with_cause(const DiagnosisRecord& record, const DiagnosisOption& own) {
+    if (!own.with_cause || *own.with_cause != Grade::bad) return "";
+    const DiagnosisOption* best = nullptr;
+    for (const DiagnosisOption& one : record.options) {
+        if (!one.with_cause || *one.with_cause == Grade::bad) continue;
+        if (best == nullptr || *one.with_cause < *best->with_cause) best = &one;
+    }
+    const bool flywheel = record.causes.front().seat == "flywheel";
+    if (best == nullptr) {
+        return fmt::format(
+            "With the cause left in, no disc of the class keeps {} within its "
+            "limits.",
+            record.disc_run);
+    }
+    if (flywheel) {
+        return fmt::format(
+            "If the flywheel stays as it is, {} is the disc for it: {} in {}, where "
+            "the fitted one is bad.",
+            best->disc, grade_key(*best->with_cause), record.disc_run);
+    }
+    return fmt::format(
+        "With the cause left in, {} would bring {} to {}: that hides it and cures "
+        "nothing.",
+        best->disc, record.disc_run, grade_key(*best->with_cause));
+}
+
+double probability_of_disc(const DiagnosisRecord& record) {
+    double out = 0.0;
+    for (const DiagnosisCause& one : record.causes) {
+        if (one.seat == "disc") out += one.probability;
+    }
+    return out;
+}
+
+}  // namespace
+
+bool disc_matters(const DiagnosisRecord& record) {
+    return record.options.size() > 1 &&
+           (probability_of_disc(record) >= hardly || record.causes.front().seat == "flywheel");
+}
+
+std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
+    const DiagnosisOption* own = fitted(record);
+    if (own == nullptr) return {};
+    std::vector<std::string> out;
+    const DiagnosisCause& first = record.causes.front();
+    const double of_disc = probability_of_disc(record);
+    const std::string living = with_cause(record, *own);
+    const char* kind = "Where Mend asks for a disc, take the kind that belongs there.";
+    if (record.disc_run.empty()) {
+        out.push_back(fmt::format(
+            "This complaint does not hang on springs and friction of the disc's damper: a disc "
+            "with another damper does not cure it. {}",
+            kind));
+    } else if (of_disc >= likely) {
+        out.push_back(
+            "The likeliest cause sits in the disc; a sound disc of the right kind cures it if that "
+            "is confirmed. " +
+            of_another(record));
+    } else if (of_disc >= hardly) {
+        out.push_back(fmt::format(
+            "Whether it is the disc is not settled ({} for all its causes together): find that out "
+            "before one is bought. {}",
+            probability_text(of_disc), of_another(record)));
+    } else if (first.seat == "flywheel" && !living.empty()) {
+        out.emplace_back("The likeliest cause sits in the flywheel; flywheel and disc must match.");
+    } else if (aside_of_disc(first.seat)) {
+        out.push_back(fmt::format(
+            "The likeliest cause sits in the {}, not in the disc's damper: a disc with another "
+            "damper does not cure it. {}",
+            first.seat, kind));
+    } else {
+        out.push_back(fmt::format(
+            "The likeliest cause is not the disc (seat: {}): another disc does not cure it. Do not "
+            "buy one for this.",
+            first.seat));
+    }
+    if (!living.empty()) out.push_back(living);
+    return out;
+}
+
+std::vector<std::string> disc_words(const DiagnosisRecord& record) {
+    std::vector<std::string> out = disc_advice(record);
+    const DiagnosisOption* own = fitted(record);
+    if (own == nullptr) return out;
+    out.push_back(suits(record, *own));
+    if (!record.fitted_reasons.empty()) {
+        out.push_back(
+            fmt::format("Not good with it even so: {}.", fmt::join(record.fitted_reasons, "; ")));
+    }
+    for (const std::string& limit : record.out_of_reach) {
+        out.push_back("Set aside, since no disc of the class meets it, " + limit + ".");
+    }
+    return out;
+}
+
+}  // namespace damper
