@@ -14,7 +14,6 @@ namespace {
 
 constexpr double first_damping = 1e-3;
 constexpr double least_damping = 1e-9;
-constexpr double most_damping = 1e10;
 
 /// Unknowns that may move: not at a bound against which the gradient presses.
 std::vector<Eigen::Index> free_unknowns(const BoundedLeastSquares& problem,
@@ -67,14 +66,18 @@ LeastSquaresResult least_squares(const BoundedLeastSquares& problem, const Eigen
         normal.triangularView<Eigen::StrictlyUpper>() = normal.transpose();
         const auto free = free_unknowns(problem, best.x, gradient);
         bool lower = false;
-        while (!lower && damping < most_damping) {
-            const Eigen::VectorXd x = (best.x + step_of(normal, gradient, free, damping))
-                                          .cwiseMax(problem.lower)
-                                          .cwiseMin(problem.upper);
+        while (!lower && damping < problem.most_damping) {
+            const Eigen::VectorXd step = step_of(normal, gradient, free, damping);
+            const Eigen::VectorXd x =
+                (best.x + step).cwiseMax(problem.lower).cwiseMin(problem.upper);
+            const double foreseen = -2.0 * gradient.dot(step) - step.dot(normal * step);
+            if (problem.enough_absolute > 0.0 && foreseen < problem.enough_absolute) break;
             const bool fits = x.allFinite() && problem.evaluate(x, residuals, nullptr);
             const double sum = fits ? residuals.squaredNorm() : best.sum_of_squares;
             if (sum < best.sum_of_squares) {
-                best.found = best.sum_of_squares - sum < problem.enough * best.sum_of_squares;
+                best.found =
+                    best.sum_of_squares - sum <
+                    std::max(problem.enough_absolute, problem.enough * best.sum_of_squares);
                 best.x = x;
                 best.sum_of_squares = sum;
                 damping = std::max(least_damping, 0.2 * damping);

@@ -15,6 +15,8 @@ struct BoundedLeastSquares {
         evaluate;
     int most_steps = 40;
     double enough = 1e-8;  ///< Ends when a step lowers the sum of squares by less, relatively.
+    double enough_absolute = 0.0;  ///< The same in units of the sum, also of the drop foreseen.
+    double most_damping = 1e10;    ///< Beyond it no lower sum is looked for any more.
 };
 
 /// Where the search ended.

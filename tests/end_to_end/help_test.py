@@ -7,7 +7,8 @@ import subprocess
 from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
-         "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "report", "bench")
+         "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "match", "report",
+         "bench")
 
 
 def options_of(verb):

@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose report bench --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose match report bench --help --version' \
             -- "$current")
         return
     fi
@@ -33,7 +33,7 @@ _damper() {
         --quantity) words='speed acceleration torque angle' ;;
         --format)
             words='text json'
-            [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording && $verb != diagnose ]] && words='text json csv'
+            [[ $verb != run && $verb != show && $verb != fit && $verb != check && $verb != recording && $verb != diagnose && $verb != match ]] && words='text json csv'
             ;;
         --design) words='grid sobol' ;;
         --method) words='subplex nelder-mead cobyla bobyqa' ;;
@@ -137,6 +137,10 @@ _damper() {
             diagnose)
                 words='--help --ask --out --vehicles --seed --threads --no-discs --models --format
                     --quiet'
+                ;;
+            match)
+                words='--help --free --measured --recording --error --out --threads --cause --set
+                    --models --format --quiet'
                 ;;
             report) words='--help --out --quiet' ;;
             bench) words='--help --out --models --quiet' ;;

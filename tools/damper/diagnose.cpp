@@ -7,14 +7,12 @@
 #include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/describe/write_complaint.hpp"
-#include "libdamper/measures/known_measures.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
-#include "libdamper/studies/cover_study.hpp"
-#include "libdamper/studies/workshop_figures.hpp"
 
 #include "tools/damper/ask_complaint.hpp"
 #include "tools/damper/built_in.hpp"
+#include "tools/damper/complaint_case.hpp"
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/locate.hpp"
 #include "tools/damper/stop_signal.hpp"
@@ -71,51 +69,6 @@ void tie(CLI::App& app, DiagnoseWords& words) {
     tie_format(app, words.format, {"text", "json"});
     app.add_flag("--quiet", words.quiet, "Print errors only");
     app.footer(example);
-}
-
-fs::path complaint_file(const std::string& word, const fs::path& models) {
-    std::error_code error;
-    if (fs::exists(word, error)) return word;
-    const fs::path folder = models.parent_path() / "scenarios" / "complaints";
-    const fs::path known = folder / (word + ".toml");
-    if (fs::exists(known, error)) return known;
-    throw InputError(
-        fmt::format("there is no complaint {}{}\n    Write one: damper diagnose --ask "
-                    "FILE.toml",
-                    word, did_you_mean(word, names_in(folder))));
-}
-
-/// Measures that a complaint may give, of runs and of clutches, with their units. Those of a clutch
-/// are what a vehicle of the models folder gives.
-std::vector<std::pair<std::string, std::string>> measures_of(const Knowledge& knowledge,
-                                                             const fs::path& models) {
-    std::vector<std::pair<std::string, std::string>> out = known_measures();
-    const auto workshop = known_workshop_figures();
-    out.insert(out.end(), workshop.begin(), workshop.end());
-    for (const ComplaintKind& kind : knowledge.kinds) {
-        for (const ComplaintRun& run : kind.runs) {
-            if (run.cover.empty()) continue;
-            Scenario scenario;
-            scenario.vehicle = read_vehicle(models / "vehicles" / (run.cover + ".toml"),
-                                            {.models = models, .changes = {}, .measures = {}});
-            for (const MeasureValue& one : study_cover(scenario, {}).figures) {
-                out.emplace_back(one.name, one.units);
-            }
-            return out;
-        }
-    }
-    return out;
-}
-
-/// The vehicle of a complaint: a name, or a file from the complaint's folder.
-std::string vehicle_of(const Complaint& complaint, const fs::path& file, const fs::path& models) {
-    std::error_code error;
-    const fs::path beside = file.parent_path() / complaint.vehicle;
-    if (fs::is_regular_file(beside, error)) return fs::absolute(beside).string();
-    const fs::path folder = models / "vehicles";
-    if (fs::exists(folder / (complaint.vehicle + ".toml"), error)) return complaint.vehicle;
-    throw InputError(fmt::format("{}: there is no vehicle {}{}", file.string(), complaint.vehicle,
-                                 did_you_mean(complaint.vehicle, names_in(folder))));
 }
 
 int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs::path& models) {

@@ -38,6 +38,7 @@ const std::vector<Verb>& verbs() {
         {"gather", "Put the shards of a study together into one file", gather},
         {"check", "Hold scenarios against their bands and against what they gave before", check},
         {"diagnose", "From a complaint to ranked causes, evidence and advice", diagnose},
+        {"match", "Values of a model from what was measured, with intervals", match},
         {"report", "Write the page of a file that a verb left", report},
         {"bench", "Write a page on which discs are tried out, without network", bench},
     };

@@ -38,5 +38,6 @@ struct Verb {
 [[nodiscard]] int bench(const Words& words);
 [[nodiscard]] int bench(const Words& words);
 [[nodiscard]] int diagnose(const Words& words);
+[[nodiscard]] int match(const Words& words);
 
 }  // namespace damper::command
