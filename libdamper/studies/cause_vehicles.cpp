@@ -4,7 +4,6 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
-#include "libdamper/studies/complaint_bench.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -22,23 +21,14 @@ using Changes = std::vector<std::pair<std::string, std::string>>;
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
-const MeasureValue* find(const std::vector<ShownFigures>& all, const std::string& shown_by,
-                         const std::string& name) {
-    const auto place = std::ranges::find(all, shown_by, &ShownFigures::shown_by);
-    if (place == all.end()) return nullptr;
-    const auto found = std::ranges::find(place->figures, name, &MeasureValue::name);
-    return found != place->figures.end() ? &*found : nullptr;
-}
-
 /// Takes units, definitions and scales from what the sound vehicle gives.
-void describe_figures(const ComplaintKind& kind, const std::vector<ShownFigures>& sound,
-                      CauseVehicles& out) {
+void describe_figures(const ComplaintKind& kind, const BenchFigures& sound, CauseVehicles& out) {
     for (const ComplaintFigure& figure : kind.figures) {
-        const MeasureValue* named = find(sound, figure.shown_by, figure.measure);
+        const MeasureValue* named = sound.find(figure.shown_by, figure.measure);
         const bool in_run = figure.shown_by == "run";
         if (named == nullptr || (!in_run && !std::isfinite(named->value))) {
             // A vehicle without mounts has no roll; a class without a run has none of its measures.
-            if (in_run && std::ranges::find(sound, "run", &ShownFigures::shown_by) != sound.end()) {
+            if (in_run && sound.has("run")) {
                 out.notes.push_back(fmt::format("the figure {} is left out: {} does not give it",
                                                 figure.measure, out.run));
             }
@@ -60,11 +50,10 @@ void describe_figures(const ComplaintKind& kind, const std::vector<ShownFigures>
     }
 }
 
-std::vector<double> in_order_of(const CauseVehicles& vehicles,
-                                const std::vector<ShownFigures>& all) {
+std::vector<double> in_order_of(const CauseVehicles& vehicles, const BenchFigures& all) {
     std::vector<double> out;
     for (std::size_t f = 0; f < vehicles.measures.size(); ++f) {
-        const MeasureValue* named = find(all, vehicles.shown_by[f], vehicles.measures[f]);
+        const MeasureValue* named = all.find(vehicles.shown_by[f], vehicles.measures[f]);
         out.push_back(named != nullptr ? named->value : none);
     }
     return out;
@@ -123,6 +112,29 @@ bool shows_as_any(const ComplaintKind& kind, const CandidateCause& cause,
     return false;
 }
 
+FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
+                       const VehiclesAsked& asked) {
+    FigureSource out;
+    Changes changes = run.changes;
+    changes.insert(changes.end(), asked.changes.begin(), asked.changes.end());
+    if (run.scenario.empty()) {
+        const std::filesystem::path file(asked.vehicle);
+        out.vehicle =
+            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
+        out.name = run.cover;
+    } else {
+        changes.insert(changes.begin(), {"vehicle", asked.vehicle});
+        out.scenario = asked.scenarios / (run.scenario + ".toml");
+        out.name = run.scenario;
+    }
+    out.options = {.models = asked.models, .changes = std::move(changes), .measures = {}};
+    for (const ComplaintFigure& figure : kind.figures) {
+        const bool held = figure.measure.starts_with("torque_held");
+        if (figure.shown_by != "run") out.places.insert(held ? "held" : figure.shown_by);
+    }
+    return out;
+}
+
 const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicle_class) {
     const auto found = std::ranges::find(kind.runs, vehicle_class, &ComplaintRun::vehicle_class);
     return found != kind.runs.end() ? &*found : nullptr;
@@ -132,7 +144,7 @@ std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& v
                                const VehiclesAsked& asked, const Changes& changes) {
     const ComplaintRun* run = run_for(kind, asked.vehicle_class);
     if (run == nullptr) return std::vector<double>(vehicles.measures.size(), none);
-    return in_order_of(vehicles, ComplaintBench(kind, *run, asked).figures(changes, {}));
+    return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
@@ -144,8 +156,8 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     if (run == nullptr || kind.figures.empty()) return out;
     out.run =
         run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
-    ComplaintBench sound(kind, *run, asked);
-    describe_figures(kind, sound.figures({}, progress), out);
+    const FigureSource source = source_of(kind, *run, asked);
+    describe_figures(kind, FigureBench(source).figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
@@ -167,9 +179,9 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     }
     const std::size_t count = jobs.size() * vehicles;
     const std::size_t threads = thread_count(asked.threads, count);
-    std::vector<std::unique_ptr<ComplaintBench>> benches;
+    std::vector<std::unique_ptr<FigureBench>> benches;
     for (std::size_t t = 0; t < threads; ++t)
-        benches.push_back(std::make_unique<ComplaintBench>(kind, *run, asked));
+        benches.push_back(std::make_unique<FigureBench>(source));
     std::vector<std::string> refused(simulated.size());
     std::mutex guard;
     std::size_t done = 0;

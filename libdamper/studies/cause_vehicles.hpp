@@ -5,6 +5,7 @@
 #include "libdamper/diagnosis/figure_cloud.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
 #include "libdamper/scenario/cause.hpp"
+#include "libdamper/studies/figure_bench.hpp"
 
 #include <cstdint>
 #include <filesystem>
@@ -66,6 +67,11 @@ struct CauseVehicles {
 [[nodiscard]] std::vector<std::pair<std::string, std::string>> changes_of_vehicle(
     const ComplaintKind& kind, const CandidateCause* candidate, const Cause* cause,
     const VehiclesAsked& asked, std::uint64_t number);
+
+/// What the figures of a complaint are taken from: its run with the vehicle that is asked for, and
+/// the places of the workshop that its figures name.
+[[nodiscard]] FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
+                                     const VehiclesAsked& asked);
 
 /// The run of a complaint for a class; null if it has none.
 [[nodiscard]] const ComplaintRun* run_for(const ComplaintKind& kind,

@@ -8,7 +8,6 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/diagnosis/answer_table.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
-#include "libdamper/studies/complaint_bench.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
@@ -425,8 +424,9 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
 
     // Tables of benches are read before the long simulation: what is wrong in them is told at once.
     const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    const double reference = run != nullptr ? ComplaintBench(kind, *run, asked).reference_torque()
-                                            : vehicle.engine.peak_torque.si();
+    const double reference = run != nullptr
+                                 ? FigureBench(source_of(kind, *run, asked)).reference_torque()
+                                 : vehicle.engine.peak_torque.si();
     RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
     given.insert(given.end(), bench.seen.begin(), bench.seen.end());
     record.notes_on_data.insert(record.notes_on_data.end(), bench.notes.begin(), bench.notes.end());

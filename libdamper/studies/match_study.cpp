@@ -98,7 +98,7 @@ class Match {
 
     /// What was measured, and what could be: figures of the run whose error is known.
     void collect_figures() {
-        for (const NamedFigure& named : described_.figures) {
+        for (const MeasureValue& named : described_.all()) {
             MatchFigure figure;
             figure.name = named.name;
             figure.units = named.units;
@@ -109,21 +109,21 @@ class Match {
                 take(*given, figure);
             } else if (const auto known = request_.known.find(named.name);
                        known != request_.known.end() && std::isfinite(named.value)) {
-                figure.error = known_error(known->second, named.value, named);
+                figure.error = known_error(known->second, named.value, figure);
             }
             if (figure.seen || figure.error > 0.0) record_.figures.push_back(std::move(figure));
         }
         std::ranges::stable_partition(record_.figures,
                                       [](const MatchFigure& one) { return one.seen.has_value(); });
         for (const GivenFigure& given : request_.given) {
-            if (find_figure(described_.figures, given.measure) != nullptr) continue;
+            if (described_.find(given.measure) != nullptr) continue;
             if (given.text.empty()) {
                 record_.notes.push_back(fmt::format("{} is in {}, but {} does not give it",
                                                     given.measure, given.from, request_.run));
                 continue;
             }
             std::vector<std::string> names;
-            for (const NamedFigure& one : described_.figures) names.push_back(one.name);
+            for (const MeasureValue& one : described_.all()) names.push_back(one.name);
             const std::string near = nearest_word(given.measure, names);
             throw InputError(fmt::format("{}: {} does not give {}{}", given.from, request_.run,
                                          given.measure,
@@ -141,8 +141,8 @@ class Match {
         }
     }
 
-    static double known_error(const KnownError& known, double value, const NamedFigure& named) {
-        return std::hypot(known.share * value, number_of(named.name, known.floor, named.units));
+    static double known_error(const KnownError& known, double value, const MatchFigure& figure) {
+        return std::hypot(known.share * value, number_of(figure.name, known.floor, figure.units));
     }
 
     void take(const GivenFigure& given, MatchFigure& figure) {
@@ -157,8 +157,7 @@ class Match {
         }
         const auto known = request_.known.find(given.measure);
         if (known != request_.known.end()) {
-            figure.error =
-                known_error(known->second, *figure.seen, {figure.name, figure.units, "", 0.0});
+            figure.error = known_error(known->second, *figure.seen, figure);
             return;
         }
         if (given.text.empty()) {
@@ -249,8 +248,8 @@ class Match {
             const BenchFigures run = bench.figures(free_.changes(x), stop_);
             if (!run.complete) return out;
             for (Eigen::Index i = 0; i < out.size(); ++i) {
-                const NamedFigure* named =
-                    find_figure(run.figures, record_.figures[static_cast<std::size_t>(i)].name);
+                const MeasureValue* named =
+                    run.find(record_.figures[static_cast<std::size_t>(i)].name);
                 if (named != nullptr) out[i] = named->value;
             }
         } catch (const InputError& wrong) {

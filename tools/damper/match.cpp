@@ -140,30 +140,6 @@ std::string symptom_of(const Scenario& scenario) {
     return torque_change_of(scenario.manoeuvre) != nullptr ? "shuffle" : "";
 }
 
-/// What the figures of a complaint's run are taken from, with the vehicle that is asked for.
-FigureSource source_of(const ComplaintRun& run, const VehiclesAsked& asked) {
-    FigureSource out;
-    auto changes = run.changes;
-    changes.insert(changes.end(), asked.changes.begin(), asked.changes.end());
-    if (run.scenario.empty()) {
-        const fs::path file(asked.vehicle);
-        out.vehicle =
-            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
-        out.name = run.cover;
-        // Without a scenario nobody drives: only the vehicle is looked at.
-        std::erase_if(changes, [](const auto& change) {
-            return change.first.starts_with("manoeuvre.") ||
-                   change.first.starts_with("conditions.");
-        });
-    } else {
-        changes.insert(changes.begin(), {"vehicle", asked.vehicle});
-        out.scenario = asked.scenarios / (run.scenario + ".toml");
-        out.name = run.scenario;
-    }
-    out.options = {.models = asked.models, .changes = std::move(changes), .measures = {}};
-    return out;
-}
-
 /// Places of the workshop that figures come from.
 std::set<std::string> places_of(const std::vector<GivenFigure>& given, const Knowledge& knowledge) {
     std::set<std::string> out;
@@ -235,7 +211,7 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
             file.string(), asked.vehicle_class, complaint.symptom));
     }
     MatchRequest& request = out.request;
-    request.source = source_of(*run, asked);
+    request.source = source_of(*kind, *run, asked);
     request.run = (run->scenario.empty() ? "damper cover " : "damper run ") +
                   (run->scenario.empty() ? complaint.vehicle : run->scenario);
     for (const auto& [measure, text] : complaint.measured) {
