@@ -209,7 +209,7 @@ class Diagnose(CommandTest):
                 ("still.csv", table(lambda i: f"{i / 1000},800\n"), "never changes"),
                 ("stands.csv", table(lambda i: f"{i / 1000},0\n"), "must turn forward"),
                 ("short.csv", table(lambda i: f"{i / 1000},{swing(i)}\n", 40), "engine cycles"),
-                ("even.csv", even, "damper recording"),
+                ("even.csv", even, "flywheel_teeth"),
                 ("silent.wav", sound_file(bytes(64000)), "silence"),
                 ("blink.wav", sound_file(b"\0\x40\0\xc0" * 50), "at least 1 s")):
             (self.folder / name).write_bytes(data)
