@@ -10,7 +10,7 @@ namespace damper {
 
 namespace {
 
-constexpr double likely = 0.5, hardly = 0.2;
+constexpr double likely = 0.5, hardly = 0.1;
 
 const DiagnosisOption* fitted(const DiagnosisRecord& record) {
     const auto found = std::ranges::find(record.options, true, &DiagnosisOption::fitted);

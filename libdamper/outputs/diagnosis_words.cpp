@@ -75,7 +75,7 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                           probability_text(first.probability), lower_first(record.causes[1].title),
                           probability_text(record.causes[1].probability));
     }
-    constexpr double hardly = 0.2;
+    constexpr double hardly = 0.1;
     if (record.clutch_probability < hardly) {
         out += fmt::format(
             " It is hardly the clutch ({} for all its parts together): do not "
