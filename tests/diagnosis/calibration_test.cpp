@@ -4,6 +4,7 @@
 #include "libdamper/diagnosis/ranking.hpp"
 
 #include "tests/support/near.hpp"
+#include "tests/support/small_knowledge.hpp"
 
 #include <cmath>
 #include <doctest/doctest.h>
@@ -14,6 +15,8 @@
 
 using namespace damper;
 using damper::test::near;
+using damper::testing::cause;
+using damper::testing::question;
 
 namespace {
 
@@ -60,24 +63,6 @@ Parts parts_of(const Forecasts& forecasts) {
             }
         }
     }
-    return out;
-}
-
-Question question(const char* name, const std::vector<std::pair<const char*, double>>& choices) {
-    Question out;
-    out.name = name;
-    for (const auto& [choice, usual] : choices) {
-        out.choices.push_back({.name = choice, .says = choice, .usual = Ratio::from_si(usual)});
-    }
-    return out;
-}
-
-CandidateCause cause(const char* name, double weight, std::vector<CauseAnswers> answers) {
-    CandidateCause out;
-    out.outside = name;
-    out.seat = "disc";
-    out.weight = Ratio::from_si(weight);
-    out.answers = std::move(answers);
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include "libdamper/diagnosis/answer_table.hpp"
 
 #include "tests/support/near.hpp"
+#include "tests/support/small_knowledge.hpp"
 
 #include <cmath>
 #include <doctest/doctest.h>
@@ -12,28 +13,10 @@
 
 using namespace damper;
 using damper::test::near;
+using damper::testing::cause;
+using damper::testing::question;
 
 namespace {
-
-Choice choice(const char* name, double usual) {
-    return {.name = name, .says = name, .usual = Ratio::from_si(usual)};
-}
-
-Question question(const char* name, std::vector<Choice> choices) {
-    Question out;
-    out.name = name;
-    out.choices = std::move(choices);
-    return out;
-}
-
-CandidateCause cause(const char* name, double weight, std::vector<CauseAnswers> answers) {
-    CandidateCause out;
-    out.outside = name;
-    out.seat = "disc";
-    out.weight = Ratio::from_si(weight);
-    out.answers = std::move(answers);
-    return out;
-}
 
 /// Three causes, two questions of two and three choices; the second says nothing of the third
 /// cause.
@@ -41,9 +24,8 @@ struct Small {
     QuestionList questions;
     ComplaintKind kind;
     Small() {
-        questions.questions = {
-            question("a", {choice("yes", 1), choice("no", 1)}),
-            question("b", {choice("cold", 1), choice("hot", 2), choice("both", 1)})};
+        questions.questions = {question("a", {{"yes", 1}, {"no", 1}}),
+                               question("b", {{"cold", 1}, {"hot", 2}, {"both", 1}})};
         kind.questions = {"a", "b"};
         kind.causes = {
             cause("x", 1, {{"a", {{"yes", 9}, {"no", 1}}}, {"b", {{"cold", 1}, {"hot", 3}}}}),
@@ -133,7 +115,7 @@ TEST_CASE("expected information of a binary symmetric question is one bit less i
     // T. M. Cover, J. A. Thomas, "Elements of Information Theory", 2nd ed. 2006, equation 7.7: the
     // capacity of the binary symmetric channel is 1 − H(p), reached by even causes.
     QuestionList questions;
-    questions.questions = {question("a", {choice("yes", 1), choice("no", 1)})};
+    questions.questions = {question("a", {{"yes", 1}, {"no", 1}})};
     ComplaintKind kind;
     for (const double share : {1.0, 0.9, 0.7, 0.5}) {
         kind.causes = {cause("x", 1, {{"a", {{"yes", share}, {"no", 1.0 - share}}}}),
@@ -150,7 +132,7 @@ TEST_CASE("expected information of a binary symmetric question is one bit less i
 TEST_CASE("a question that tells nothing has no information, and none has less than none") {
     const Small small;
     QuestionList questions = small.questions;
-    const Question idle = question("c", {choice("yes", 3), choice("no", 1)});
+    const Question idle = question("c", {{"yes", 3}, {"no", 1}});
     CHECK(expected_information({0.2, 0.3, 0.5}, small.kind, idle) == doctest::Approx(0.0));
     for (const Question& one : questions.questions) {
         CHECK(expected_information({0.2, 0.3, 0.5}, small.kind, one) > 0.0);
