@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace damper {
 
@@ -76,7 +77,16 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                           probability_text(record.causes[1].probability));
     }
     constexpr double hardly = 0.1;
-    if (record.clutch_probability < hardly) {
+    if (!record.strange.empty()) {
+        return out + fmt::format(
+                         " But {} lies far from every simulated vehicle: measure that "
+                         "again first.",
+                         fmt::join(record.strange, ", "));
+    }
+    if (record.clutch_probability < hardly && first.probability < likely) {
+        out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",
+                           probability_text(record.clutch_probability));
+    } else if (record.clutch_probability < hardly) {
         out += fmt::format(
             " It is hardly the clutch ({} for all its parts together): do not "
             "replace it for this.",

@@ -180,12 +180,32 @@ void note_strangers(DiagnosisRecord& record) {
         }
         const double off = std::fmax(low - *figure.seen, *figure.seen - high);
         if (!(off > sigmas * figure.error)) continue;
+        record.strange.push_back(figure.name);
         record.notes_on_data.push_back(fmt::format(
             "{} as measured is far from every simulated vehicle, with whatever cause: look at the "
             "measurement again, or at whether {} stands for this vehicle; the ranking is less sure "
             "than it says",
             figure.name, record.vehicle));
     }
+}
+
+/// Tells where all that was recorded lies where sound vehicles' figures do: after a repair the case
+/// can be closed by it.
+void note_sound(DiagnosisRecord& record) {
+    constexpr double sigmas = 2.0;
+    bool recorded = false;
+    for (const DiagnosisFigure& figure : record.figures) {
+        if (!figure.seen) continue;
+        recorded = recorded || figure.shown_by == "run";
+        const double room = sigmas * figure.error;
+        const bool inside =
+            *figure.seen >= figure.healthy_low - room && *figure.seen <= figure.healthy_high + room;
+        if (!inside) return;
+    }
+    if (!recorded) return;
+    record.notes_on_data.emplace_back(
+        "All that was measured is what sound vehicles show as well: after a repair that speaks for "
+        "closing the case; before one, record again while the complaint is there");
 }
 
 /// What it takes to measure a group of figures. Minutes are common practice, no source.
@@ -446,6 +466,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     note_strangers(record);
+    note_sound(record);
     take_tests(kind, in_order(ranking), request, knowledge, vehicles, groups, seen, record);
     if (request.try_discs && !progress.must_stop()) {
         try_discs(kind, asked, knowledge, part_of(progress, causes, 1.0), record);

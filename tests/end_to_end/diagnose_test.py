@@ -77,8 +77,15 @@ class Diagnose(CommandTest):
         wide = self.diagnosed(self.case("b.toml", text + 'disc_idle_width = "3 N m"\n'), *QUICK)
         self.assertEqual(wide["causes"][0]["name"], "idle_friction_stuck")
         self.assertFalse(any("far from every" in note for note in wide["notes"]))
+        # The sound run's own figures: after a repair they close the case, and only they.
+        sound = self.diagnosed(self.case("d.toml", text + 'transfer = 0.265\n'
+                                         'half_order_angle = "0.001 deg"\n'), *QUICK)
+        closing = "what sound vehicles show"
+        self.assertTrue(any(closing in note for note in sound["notes"]), sound["notes"])
+        self.assertFalse(any(closing in note for note in wide["notes"] + slow["notes"]))
         odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
         self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
+        self.assertIn("But transfer lies far", odd["headline"])
 
     def test_page_and_data_are_left_and_nothing_of_a_file_is_taken_for_markup(self):
         evil = ("</title></style></svg>]]>--><script>alert(1)</script><img src=x onerror=alert(2)>"

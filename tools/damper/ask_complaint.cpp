@@ -25,24 +25,28 @@ std::optional<std::string> line_of(std::istream& in) {
     return line.substr(first, line.find_last_not_of(" \t\r") - first + 1);
 }
 
-/// The number of a choice; nothing for an empty line or the end of the input. Asks again for
-/// anything else.
+/// The number of a choice, which may be given by its name as well; nothing for the end of the
+/// input, and for an empty line unless an answer is needed. Asks again for anything else.
 std::optional<std::size_t> choose(const std::string& question,
-                                  const std::vector<std::string>& choices, std::istream& in) {
+                                  const std::vector<std::string>& choices, std::istream& in,
+                                  const std::vector<std::string>& names = {}, bool needed = false) {
     std::string text = fmt::format("\n{}", wrapped(question, width));
     for (std::size_t i = 0; i < choices.size(); ++i) {
         text += wrapped(choices[i], width, fmt::format("  {:>2}  ", i + 1));
     }
-    print_result(text + "      (Enter: not known) ");
+    print_result(text + (needed ? "      (a number or a name) " : "      (Enter: not known) "));
     while (const auto line = line_of(in)) {
-        if (line->empty()) return {};
+        if (line->empty() && !needed) return {};
+        const auto named = std::ranges::find(names, *line);
+        if (named != names.end()) return static_cast<std::size_t>(named - names.begin());
         std::size_t number = 0;
         const auto read = std::from_chars(line->data(), line->data() + line->size(), number);
         if (read.ec == std::errc() && read.ptr == line->data() + line->size() && number >= 1 &&
             number <= choices.size()) {
             return number - 1;
         }
-        print_result(fmt::format("      A number from 1 to {}, or Enter: ", choices.size()));
+        print_result(fmt::format("      A number from 1 to {}, or {}: ", choices.size(),
+                                 needed ? "a name" : "Enter"));
     }
     return {};
 }
@@ -57,17 +61,18 @@ std::string ask_text(const std::string& question, std::istream& in) {
 Complaint ask_complaint(const Knowledge& knowledge, const std::vector<std::string>& vehicles,
                         std::istream& in) {
     Complaint out;
-    std::vector<std::string> symptoms;
+    std::vector<std::string> symptoms, names;
     for (const ComplaintKind& kind : knowledge.kinds) {
+        names.push_back(kind.symptom);
         symptoms.push_back(fmt::format("{}: {}", kind.title, kind.words));
     }
-    const auto symptom = choose("What is complained of?", symptoms, in);
+    const auto symptom = choose("What is complained of?", symptoms, in, names, true);
     if (!symptom) throw InputError("--ask: without a symptom there is nothing to ask about");
     const ComplaintKind& kind = knowledge.kinds[*symptom];
     out.symptom = kind.symptom;
     const auto vehicle =
         choose("Which of these vehicles is nearest? (Its parts can be replaced in the file.)",
-               vehicles, in);
+               vehicles, in, vehicles, true);
     if (!vehicle) throw InputError("--ask: without a vehicle there is nothing to compare with");
     out.vehicle = vehicles[*vehicle];
     out.title = ask_text("A title for the case:", in);

@@ -78,8 +78,10 @@ int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs
     }
     const Complaint complaint = ask_complaint(knowledge, names_in(models / "vehicles"), std::cin);
     write_file_atomically(words.ask, complaint_toml(complaint));
-    print_result(fmt::format("Written: {}\nNow:\n  damper diagnose {}\n", printable(words.ask),
-                             printable(words.ask)));
+    print_result(
+        fmt::format("Written: {}\nNow:\n  damper diagnose {}\nIt says what to measure; figures go "
+                    "into the file under [measured], files under [recordings].\n",
+                    printable(words.ask), printable(words.ask)));
     return to_int(ExitStatus::done);
 }
 
