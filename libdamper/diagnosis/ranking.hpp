@@ -14,12 +14,6 @@ namespace damper {
 struct SeenFigures {
     std::vector<std::optional<double>> values;
     std::vector<double> errors;
-    [[nodiscard]] bool any() const {
-        for (const auto& one : values) {
-            if (one) return true;
-        }
-        return false;
-    }
 };
 
 /// What one piece of evidence says of one cause: log10 of how much likelier it is with the cause

@@ -112,15 +112,18 @@ bool shows_as_any(const ComplaintKind& kind, const CandidateCause& cause,
     return false;
 }
 
+std::filesystem::path vehicle_file(const VehiclesAsked& asked) {
+    const std::filesystem::path file(asked.vehicle);
+    return file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
+}
+
 FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
                        const VehiclesAsked& asked) {
     FigureSource out;
     Changes changes = run.changes;
     changes.insert(changes.end(), asked.changes.begin(), asked.changes.end());
     if (run.scenario.empty()) {
-        const std::filesystem::path file(asked.vehicle);
-        out.vehicle =
-            file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
+        out.vehicle = vehicle_file(asked);
         out.name = run.cover;
     } else {
         changes.insert(changes.begin(), {"vehicle", asked.vehicle});

@@ -28,6 +28,9 @@ struct VehiclesAsked {
     std::size_t threads = 0;  ///< 0: as many as the processor runs at once.
 };
 
+/// The file of the vehicle that is asked for.
+[[nodiscard]] std::filesystem::path vehicle_file(const VehiclesAsked& asked);
+
 /// What vehicles with each cause show in the run of a complaint.
 struct CauseVehicles {
     std::string run;  ///< What was run, for people; empty if there is nothing for the class.

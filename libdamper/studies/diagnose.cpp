@@ -283,11 +283,11 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
         }
         record.tests.push_back(std::move(test));
     }
+    const std::vector<double> errors = errors_expected(vehicles);
     for (const FigureGroup& group : groups) {
         if (group.seen_in(seen.values)) continue;
         DiagnosisTest test = test_of(group, vehicles);
-        test.bits =
-            expected_information(probabilities, group, vehicles.rows, errors_expected(vehicles));
+        test.bits = expected_information(probabilities, group, vehicles.rows, errors);
         if (test.bits >= least_bits) record.tests.push_back(std::move(test));
     }
     constexpr double least_minutes = 2.0;  // to ask, and to write the answer down
@@ -405,11 +405,9 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         throw InputError(fmt::format("nothing is known of the symptom \"{}\"{}", complaint.symptom,
                                      near.empty() ? "" : "; did you mean " + near + "?"));
     }
-    const std::filesystem::path file(request.vehicles.vehicle);
-    const Vehicle vehicle = read_vehicle(
-        file.is_absolute() ? file
-                           : request.vehicles.models / "vehicles" / (file.string() + ".toml"),
-        {.models = request.vehicles.models, .changes = {}, .measures = {}});
+    const Vehicle vehicle =
+        read_vehicle(vehicle_file(request.vehicles),
+                     {.models = request.vehicles.models, .changes = {}, .measures = {}});
     VehiclesAsked asked = request.vehicles;
     asked.vehicle_class = vehicle.vehicle_class;
     asked.cylinders = vehicle.engine.cylinders;

@@ -196,12 +196,9 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     asked.models = options.models;
     asked.scenarios = folder_of("scenarios", options.models);
     asked.vehicle = vehicle_of(complaint, file, options.models);
-    const fs::path vehicle(asked.vehicle);
-    asked.vehicle_class = read_vehicle(vehicle.is_absolute() ? vehicle
-                                                             : options.models / "vehicles" /
-                                                                   (asked.vehicle + ".toml"),
-                                       {.models = options.models, .changes = {}, .measures = {}})
-                              .vehicle_class;
+    asked.vehicle_class =
+        read_vehicle(vehicle_file(asked), {.models = options.models, .changes = {}, .measures = {}})
+            .vehicle_class;
     asked.changes = complaint.changes;
     const ComplaintRun* run = kind != nullptr ? run_for(*kind, asked.vehicle_class) : nullptr;
     if (run == nullptr) {
