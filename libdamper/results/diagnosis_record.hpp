@@ -16,6 +16,8 @@ struct DiagnosisEvidence {
     std::string asks;    ///< The question, or what was measured.
     std::string answer;  ///< In words.
     double weight = 0.0;
+    /// Of a group of figures: those of the record that say so on their own, most telling first.
+    std::vector<std::size_t> figures;
 };
 
 struct DiagnosisCause {
@@ -53,6 +55,7 @@ struct DiagnosisTest {
         double probability = 0.0;
     };
     std::vector<Outcome> outcomes;
+    std::vector<std::size_t> figures;  ///< Of the record, that it would measure.
 };
 
 /// A disc that might be fitted instead, in the runs that were tried.

@@ -150,8 +150,8 @@ std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& v
     return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
-CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
-                              const VehiclesAsked& asked, const Progress& progress) {
+CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
+                            const Progress& progress) {
     CauseVehicles out;
     const ComplaintRun* run = run_for(kind, asked.vehicle_class);
     out.rows.resize(kind.causes.size());
@@ -159,8 +159,16 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     if (run == nullptr || kind.figures.empty()) return out;
     out.run =
         run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
+    describe_figures(kind, FigureBench(source_of(kind, *run, asked)).figures({}, progress), out);
+    return out;
+}
+
+CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
+                              const VehiclesAsked& asked, const Progress& progress) {
+    CauseVehicles out = known_figures(kind, asked, progress);
+    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    if (run == nullptr || kind.figures.empty()) return out;
     const FigureSource source = source_of(kind, *run, asked);
-    describe_figures(kind, FigureBench(source).figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
