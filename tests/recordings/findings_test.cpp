@@ -227,6 +227,30 @@ TEST_CASE("a run-up gives a track over speed instead of means") {
     }
 }
 
+TEST_CASE("an idle that drifts shows the half order that it has, and none where there is none") {
+    // The speed over the crank's angle is what is put in: mean with drift, order ½, firing order.
+    for (const double half : {0.0, 0.1}) {
+        CAPTURE(half);
+        WorkshopRecording drifting;
+        drifting.kind = RecordingKind::speed;
+        const double step = 5e-4;
+        double angle = 0.0;
+        const auto speed_at = [&](double t, double phi) {
+            return 84.0 + 0.75 * t - 0.3 * t * t + half * std::sin(0.5 * phi) +
+                   1.5 * std::sin(2.0 * phi);
+        };
+        for (int i = 0; i <= 8000; ++i) {
+            const double t = i * step, now = speed_at(t, angle);
+            drifting.time.push_back(t);
+            drifting.flywheel.push_back(now);
+            angle += 0.5 * step * (now + speed_at(t + step, angle + step * now));
+        }
+        const auto found = find_in_recordings({drifting}, four_cylinders()).front();
+        CHECK(value(found, "flywheel_half_order_speed") ==
+              doctest::Approx(half).epsilon(0.01).scale(0.05));
+    }
+}
+
 TEST_CASE("every kind of WAV file gives back its values") {
     std::vector<double> tone;
     for (int i = 0; i < 500; ++i) tone.push_back(0.8 * std::sin(0.05 * i));
