@@ -227,6 +227,23 @@ TEST_CASE("a run-up gives a track over speed instead of means") {
     }
 }
 
+TEST_CASE("turns a minute are read as the trade writes them, and a column too many is told") {
+    const std::string rows = "0,000;800;20\n0,001;801,5;20\n0,002;803;20\n0,003;804,5;20\n";
+    for (const char* names :
+         {"time [s];speed [1/min];oil [degC]", "time [s];speed [min^-1];oil", "t/s;n / 1/min;oil",
+          "time [s];speed [min-1];oil", "time [s];speed (U/min);oil", "time [s];speed [r/min];oil",
+          "time [s];speed [rpm];oil", "time;speed;oil\ns;1/min;degC"}) {
+        CAPTURE(names);
+        const WorkshopRecording read = table(std::string(names) + "\n" + rows);
+        REQUIRE(read.flywheel.size() == 4);
+        CHECK(read.flywheel[3] == doctest::Approx(804.5 * turn / 60.0).epsilon(1e-14));
+        REQUIRE(read.remarks.size() == 1);
+        CHECK(read.remarks[0].find("Not used") != std::string::npos);
+        CHECK(read.remarks[0].find("\"oil") != std::string::npos);
+    }
+    CHECK(table("time [s];speed [rpm]\n0;800\n1;801\n2;802\n3;803\n").remarks.empty());
+}
+
 TEST_CASE("an idle that drifts shows the half order that it has, and none where there is none") {
     // The speed over the crank's angle is what is put in: mean with drift, order ½, firing order.
     for (const double half : {0.0, 0.1}) {
