@@ -83,7 +83,7 @@ class Diagnose(CommandTest):
         closing = "what sound vehicles show"
         self.assertTrue(any(closing in note for note in sound["notes"]), sound["notes"])
         self.assertFalse(any(closing in note for note in wide["notes"] + slow["notes"]))
-        odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
+        odd = self.diagnosed(self.case("c.toml", text + "transfer = 29\n"), *QUICK)
         self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
         self.assertIn("But transfer lies far", odd["headline"])
 
