@@ -3,7 +3,9 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
+#include "libdamper/describe/read.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -145,21 +147,23 @@ const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicl
 
 std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& vehicles,
                                const VehiclesAsked& asked, const Changes& changes) {
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    if (run == nullptr) return std::vector<double>(vehicles.measures.size(), none);
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run) return std::vector<double>(vehicles.measures.size(), none);
     return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
                               const VehiclesAsked& asked, const Progress& progress) {
     CauseVehicles out;
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    const auto run = run_of_vehicle(kind, asked);
     out.rows.resize(kind.causes.size());
     out.simulated.resize(kind.causes.size());
-    if (run == nullptr || kind.figures.empty()) return out;
-    out.run =
-        run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
+    if (!run || kind.figures.empty()) return out;
+    out.run = command_of(*run, asked);
     const FigureSource source = source_of(kind, *run, asked);
+    if (!run->scenario.empty()) {
+        out.state = state_in_words(read_scenario(source.scenario, source.options));
+    }
     describe_figures(kind, FigureBench(source).figures({}, progress), out);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());

@@ -8,6 +8,7 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/diagnosis/answer_table.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
@@ -226,7 +227,9 @@ DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
     if (group.shown_by == "run") {
         out.name = "recordings";
         out.asks = "Record what this complaint shows and give it as [recordings] or [measured]";
-        out.how = fmt::format("In the state of \"{}\": {}.", vehicles.run, names);
+        out.how =
+            fmt::format("In the state of \"{}\"{}: {}.", vehicles.run,
+                        vehicles.state.empty() ? "" : fmt::format(" ({})", vehicles.state), names);
         out.minutes = 45.0;
     } else if (group.shown_by == "gauges") {
         out.asks = "Measure on the vehicle, nothing removed, and give it as [measured]";
@@ -412,6 +415,10 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     asked.vehicle_class = vehicle.vehicle_class;
     asked.cylinders = vehicle.engine.cylinders;
     asked.changes = complaint.changes;
+    asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
+    for (const auto& [key, value] : complaint.changes) {
+        if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
+    }
 
     DiagnosisRecord record;
     Scenario named;
@@ -441,9 +448,8 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
     // Tables of benches are read before the long simulation: what is wrong in them is told at once.
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    const double reference = run != nullptr
-                                 ? FigureBench(source_of(kind, *run, asked)).reference_torque()
+    const auto run = run_of_vehicle(kind, asked);
+    const double reference = run ? FigureBench(source_of(kind, *run, asked)).reference_torque()
                                  : vehicle.engine.peak_torque.si();
     RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
     given.insert(given.end(), bench.seen.begin(), bench.seen.end());
