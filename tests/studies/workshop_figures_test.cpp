@@ -4,6 +4,7 @@
 
 #include "libdamper/describe/read.hpp"
 #include "libdamper/studies/cover_study.hpp"
+#include "libdamper/studies/measured_state.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/run_one.hpp"
 
@@ -54,6 +55,32 @@ std::vector<MeasureValue> bench(Changes changes) {
 }
 
 }  // namespace
+
+TEST_CASE("a run put into the state that gauges measured shows it to them again") {
+    const std::pair<const char*, Changes> measured[] = {
+        {"car_idle_hot", {{"consumers_torque", "7 N m"}, {"engine_idle_speed", "640 rpm"}}},
+        {"car_creep_1", {{"consumers_torque", "7 N m"}, {"engine_idle_speed", "640 rpm"}}},
+        {"car_pull_5", {{"lowest_speed_under_load", "1111 rpm"}, {"mass_as_driven", "1600 kg"}}},
+        {"car_overrun_3", {{"lowest_speed_under_load", "1111 rpm"}}}};
+    for (const auto& [name, state] : measured) {
+        const Scenario scenario = test::shipped_scenario(name);
+        Changes changes;
+        for (const auto& [measure, text] : state) {
+            changes.emplace_back(key_of_state(measure, scenario), text);
+        }
+        const auto shown = gauge_figures(test::shipped_scenario(name, changes));
+        for (const auto& [measure, text] : state) {
+            const double due = text == "7 N m"      ? 7.0
+                               : text == "640 rpm"  ? 640.0 * rpm
+                               : text == "1111 rpm" ? 1111.0 * rpm
+                                                    : 1600.0;
+            CHECK_MESSAGE(value(shown, measure) == near(due, 1e-12), name << ": " << measure);
+        }
+    }
+    // Signs stay signs, and there is no state where the manoeuvre has none.
+    CHECK(key_of_state("transfer", test::shipped_scenario("car_idle_hot")).empty());
+    CHECK(key_of_state("consumers_torque", test::shipped_scenario("car_tip_in_2")).empty());
+}
 
 TEST_CASE("gauges show what sums by hand give") {
     const auto sound = gauge_figures(car({{"disc.spline_play", "0.5 deg"}}));

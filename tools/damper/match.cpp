@@ -209,8 +209,9 @@ void take_state(MatchRequest& request, const ReadOptions& given, Scenario& scena
         request.notes.push_back(fmt::format("the run is at {} = {}, as {} has it of {}", key,
                                             visible_text(one.text), one.from, one.measure));
     }
-    if (signs.size() == request.given.size()) return;
+    const bool is_elsewhere = signs.size() < request.given.size();
     request.given = std::move(signs);
+    if (!is_elsewhere) return;
     const std::string name = scenario.name, title = scenario.title, origin = scenario.origin;
     scenario = read_scenario(request.source.scenario, request.source.options);
     scenario.name = name;
@@ -250,7 +251,8 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     }
     MatchRequest& request = out.request;
     request.source = source_of(*kind, *run, asked);
-    request.run = command_of(*run, asked);
+    request.run = run->scenario.empty() ? "damper cover " + complaint.vehicle
+                                        : "damper run " + run->scenario;  // changes are its state
     out.kind = kind;
     for (const auto& [measure, text] : complaint.measured) {
         request.given.push_back(measured_of(measure, text, "the complaint"));
