@@ -6,6 +6,7 @@
 #include "libdamper/describe/read.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/studies/complaint_run.hpp"
+#include "libdamper/studies/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -198,19 +199,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
         [&](std::size_t job, std::size_t worker) {
             const std::size_t c = jobs[job / vehicles];
             const std::size_t v = job % vehicles;
-            std::string why;
             std::vector<double> values;
-            try {
+            const std::string why = refusal_of([&] {
                 const Changes changes = changes_of_vehicle(
                     kind, c > 0 ? &kind.causes[c - 1] : nullptr, simulated[c], asked, v);
                 values = in_order_of(out, benches[worker]->figures(changes, stop));
-            } catch (const InputError& wrong) {
-                why = wrong.what();
-            } catch (const SolverError& wrong) {
-                why = wrong.what();
-            } catch (const ModelError& wrong) {
-                why = wrong.what();
-            }
+            });
             const std::lock_guard lock(guard);
             for (Eigen::Index f = 0; why.empty() && f < figures; ++f) {
                 const auto i = static_cast<std::size_t>(f);
