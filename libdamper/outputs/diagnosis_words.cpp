@@ -154,6 +154,17 @@ std::string test_words(const DiagnosisTest& test) {
 
 std::vector<std::string> outcome_words(const DiagnosisTest& test) {
     std::vector<std::string> out;
+    if (test.outcomes.empty()) return out;
+    const auto same = [&](const auto& one) { return one.leads == test.outcomes.front().leads; };
+    if (std::ranges::all_of(test.outcomes, same)) {
+        const auto [least, most] = std::ranges::minmax(
+            test.outcomes, {}, [](const DiagnosisTest::Outcome& one) { return one.probability; });
+        out.push_back(
+            fmt::format("Whatever it shows, {} still leads, with {} (\"{}\") to {} (\"{}\").",
+                        lower_first(least.leads), probability_text(least.probability), least.says,
+                        probability_text(most.probability), most.says));
+        return out;
+    }
     for (const DiagnosisTest::Outcome& one : test.outcomes) {
         out.push_back(fmt::format("{} (to be expected with {}): then {} leads with {}.", one.says,
                                   probability_text(one.chance), lower_first(one.leads),
@@ -167,9 +178,9 @@ std::vector<std::string> figure_lines(const DiagnosisRecord& record, const Diagn
     for (const std::size_t f : test.figures) {
         const DiagnosisFigure& figure = record.figures[f];
         const Shown shown = shown_as(figure.units, std::abs(figure.healthy));
-        out.push_back(fmt::format("{}{}: {}", figure.name,
-                                  shown.units.empty() ? "" : fmt::format(" [{}]", shown.units),
-                                  lower_first(figure.definition)));
+        out.push_back(fmt::format(
+            "{}{}: {}", figure.name, shown.units.empty() ? "" : fmt::format(" [{}]", shown.units),
+            figure.shown_by == "run" ? words_of(figure.name) : lower_first(figure.definition)));
     }
     return out;
 }

@@ -85,7 +85,7 @@ class Diagnose(CommandTest):
         self.assertFalse(any(closing in note for note in wide["notes"] + slow["notes"]))
         odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
         self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
-        self.assertIn("But transfer lies far", odd["headline"])
+        self.assertIn("But swing of the input shaft over that of the flywheel lies far", odd["headline"])
 
     def test_page_and_data_are_left_and_nothing_of_a_file_is_taken_for_markup(self):
         evil = ("</title></style></svg>]]>--><script>alert(1)</script><img src=x onerror=alert(2)>"
@@ -255,7 +255,29 @@ class Diagnose(CommandTest):
         asked = tomllib.loads(path.read_text())
         self.assertEqual(asked["title"], "My case")
         self.assertEqual(len(asked["answers"]), 1)
-        self.diagnosed(path, *QUICK)
+        self.assertIn("The input ended here", done.stdout)
+        self.assertIn("van_diesel: Rear-driven light van", done.stdout)
+        before = self.diagnosed(path, *QUICK)
+        self.assertFalse([one for one in before["figures"] if "seen" in one])
+        # Every line that is left open is one that is taken once it is filled in.
+        text = path.read_text()
+        for key, value in (("engine_idle_speed", "795 rpm"), ("weakest_cylinder", "0.98"),
+                           ("idle_raised", "less"), ("hub_by_hand", "as_new")):
+            text, count = re.subn(f'^# {key} = "([^"]*)"', lambda found: f'{key} = "' + (
+                found.group(1).replace("…", value.split()[0]) if "…" in found.group(1) else value)
+                + '"', text, flags=re.MULTILINE)
+            self.assertEqual(count, 1, key)
+        path.write_text(text)
+        after = self.diagnosed(path, *QUICK)
+        self.assertEqual({one["name"] for one in after["figures"] if "seen" in one},
+                         {"engine_idle_speed", "weakest_cylinder"})
+        self.assertGreater(len(after["figures"]), len(after["tests"][0]["figures"]))
+        # An open line that is only uncommented is refused, not guessed.
+        path.write_text(re.sub('^# (input_run_down = )', r'\1', text, flags=re.MULTILINE))
+        refused = damper("diagnose", path, *QUICK)
+        self.assert_status(refused, 2)
+        self.assertIn("input_run_down", refused.stderr)
+        path.write_text(text)
         again = subprocess.run([DAMPER, "diagnose", "--ask", str(path)], input=answers, text=True,
                                capture_output=True, env=environment(), timeout=60)
         self.assertEqual(again.returncode, 2)
