@@ -255,7 +255,20 @@ void read_recordings(Opened& file, const std::filesystem::path& folder, Complain
                 "a file, seen from the complaint's folder",
                 "Put the recording there, or take the line out.");
         }
-        complaint.recordings.emplace_back(kind, (folder / path).string());
+        // Both speeds may be in one table; of what else there is, each has its own.
+        const std::string whole = (folder / path).lexically_normal().string();
+        const auto same = std::ranges::find(complaint.recordings, whole,
+                                            &std::pair<std::string, std::string>::second);
+        const auto is_speed = [](const std::string& one) {
+            return one == "flywheel" || one == "input_shaft";
+        };
+        if (same != complaint.recordings.end() && !(is_speed(kind) && is_speed(same->first))) {
+            file.refuse(entry->node.spot, key, quote(path) + ", as for " + same->first,
+                        "another file",
+                        "Only one table with the speeds of both shafts may stand under flywheel "
+                        "and under input_shaft.");
+        }
+        complaint.recordings.emplace_back(kind, whole);
     }
 }
 
