@@ -99,6 +99,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     json["clutch_probability"] = record.clutch_probability;
     json["causes"] = causes(record);
     json["figures"] = figures(record);
+    json["as_sound"] = record.as_sound;
     json["run"] = record.run;
     json["vehicles"] = record.vehicles;
     json["tests"] = tests(record);

@@ -52,10 +52,12 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
     }
     if (told_of.size() > most) told_of.resize(most);
     std::vector<std::string> out;
+    bool all_sound = true;
     for (const std::size_t f : told_of) {
         const DiagnosisFigure& figure = record.figures[f];
         if (!figure.seen) continue;
         const bool sound = is_as_sound(figure);
+        all_sound = all_sound && sound;
         std::string text =
             fmt::format("{} {}", words_of(figure.name), short_text(*figure.seen, figure.units));
         const std::string with = short_text(cause.middle[f], figure.units);
@@ -64,7 +66,9 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
                                     short_text(figure.healthy, figure.units), with);
         out.push_back(std::move(text));
     }
-    return fmt::format("{}", fmt::join(out, ", "));
+    std::string text = fmt::format("{}", fmt::join(out, ", "));
+    if (all_sound && evidence.weight > 0.0) text += "; other causes would show in it";
+    return text;
 }
 
 std::vector<std::string> lines(const DiagnosisRecord& record, const DiagnosisCause& cause,
@@ -132,6 +136,12 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                          " But {} lies far from every simulated vehicle: measure that "
                          "again first.",
                          fmt::join(record.strange, ", "));
+    }
+    if (record.as_sound) {
+        out +=
+            " All that was measured is what sound vehicles show as well: after a repair that "
+            "speaks "
+            "for closing the case; before one, record again while the complaint is there.";
     }
     if (record.clutch_probability < hardly && first.probability < likely) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",

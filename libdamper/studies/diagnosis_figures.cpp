@@ -94,7 +94,9 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
         record.figures.push_back(std::move(figure));
     }
     for (const SeenFigure& one : seen) {
-        if (std::ranges::find(vehicles.measures, one.measure) == vehicles.measures.end()) {
+        const bool used =
+            std::ranges::find(vehicles.measures, one.measure) != vehicles.measures.end();
+        if (!used && one.from == given_by_person) {  // a recording shows more than is asked
             record.notes_on_data.push_back(
                 fmt::format("{} ({}) was measured, but nothing is concluded from it here: {}",
                             words_of(one.measure), one.measure,
@@ -137,9 +139,7 @@ void note_sound(DiagnosisRecord& record) {
         if (!inside) return;
     }
     if (!recorded) return;
-    record.notes_on_data.emplace_back(
-        "All that was measured is what sound vehicles show as well: after a repair that speaks for "
-        "closing the case; before one, record again while the complaint is there");
+    record.as_sound = true;
 }
 
 }  // namespace damper

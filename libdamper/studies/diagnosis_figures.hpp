@@ -34,8 +34,8 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
 /// doubtful, or the model is not that of the vehicle.
 void note_strangers(DiagnosisRecord& record);
 
-/// Tells where all that was recorded lies where sound vehicles' figures do: after a repair the case
-/// can be closed by it.
+/// Finds out whether all that was recorded lies where sound vehicles' figures do: after a repair
+/// the case can be closed by it.
 void note_sound(DiagnosisRecord& record);
 
 }  // namespace damper

@@ -122,7 +122,7 @@ int diagnose(const Words& typed) {
         for (const auto& [name, units] : measures) {
             if (name != measure) continue;
             request.seen.push_back(
-                {measure, std::get<double>(read_in_units(text, units)), "the complaint"});
+                {measure, std::get<double>(read_in_units(text, units)), given_by_person});
         }
     }
     request.vehicles.models = models;
