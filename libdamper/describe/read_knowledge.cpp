@@ -7,6 +7,7 @@
 #include "libdamper/describe/part_files.hpp"
 #include "libdamper/describe/read_part.hpp"
 #include "libdamper/diagnosis/knowledge_fields.hpp"
+#include "libdamper/diagnosis/possible_values.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 
@@ -42,6 +43,12 @@ class Opened {
     void refuse(const Spot& spot, const std::string& path, std::string found, std::string expected,
                 std::string mend = "") {
         reader_.values().refuse(spot, path, std::move(found), std::move(expected), std::move(mend));
+    }
+    /// Says how to mend what was found at a key.
+    void mend(std::string_view key, const std::string& how) {
+        for (Finding& one : findings_) {
+            if (one.key == key) one.mend = how;
+        }
     }
     /// False, with a finding, unless `word` is one of `known`.
     bool require_word(const std::string& word, const std::vector<std::string>& known,
@@ -227,7 +234,15 @@ void check_measured(Opened& file, const ComplaintWords& known, Complaint& compla
             std::ranges::find(known.measures, measure, &std::pair<std::string, std::string>::first);
         const auto value = read_in_units(text, units->second);
         if (const auto* fault = std::get_if<QuantityFault>(&value)) {
-            file.refuse(entry->node.spot, path, fault->found, fault->expected, fault->mend);
+            const PossibleValue* figure = possible_value(measure);
+            std::string mend = fault->mend;
+            if (figure != nullptr && !figure->how.empty()) {
+                mend.append(mend.empty() ? "" : " ").append(figure->how);
+            }
+            file.refuse(entry->node.spot, path, fault->found, fault->expected, std::move(mend));
+        } else if (const auto wrong =
+                       impossible(measure, text, std::get<double>(value), units->second)) {
+            file.refuse(entry->node.spot, path, wrong->found, wrong->expected, wrong->mend);
         }
     }
 }
@@ -306,6 +321,14 @@ Complaint read_complaint(const std::filesystem::path& path, const ComplaintWords
     Opened file(path, schema_of<Complaint>());
     Complaint complaint;
     file.reader().read(file.root(), "", complaint, {"answers", "measured", "recordings", "change"});
+    if (const TreeNode* node = file.find(file.root(), "mileage")) {
+        if (std::holds_alternative<std::int64_t>(node->value) ||
+            std::holds_alternative<double>(node->value)) {
+            file.mend("mileage", fmt::format("Write it with its unit, in quotation marks: "
+                                             "mileage = \"{} km\".",
+                                             as_written(*node)));
+        }
+    }
     complaint.name = path.stem().string();
     if (!complaint.symptom.empty()) {
         const TreeNode* node = file.find(file.root(), "symptom");
