@@ -84,7 +84,7 @@ class Diagnose(CommandTest):
         self.assertIn(closing, sound["headline"])
         self.assertTrue(sound["as_sound"])
         self.assertNotIn(closing, wide["headline"] + slow["headline"])
-        odd = self.diagnosed(self.case("c.toml", text + "transfer = 90\n"), *QUICK)
+        odd = self.diagnosed(self.case("c.toml", text + "transfer = 25\n"), *QUICK)
         self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
         self.assertIn("But swing of the input shaft over that of the flywheel lies far", odd["headline"])
 
