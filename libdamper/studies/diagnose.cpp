@@ -186,7 +186,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     note_strangers(record);
-    note_sound(record);
+    note_sound(vehicles, seen, ranking.front().cause, record);
     take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
                record);
     if (request.try_discs && !progress.must_stop()) {

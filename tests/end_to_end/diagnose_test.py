@@ -41,8 +41,35 @@ class Diagnose(CommandTest):
             first = data["causes"][0]
             self.assertEqual(first["name"], text["truth"], file.name)
             not_clutch += not first["of_clutch"]
+            self.assertFalse(data["as_sound"], file.name)
             self.assertAlmostEqual(sum(one["probability"] for one in data["causes"]), 1.0, 9)
         self.assertGreaterEqual(not_clutch, 2)
+
+    def test_a_complaint_is_walked_from_its_file_to_the_closed_case(self):
+        """As README.md does it, the program playing the vehicle."""
+        def recorded(folder, *words):
+            for typed in (("run", "car_idle_hot", "--set", "manoeuvre.length=4 s", "-o", folder,
+                           "--quiet", *words),
+                          ("export", f"{folder}/car_idle_hot.h5", "-o", "speeds.csv")):
+                self.assertIn(damper(*typed, cwd=self.folder).returncode, (0, 1))
+
+        text = (DEMOS / "car_rattles_when_cold.toml").read_text()
+        told = self.diagnosed(self.case("case.toml", text), *QUICK)
+        gauges = ('\n[measured]\nengine_idle_speed = "795 rpm"\nconsumers_torque = "5.5 N m"\n'
+                  'weakest_cylinder = 0.98\n')
+        measured = self.diagnosed(self.case("case.toml", text + gauges), *QUICK)
+        case = self.case("case.toml", text + gauges + '[recordings]\nflywheel = "speeds.csv"\n')
+        recorded("vehicle", "--cause", "idle_stage_too_short")
+        found = self.diagnosed(case, *QUICK)
+        shares = [one["causes"][0]["probability"] for one in (told, measured, found)]
+        for one in (told, measured, found):
+            self.assertEqual(one["causes"][0]["name"], "idle_stage_too_short")
+        self.assertLess(shares[0], shares[1])
+        self.assertLess(shares[1], shares[2])
+        self.assertGreater(shares[2], 0.8)
+        self.assertFalse(found["as_sound"])
+        recorded("mended")
+        self.assertTrue(self.diagnosed(case, *QUICK)["as_sound"])
 
     def test_the_truth_of_an_invented_case_is_not_used(self):
         text = (DEMOS / "car_slips_uphill.toml").read_text()
