@@ -36,7 +36,7 @@ bool is_as_sound(const DiagnosisFigure& figure) {
 /// Three digits are enough beside what simulated vehicles scatter.
 std::string short_text(double value, const std::string& units) {
     const Shown shown = shown_as(units, std::abs(value));
-    return std::isfinite(value) ? with_units(as_number(shown.of(value)), shown.units) : "unknown";
+    return std::isfinite(value) ? with_units(as_number(shown.of(value)), shown.units) : "none";
 }
 
 /// Figures of a group that count, as numbers: what was seen, of sound vehicles, with the cause.
@@ -61,9 +61,14 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
         std::string text =
             fmt::format("{} {}", words_of(figure.name), short_text(*figure.seen, figure.units));
         const std::string with = short_text(cause.middle[f], figure.units);
-        text += sound ? fmt::format(" (as in sound vehicles; with it about {})", with)
-                      : fmt::format(" (sound about {}, with it {})",
-                                    short_text(figure.healthy, figure.units), with);
+        if (!std::isfinite(figure.healthy)) {
+            text += fmt::format(" (sound vehicles have none; with it {})", with);
+        } else if (sound) {
+            text += fmt::format(" (as in sound vehicles; with it {})", with);
+        } else {
+            text += fmt::format(" (sound {}, with it {})",
+                                short_text(figure.healthy, figure.units), with);
+        }
         out.push_back(std::move(text));
     }
     std::string text = fmt::format("{}", fmt::join(out, ", "));
