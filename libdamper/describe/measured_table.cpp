@@ -185,6 +185,8 @@ MeasuredTable parse_measured_table(std::string_view text, const std::string& nam
     for (const ColumnHead& column : head.columns) {
         table.columns.push_back({column.wanted->key, column.heading, column.unit, {}});
     }
+    table.unused = head.unused;
+    if (request.look_at_names) request.look_at_names(table);
     const Rows rows(lines, head, name);
     find_decimal(rows, head, request, table, findings);
     if (findings.empty()) read_rows(rows, head, table, findings);

@@ -6,11 +6,14 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace damper {
+
+struct MeasuredTable;
 
 /// A column that a table is asked for.
 struct WantedColumn {
@@ -32,6 +35,9 @@ struct TableRequest {
     char separator = 0;              ///< ',' ';' or tab; 0: found from the line of names.
     char decimal = 0;                ///< '.' or ','; 0: found from the numbers.
     std::string example = "twist [deg]; torque [N m]";  ///< A line of names, for messages.
+    /// Called with the names, before any number is looked at; throws InputError if the columns that
+    /// are there are none to go on with.
+    std::function<void(const MeasuredTable&)> look_at_names = {};
 };
 
 /// A column as read, in SI units.
@@ -47,6 +53,7 @@ struct MeasuredTable {
     std::string file;
     std::string sha256;                   ///< Of the bytes of the file.
     std::vector<MeasuredColumn> columns;  ///< As they were asked for.
+    std::vector<std::string> unused;      ///< Headings of columns that were not asked for.
     std::vector<int> lines;               ///< Line of the file of each row.
     char separator = ',';
     char decimal = '.';
@@ -69,7 +76,8 @@ inline constexpr std::size_t largest_table = std::size_t{64} * 1024 * 1024;  ///
 ///   not grouped. Where the numbers leave open what a comma or point is, that is an error.
 /// - Each wanted column must have a unit: behind its name, as "twist [deg]", "twist (deg)",
 ///   "twist / deg" or "twist_deg"; or in a row of units below the names; or from the request. Two
-///   units that differ are an error.
+///   units that differ are an error. In a column of rotating speeds, 1/min, min-1, min^-1, U/min
+///   and r/min are turns a minute.
 /// - Columns that are not asked for may hold anything.
 ///
 /// Throws InputError with file, line, column, what was found, what was expected and how to mend it;

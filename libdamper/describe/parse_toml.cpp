@@ -80,6 +80,27 @@ std::string named_in(const std::string& said) {
     return begin == end ? "" : said.substr(begin + 1, end - begin - 1);
 }
 
+/// The number whose decimals follow a comma at this column, written with a point; else empty.
+std::string number_with_comma(const Place& place) {
+    const std::string& line = place.quote;
+    const auto is_digit = [&](std::size_t i) {
+        return i < line.size() && line[i] >= '0' && line[i] <= '9';
+    };
+    // What the parser took for a value is all ASCII, but not what may stand before it.
+    std::size_t at = 0;
+    for (int column = 1; at < line.size(); ++at) {
+        if ((static_cast<unsigned char>(line[at]) & 0xC0U) == 0x80U) continue;
+        if (column++ == place.column) break;
+    }
+    if (at == 0 || at >= line.size() || line[at] != ',' || !is_digit(at - 1) || !is_digit(at + 1)) {
+        return "";
+    }
+    std::size_t begin = at, end = at + 1;
+    while (begin > 0 && is_digit(begin - 1)) --begin;
+    while (is_digit(end)) ++end;
+    return line.substr(begin, at - begin) + "." + line.substr(at + 1, end - at - 1);
+}
+
 /// The parser knows the grammar; people know keys, tables and quotation marks.
 PlainFault in_plain_words(const std::string& said, const Place& place) {
     const auto says = [&](std::string_view part) { return said.find(part) != said.npos; };
@@ -102,6 +123,12 @@ PlainFault in_plain_words(const std::string& said, const Place& place) {
     if (says("string: ") && (says("end-of-file") || place.column > columns)) {
         return {"a text without its closing quotation mark",
                 "Close it on the line on which it begins."};
+    }
+    if (const std::string number = number_with_comma(place); !number.empty()) {
+        return {"a comma in a number",
+                fmt::format("Write the decimals behind a point: {}. A value with a unit stands in "
+                            "quotation marks as well.",
+                            number)};
     }
     if (says("could not determine value type") || says("expected a comment or whitespace")) {
         return {"a value without quotation marks",

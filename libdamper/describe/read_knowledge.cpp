@@ -7,6 +7,7 @@
 #include "libdamper/describe/part_files.hpp"
 #include "libdamper/describe/read_part.hpp"
 #include "libdamper/diagnosis/knowledge_fields.hpp"
+#include "libdamper/diagnosis/possible_values.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/quantity/read_unit_text.hpp"
 
@@ -42,6 +43,12 @@ class Opened {
     void refuse(const Spot& spot, const std::string& path, std::string found, std::string expected,
                 std::string mend = "") {
         reader_.values().refuse(spot, path, std::move(found), std::move(expected), std::move(mend));
+    }
+    /// Says how to mend what was found at a key.
+    void mend(std::string_view key, const std::string& how) {
+        for (Finding& one : findings_) {
+            if (one.key == key) one.mend = how;
+        }
     }
     /// False, with a finding, unless `word` is one of `known`.
     bool require_word(const std::string& word, const std::vector<std::string>& known,
@@ -227,7 +234,15 @@ void check_measured(Opened& file, const ComplaintWords& known, Complaint& compla
             std::ranges::find(known.measures, measure, &std::pair<std::string, std::string>::first);
         const auto value = read_in_units(text, units->second);
         if (const auto* fault = std::get_if<QuantityFault>(&value)) {
-            file.refuse(entry->node.spot, path, fault->found, fault->expected, fault->mend);
+            const PossibleValue* figure = possible_value(measure);
+            std::string mend = fault->mend;
+            if (figure != nullptr && !figure->how.empty()) {
+                mend.append(mend.empty() ? "" : " ").append(figure->how);
+            }
+            file.refuse(entry->node.spot, path, fault->found, fault->expected, std::move(mend));
+        } else if (const auto wrong =
+                       impossible(measure, text, std::get<double>(value), units->second)) {
+            file.refuse(entry->node.spot, path, wrong->found, wrong->expected, wrong->mend);
         }
     }
 }
@@ -255,7 +270,20 @@ void read_recordings(Opened& file, const std::filesystem::path& folder, Complain
                 "a file, seen from the complaint's folder",
                 "Put the recording there, or take the line out.");
         }
-        complaint.recordings.emplace_back(kind, (folder / path).string());
+        // Both speeds may be in one table; of what else there is, each has its own.
+        const std::string whole = (folder / path).lexically_normal().string();
+        const auto same = std::ranges::find(complaint.recordings, whole,
+                                            &std::pair<std::string, std::string>::second);
+        const auto is_speed = [](const std::string& one) {
+            return one == "flywheel" || one == "input_shaft";
+        };
+        if (same != complaint.recordings.end() && !(is_speed(kind) && is_speed(same->first))) {
+            file.refuse(entry->node.spot, key, quote(path) + ", as for " + same->first,
+                        "another file",
+                        "Only one table with the speeds of both shafts may stand under flywheel "
+                        "and under input_shaft.");
+        }
+        complaint.recordings.emplace_back(kind, whole);
     }
 }
 
@@ -293,6 +321,14 @@ Complaint read_complaint(const std::filesystem::path& path, const ComplaintWords
     Opened file(path, schema_of<Complaint>());
     Complaint complaint;
     file.reader().read(file.root(), "", complaint, {"answers", "measured", "recordings", "change"});
+    if (const TreeNode* node = file.find(file.root(), "mileage")) {
+        if (std::holds_alternative<std::int64_t>(node->value) ||
+            std::holds_alternative<double>(node->value)) {
+            file.mend("mileage", fmt::format("Write it with its unit, in quotation marks: "
+                                             "mileage = \"{} km\".",
+                                             as_written(*node)));
+        }
+    }
     complaint.name = path.stem().string();
     if (!complaint.symptom.empty()) {
         const TreeNode* node = file.find(file.root(), "symptom");

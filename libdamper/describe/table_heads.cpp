@@ -9,6 +9,7 @@
 #include "libdamper/quantity/write_quantity.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -42,14 +43,29 @@ std::string as_words(std::string_view text) {
     return out;
 }
 
+/// The unit of a column that measures `due`. Nothing is counted in such a column, so that what the
+/// trade writes for turns a minute can mean nothing else; nor does it hold grams.
+UnitResult unit_of_column(std::string_view text, const Dimension& due) {
+    constexpr std::array turns_a_minute{"1/min", "min-1", "min^-1", "min⁻¹", "/min",
+                                        "U/min", "u/min", "r/min",  "RPM",   "Upm"};
+    if (due == AngularSpeed::dimension &&
+        std::ranges::find(turns_a_minute, text) != turns_a_minute.end()) {
+        return read_unit("rpm");
+    }
+    if (due == Acceleration::dimension && text == "g") {
+        return ReadUnit{.numerator = standard_gravity, .dimension = due};
+    }
+    return read_unit(text);
+}
+
 bool is_unit(std::string_view text, const Dimension& due) {
-    const UnitResult unit = read_unit(text);
+    const UnitResult unit = unit_of_column(text, due);
     const auto* read = std::get_if<ReadUnit>(&unit);
     return read != nullptr && read->dimension == due;
 }
 
-bool reads_as_unit(std::string_view text) {
-    return !text.empty() && std::holds_alternative<ReadUnit>(read_unit(text));
+bool reads_as_unit(std::string_view text, const Dimension& due) {
+    return !text.empty() && std::holds_alternative<ReadUnit>(unit_of_column(text, due));
 }
 
 /// A heading taken apart. `due`: a unit without brackets counts only if it measures that.
@@ -59,7 +75,7 @@ Heading heading_of(std::string_view text, const Dimension& due) {
         const std::size_t begin = text.rfind(open);
         if (begin == std::string_view::npos) continue;
         const auto unit = without_blanks(text.substr(begin + 1, text.size() - begin - 2));
-        if (open == '(' && !reads_as_unit(unit)) continue;
+        if (open == '(' && !reads_as_unit(unit, due)) continue;
         return {as_words(text.substr(0, begin)), std::string(unit), true};
     }
     for (const std::string_view mark : {"/", " in ", "_", " "}) {
@@ -163,11 +179,7 @@ void read_scale(ColumnHead& head, const Place& place, std::vector<Finding>& find
                             "the unit of " + example, mend + "."});
         return;
     }
-    if (wanted.due == Acceleration::dimension && head.unit == "g") {
-        head.scale = {.numerator = standard_gravity, .dimension = wanted.due};  // no gram here
-        return;
-    }
-    UnitResult unit = read_unit(head.unit);
+    UnitResult unit = unit_of_column(head.unit, wanted.due);
     if (auto* fault = std::get_if<QuantityFault>(&unit)) {
         findings.push_back(
             {place, wanted.key, fault->found, "the unit of " + example, fault->mend});
@@ -182,16 +194,17 @@ void read_scale(ColumnHead& head, const Place& place, std::vector<Finding>& find
 
 /// Whether a line is a row of units: no number in it, and a unit in a wanted column.
 bool is_unit_row(const std::vector<TableCell>& cells, const TableHead& head) {
-    if (std::ranges::any_of(cells, [](const auto& c) { return begins_as_number(c.text); })) {
-        return false;
-    }
+    const auto number = [](const TableCell& cell) {
+        return begins_as_number(cell.text) && !cell.text.starts_with("1/");  // per minute
+    };
+    if (std::ranges::any_of(cells, number)) return false;
     return std::ranges::any_of(head.columns, [&](const ColumnHead& column) {
         if (!column.cell || *column.cell >= cells.size()) return false;
         std::string_view text = cells[*column.cell].text;
         if (text.size() > 2 && (text[0] == '[' || text[0] == '(')) {
             text = text.substr(1, text.size() - 2);
         }
-        return reads_as_unit(without_blanks(text));
+        return reads_as_unit(without_blanks(text), column.wanted->due);
     });
 }
 
@@ -238,6 +251,11 @@ TableHead table_head(const std::vector<TableLine>& lines, const TableRequest& re
         ColumnHead& column = head.columns.emplace_back();
         column.wanted = &wanted;
         find_column(*cells, names, file, column, findings);
+    }
+    for (std::size_t i = 0; i < cells->size(); ++i) {
+        const bool used = std::ranges::any_of(
+            head.columns, [&](const ColumnHead& column) { return column.cell == i; });
+        if (!used && !(*cells)[i].text.empty()) head.unused.emplace_back((*cells)[i].text);
     }
     std::optional<std::vector<TableCell>> second;
     if (lines.size() > 1) second = table_cells(lines[1].text, head.separator);

@@ -24,6 +24,7 @@ struct ColumnHead {
 /// The names of a table and the row of units that may follow them.
 struct TableHead {
     std::vector<ColumnHead> columns;  ///< As they are asked for.
+    std::vector<std::string> unused;  ///< Headings of columns that nobody asked for.
     std::size_t cells = 0;            ///< Cells that every row must have.
     std::size_t first_row = 1;        ///< Index of the first line with numbers.
     char separator = ',';

@@ -3,24 +3,49 @@
 
 #include "libdamper/describe/toml_text.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace damper {
 
 namespace {
 
-void put_table(std::string& out, const char* name,
-               const std::vector<std::pair<std::string, std::string>>& entries) {
-    if (entries.empty()) return;
+using Entries = std::vector<std::pair<std::string, std::string>>;
+
+/// A comment ends with its line, whatever the text holds.
+std::string on_one_line(std::string text) {
+    for (char& c : text) {
+        if (static_cast<unsigned char>(c) < 0x20U || c == 0x7F) c = ' ';
+    }
+    return text;
+}
+
+void put_open(std::string& out, const Entries& entries, const std::vector<OpenLine>& open) {
+    std::string group;
+    for (const OpenLine& line : open) {
+        if (std::ranges::find(entries, line.key, &Entries::value_type::first) != entries.end()) {
+            continue;
+        }
+        if (line.group != group) out += fmt::format("# {}:\n", on_one_line(line.group));
+        group = line.group;
+        out += fmt::format("# {} = {}   # {}\n", toml_key(line.key), toml_text(line.value),
+                           on_one_line(line.says));
+    }
+}
+
+void put_table(std::string& out, const char* name, const Entries& entries,
+               const std::vector<OpenLine>& open = {}) {
+    if (entries.empty() && open.empty()) return;
     out += fmt::format("\n[{}]\n", name);
     for (const auto& [key, value] : entries) {
-        out += fmt::format("{} = {}\n", toml_text(key), toml_text(value));
+        out += fmt::format("{} = {}\n", toml_key(key), toml_text(value));
     }
+    put_open(out, entries, open);
 }
 
 }  // namespace
 
-std::string complaint_toml(const Complaint& complaint) {
+std::string complaint_toml(const Complaint& complaint, const OpenLines& open) {
     std::string out;
     const auto put = [&](const char* key, const std::string& value) {
         if (!value.empty()) out += fmt::format("{} = {}\n", key, toml_text(value));
@@ -38,9 +63,9 @@ std::string complaint_toml(const Complaint& complaint) {
         out += fmt::format("input_shaft_teeth = {}\n", complaint.input_shaft_teeth);
     }
     put("truth", complaint.truth);
-    put_table(out, "answers", complaint.answers);
-    put_table(out, "measured", complaint.measured);
-    put_table(out, "recordings", complaint.recordings);
+    put_table(out, "answers", complaint.answers, open.answers);
+    put_table(out, "measured", complaint.measured, open.measured);
+    put_table(out, "recordings", complaint.recordings, open.recordings);
     put_table(out, "change", complaint.changes);
     return out;
 }

@@ -4,11 +4,24 @@
 #include "libdamper/diagnosis/knowledge.hpp"
 
 #include <string>
+#include <vector>
 
 namespace damper {
 
+/// A line of a complaint file that is still to be filled in.
+struct OpenLine {
+    std::string group;  ///< Stands above the first line of those that share it; or empty.
+    std::string key, value;
+    std::string says;
+};
+
+/// What can still be put into a complaint, table by table.
+struct OpenLines {
+    std::vector<OpenLine> answers, measured, recordings;
+};
+
 /// A complaint as a file that read_complaint() takes. Texts are escaped, so that nothing in them
-/// becomes a key.
-[[nodiscard]] std::string complaint_toml(const Complaint& complaint);
+/// becomes a key. Open lines stand in it as comments, those of keys that are given are left out.
+[[nodiscard]] std::string complaint_toml(const Complaint& complaint, const OpenLines& open = {});
 
 }  // namespace damper

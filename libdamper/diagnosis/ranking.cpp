@@ -34,17 +34,47 @@ std::vector<double> priors(const ComplaintKind& kind, const std::string& vehicle
     return out;
 }
 
-/// log p(evidence | cause) for every cause, less its logarithm over all of them.
-void take(const std::string& what, const std::vector<double>& logs,
-          const std::vector<double>& prior, std::vector<RankedCause>& ranking,
-          std::vector<double>& sum) {
+/// log10 p(evidence | cause) for every cause, less that over all of them.
+std::vector<double> weights_of(const std::vector<double>& logs, const std::vector<double>& prior) {
     const double top = *std::ranges::max_element(logs);
     double whole = 0.0;
     for (std::size_t c = 0; c < logs.size(); ++c) whole += prior[c] * std::exp(logs[c] - top);
     const double overall = top + std::log(whole);
+    std::vector<double> out;
+    for (const double one : logs) out.push_back((one - overall) / std::log(10.0));
+    return out;
+}
+
+void take(const std::string& what, const std::vector<double>& logs,
+          const std::vector<double>& prior, std::vector<RankedCause>& ranking,
+          std::vector<double>& sum) {
+    const std::vector<double> weights = weights_of(logs, prior);
     for (std::size_t c = 0; c < logs.size(); ++c) {
         sum[c] += logs[c];
-        ranking[c].evidence.push_back({what, (logs[c] - overall) / std::log(10.0)});
+        ranking[c].evidence.push_back({.what = what, .weight = weights[c], .figures = {}});
+    }
+}
+
+std::vector<double> logs_of(const FigureGroup& group,
+                            const std::vector<std::optional<double>>& values,
+                            const std::vector<double>& errors, std::size_t causes) {
+    std::vector<double> out;
+    for (std::size_t c = 0; c < causes; ++c) out.push_back(group.log_density(c, values, errors));
+    return out;
+}
+
+/// What each figure of a group says on its own, into the evidence that was taken last.
+void take_figures(const FigureGroup& group, const SeenFigures& seen,
+                  const std::vector<double>& prior, std::vector<RankedCause>& ranking) {
+    for (const Eigen::Index column : group.columns) {
+        const auto f = static_cast<std::size_t>(column);
+        if (!seen.values[f]) continue;
+        std::vector<std::optional<double>> alone(seen.values.size());
+        alone[f] = seen.values[f];
+        const auto weights = weights_of(logs_of(group, alone, seen.errors, prior.size()), prior);
+        for (std::size_t c = 0; c < weights.size(); ++c) {
+            ranking[c].evidence.back().figures.emplace_back(f, weights[c]);
+        }
     }
 }
 
@@ -75,10 +105,8 @@ std::vector<RankedCause> rank_causes(
     }
     for (const FigureGroup& group : groups) {
         if (!group.seen_in(seen.values)) continue;
-        for (std::size_t c = 0; c < count; ++c) {
-            logs[c] = group.log_density(c, seen.values, seen.errors);
-        }
-        take(group.shown_by, logs, prior, ranking, sum);
+        take(group.shown_by, logs_of(group, seen.values, seen.errors, count), prior, ranking, sum);
+        take_figures(group, seen, prior, ranking);
     }
     const std::vector<double> probability = normalised(sum);
     for (std::size_t c = 0; c < count; ++c) ranking[c].probability = probability[c];

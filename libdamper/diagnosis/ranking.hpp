@@ -21,6 +21,9 @@ struct SeenFigures {
 struct EvidenceWeight {
     std::string what;  ///< Name of a question, or of a group of figures.
     double weight = 0.0;
+    /// Of a group: column and weight of each figure that was seen, as if it were the only one.
+    /// They do not add up to that of the group, since figures hang together.
+    std::vector<std::pair<std::size_t, double>> figures;
 };
 
 struct RankedCause {

@@ -21,10 +21,12 @@ void EngineOrders::add(const RunSample& sample) {
     now_.input_bend.add(sample.input_shaft_acceleration, firing);
     now_.half.add(half);
     now_.flywheel_half.add(sample.flywheel_speed, half);
+    half_.add(sample.crank_angle, sample.flywheel_speed, half);
 }
 
 void EngineOrders::finish() {
     if (cycles_.complete_at_end()) whole_ = now_;
+    half_.finish();
 }
 
 double EngineOrders::mean_speed() const {
@@ -36,7 +38,8 @@ double EngineOrders::firing(const OrderSums& sums) const {
 }
 
 double EngineOrders::flywheel_speed_half_order() const {
-    return amplitude(whole_.half, whole_.flywheel_half, 0.5 * cycles_.mean_step());
+    const double turn = 0.5 * cycles_.mean_step();
+    return half_.any() ? half_.amplitude(turn) : amplitude(whole_.half, whole_.flywheel_half, turn);
 }
 
 }  // namespace damper

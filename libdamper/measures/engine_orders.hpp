@@ -8,7 +8,8 @@ namespace damper {
 
 /// The orders that measures of an idle run ask for, fitted over the actual crank angle while the
 /// run goes: firing order of both speeds and both accelerations, order one half of the flywheel.
-/// Only whole engine cycles count, from the first sample on.
+/// Only whole engine cycles count, from the first sample on. A drift of the mean speed is kept out
+/// of order one half where there are three cycles at least.
 class EngineOrders {
   public:
     /// `firing_order` is a multiple of one half.
@@ -40,6 +41,7 @@ class EngineOrders {
     int half_orders_;
     WholeCycles cycles_;
     Sums now_, whole_;
+    DriftFreeHalfOrder half_;
 };
 
 }  // namespace damper

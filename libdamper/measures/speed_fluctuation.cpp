@@ -49,8 +49,9 @@ void SpeedFluctuation::tell(const EngineOrders& orders, Measured& measured) cons
         measured, "half_order_angle", "rad", Better::less,
         orders.flywheel_speed_half_order() / (0.5 * orders.mean_speed()),
         "Amplitude (0 to peak) of the flywheel's angle at order one half: the amplitude of its "
-        "speed at that order (least squares over the actual crank angle, over whole engine cycles) "
-        "over the order's circular frequency at the mean speed of these cycles.");
+        "speed at that order (least squares over the actual crank angle, over whole engine cycles, "
+        "the first and last two weighted so that a drift of the mean speed does not count) over "
+        "the order's circular frequency at the mean speed of these cycles.");
 }
 
 }  // namespace damper

@@ -40,7 +40,10 @@ Json causes(const DiagnosisRecord& record) {
 Json figures(const DiagnosisRecord& record) {
     Json out = Json::array();
     for (const DiagnosisFigure& one : record.figures) {
-        Json figure = {{"name", one.name}, {"units", one.units}, {"shown_by", one.shown_by}};
+        Json figure = {{"name", one.name},
+                       {"units", one.units},
+                       {"definition", one.definition},
+                       {"shown_by", one.shown_by}};
         if (one.seen) {
             figure["seen"] = *one.seen;
             figure["error"] = one.error;
@@ -64,8 +67,11 @@ Json tests(const DiagnosisRecord& record) {
                                 {"leads", outcome.leads},
                                 {"probability", outcome.probability}});
         }
+        Json measured = Json::array();
+        for (const std::size_t f : one.figures) measured.push_back(record.figures[f].name);
         out.push_back({{"name", one.name},
                        {"asks", one.asks},
+                       {"figures", std::move(measured)},
                        {"kind", one.kind},
                        {"minutes", one.minutes},
                        {"bits", one.bits},
@@ -93,6 +99,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     json["clutch_probability"] = record.clutch_probability;
     json["causes"] = causes(record);
     json["figures"] = figures(record);
+    json["as_sound"] = record.as_sound;
     json["run"] = record.run;
     json["vehicles"] = record.vehicles;
     json["tests"] = tests(record);

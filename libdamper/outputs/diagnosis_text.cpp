@@ -5,6 +5,7 @@
 #include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/text_layout.hpp"
+#include "libdamper/verdict/wording.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -42,31 +43,34 @@ std::string figures(const DiagnosisRecord& record) {
         const DiagnosisFigure& figure = record.figures[f];
         if (!figure.seen) continue;
         const Shown shown = shown_as(figure.units, *figure.seen);
-        std::vector<std::string> row = {figure.name, table_number(shown.of(*figure.seen)),
+        std::vector<std::string> row = {capital(words_of(figure.name)),
+                                        table_number(shown.of(*figure.seen)),
                                         table_number(shown.of(figure.healthy))};
         for (std::size_t c = 0; c < std::min<std::size_t>(2, record.causes.size()); ++c) {
             row.push_back(table_number(shown.of(record.causes[c].middle[f])));
         }
-        row.push_back(shown.units);
+        row.push_back(shown.units == "per second" ? "1/s" : shown.units);
         rows.push_back(std::move(row));
     }
     if (rows.empty()) return "";
-    return "\nMeasured, and what simulated vehicles show in the middle\n" +
-           text_table({{.heading = "Figure"},
+    return "\nMeasured, and what simulated vehicles show in the middle: sound, with 1st and 2nd "
+           "cause\n" +
+           text_table({{.heading = "Figure", .most = 50},
                        {.heading = "Measured", .numeric = true},
                        {.heading = "Sound", .numeric = true},
-                       {.heading = "1st cause", .numeric = true},
-                       {.heading = "2nd cause", .numeric = true},
+                       {.heading = "1st", .numeric = true},
+                       {.heading = "2nd", .numeric = true},
                        {.heading = "Unit"}},
                       rows);
 }
 
-std::string reasons(const DiagnosisCause& cause, std::size_t number) {
+std::string reasons(const DiagnosisRecord& record, std::size_t number) {
+    const DiagnosisCause& cause = record.causes[number - 1];
     std::string out = fmt::format("\n{}", wrapped(fmt::format("{}. {} ({})", number, cause.title,
                                                               probability_text(cause.probability)),
                                                   width));
-    out += list(evidence_for(cause), "  + ");
-    out += list(evidence_against(cause), "  − ");
+    out += list(evidence_for(record, cause), "  + ");
+    out += list(evidence_against(record, cause), "  − ");
     out += wrapped("Look: " + cause.look, width, "    ");
     out += wrapped("Mend: " + cause.mend, width, "    ");
     if (!cause.beware.empty()) out += wrapped("Beware: " + cause.beware, width, "    ");
@@ -80,6 +84,9 @@ std::string tests(const DiagnosisRecord& record) {
         const DiagnosisTest& test = record.tests[i];
         out += wrapped(fmt::format("{} ({})", test.asks, test_words(test)), width, "  - ");
         if (!test.how.empty()) out += wrapped(test.how, width, "    ");
+        for (const std::string& line : figure_lines(record, test)) {
+            out += wrapped(line, width, "      · ");
+        }
         if (!test.caution.empty()) out += wrapped("Mind: " + test.caution, width, "    ");
         for (const std::string& line : outcome_words(test)) out += wrapped(line, width, "      ");
     }
@@ -111,7 +118,7 @@ std::string diagnosis_text(const DiagnosisRecord& record) {
     out += wrapped(fmt::format("{} ({})", record.vehicle, record.vehicle_class), width, "  ");
     out += fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
     for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
-        out += reasons(record.causes[i], i + 1);
+        out += reasons(record, i + 1);
     }
     out += figures(record) + tests(record) + options(record);
     if (!record.left_out.empty()) out += "\nLeft out\n" + list(record.left_out);

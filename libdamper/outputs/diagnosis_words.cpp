@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_words.hpp"
 
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/verdict/wording.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -20,14 +23,69 @@ std::string lower_first(std::string text) {
     return text;
 }
 
-std::vector<std::string> lines(const DiagnosisCause& cause, double sign) {
+bool is_of_figures(const std::string& name) {
+    return name == "run" || name == "gauges" || name == "press" || name == "disc bench";
+}
+
+/// Whether sound vehicles show the same, within the error of measurement.
+bool is_as_sound(const DiagnosisFigure& figure) {
+    return *figure.seen >= figure.healthy_low - figure.error &&
+           *figure.seen <= figure.healthy_high + figure.error;
+}
+
+/// Three digits are enough beside what simulated vehicles scatter.
+std::string short_text(double value, const std::string& units) {
+    const Shown shown = shown_as(units, std::abs(value));
+    return std::isfinite(value) ? with_units(as_number(shown.of(value)), shown.units) : "none";
+}
+
+/// Figures of a group that count, as numbers: what was seen, of sound vehicles, with the cause.
+std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& cause,
+                         const DiagnosisEvidence& evidence) {
+    constexpr std::size_t most = 3;
+    std::vector<std::size_t> told_of = evidence.figures;
+    if (told_of.empty()) {  // they say it together only
+        for (std::size_t f = 0; f < record.figures.size(); ++f) {
+            const DiagnosisFigure& figure = record.figures[f];
+            if (figure.seen && figure.shown_by == evidence.name) told_of.push_back(f);
+        }
+    }
+    if (told_of.size() > most) told_of.resize(most);
+    std::vector<std::string> out;
+    bool all_sound = true;
+    for (const std::size_t f : told_of) {
+        const DiagnosisFigure& figure = record.figures[f];
+        if (!figure.seen) continue;
+        const bool sound = is_as_sound(figure);
+        all_sound = all_sound && sound;
+        std::string text =
+            fmt::format("{} {}", words_of(figure.name), short_text(*figure.seen, figure.units));
+        const std::string with = short_text(cause.middle[f], figure.units);
+        if (!std::isfinite(figure.healthy)) {
+            text += fmt::format(" (sound vehicles have none; with it {})", with);
+        } else if (sound) {
+            text += fmt::format(" (as in sound vehicles; with it {})", with);
+        } else {
+            text += fmt::format(" (sound {}, with it {})", short_text(figure.healthy, figure.units),
+                                with);
+        }
+        out.push_back(std::move(text));
+    }
+    std::string text = fmt::format("{}", fmt::join(out, ", "));
+    if (all_sound && evidence.weight > 0.0) text += "; other causes would show in it";
+    return text;
+}
+
+std::vector<std::string> lines(const DiagnosisRecord& record, const DiagnosisCause& cause,
+                               double sign) {
     std::vector<std::string> out;
     for (const DiagnosisEvidence& one : cause.evidence) {
         if (one.weight * sign < told) continue;
-        out.push_back(
-            one.answer.empty()
-                ? fmt::format("{} ({}).", one.asks, evidence_word(one.weight))
-                : fmt::format("{} – {} ({}).", one.asks, one.answer, evidence_word(one.weight)));
+        const bool of_figures = is_of_figures(one.name);
+        const std::string answer = of_figures ? figure_words(record, cause, one) : one.answer;
+        std::string text = one.asks;
+        if (!answer.empty()) text += (of_figures ? ": " : " – ") + answer;
+        out.push_back(fmt::format("{} ({}).", text, evidence_word(one.weight)));
     }
     return out;
 }
@@ -53,12 +111,13 @@ std::string evidence_word(double weight) {
     return weight > -strong ? "against it" : "strongly against it";
 }
 
-std::vector<std::string> evidence_for(const DiagnosisCause& cause) {
-    return lines(cause, 1.0);
+std::vector<std::string> evidence_for(const DiagnosisRecord& record, const DiagnosisCause& cause) {
+    return lines(record, cause, 1.0);
 }
 
-std::vector<std::string> evidence_against(const DiagnosisCause& cause) {
-    return lines(cause, -1.0);
+std::vector<std::string> evidence_against(const DiagnosisRecord& record,
+                                          const DiagnosisCause& cause) {
+    return lines(record, cause, -1.0);
 }
 
 std::string diagnosis_headline(const DiagnosisRecord& record) {
@@ -83,6 +142,12 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                          "again first.",
                          fmt::join(record.strange, ", "));
     }
+    if (record.as_sound) {
+        out +=
+            " All that was measured is what sound vehicles show as well: after a repair that "
+            "speaks "
+            "for closing the case; before one, record again while the complaint is there.";
+    }
     if (record.clutch_probability < hardly && first.probability < likely) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",
                            probability_text(record.clutch_probability));
@@ -104,10 +169,33 @@ std::string test_words(const DiagnosisTest& test) {
 
 std::vector<std::string> outcome_words(const DiagnosisTest& test) {
     std::vector<std::string> out;
+    if (test.outcomes.empty()) return out;
+    const auto same = [&](const auto& one) { return one.leads == test.outcomes.front().leads; };
+    if (std::ranges::all_of(test.outcomes, same)) {
+        const auto [least, most] = std::ranges::minmax(
+            test.outcomes, {}, [](const DiagnosisTest::Outcome& one) { return one.probability; });
+        out.push_back(
+            fmt::format("Whatever it shows, {} still leads, with {} (\"{}\") to {} (\"{}\").",
+                        lower_first(least.leads), probability_text(least.probability), least.says,
+                        probability_text(most.probability), most.says));
+        return out;
+    }
     for (const DiagnosisTest::Outcome& one : test.outcomes) {
         out.push_back(fmt::format("{} (to be expected with {}): then {} leads with {}.", one.says,
                                   probability_text(one.chance), lower_first(one.leads),
                                   probability_text(one.probability)));
+    }
+    return out;
+}
+
+std::vector<std::string> figure_lines(const DiagnosisRecord& record, const DiagnosisTest& test) {
+    std::vector<std::string> out;
+    for (const std::size_t f : test.figures) {
+        const DiagnosisFigure& figure = record.figures[f];
+        const Shown shown = shown_as(figure.units, std::abs(figure.healthy));
+        out.push_back(fmt::format(
+            "{}{}: {}", figure.name, shown.units.empty() ? "" : fmt::format(" [{}]", shown.units),
+            figure.shown_by == "run" ? words_of(figure.name) : lower_first(figure.definition)));
     }
     return out;
 }

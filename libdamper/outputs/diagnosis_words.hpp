@@ -14,9 +14,16 @@ namespace damper {
 /// "strongly for", "for", "hardly", "against", "strongly against": in steps of 10^0.3 and 10^0.8.
 [[nodiscard]] std::string evidence_word(double weight);
 
-/// Evidence that counts, for or against a cause, in words: "It stops (asked: …)".
-[[nodiscard]] std::vector<std::string> evidence_for(const DiagnosisCause& cause);
-[[nodiscard]] std::vector<std::string> evidence_against(const DiagnosisCause& cause);
+/// Evidence that counts, for or against a cause of the record, in words: the question with its
+/// answer, or the figures that say so with their numbers, and how much it says.
+[[nodiscard]] std::vector<std::string> evidence_for(const DiagnosisRecord& record,
+                                                    const DiagnosisCause& cause);
+[[nodiscard]] std::vector<std::string> evidence_against(const DiagnosisRecord& record,
+                                                        const DiagnosisCause& cause);
+
+/// The figures that a test would measure, a line each: key, unit, what it is.
+[[nodiscard]] std::vector<std::string> figure_lines(const DiagnosisRecord& record,
+                                                    const DiagnosisTest& test);
 
 /// What a test costs and tells: "2 min, 0.61 bit".
 [[nodiscard]] std::string test_words(const DiagnosisTest& test);

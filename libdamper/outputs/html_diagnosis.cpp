@@ -7,6 +7,7 @@
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/outputs/svg_figure_strip.hpp"
+#include "libdamper/verdict/wording.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -59,7 +60,8 @@ std::string reasons(const DiagnosisRecord& record) {
         const DiagnosisCause& cause = record.causes[i];
         put(body, "<h3>{}. {} ({})</h3>", i + 1, html_escape(cause.title),
             probability_text(cause.probability));
-        const std::vector<std::string> pro = evidence_for(cause), con = evidence_against(cause);
+        const std::vector<std::string> pro = evidence_for(record, cause),
+                                       con = evidence_against(record, cause);
         if (!pro.empty()) body += "<p>For it</p>" + html_list(pro);
         if (!con.empty()) body += "<p>Against it</p>" + html_list(con);
         if (pro.empty() && con.empty()) body += "<p>Nothing known speaks for or against it.</p>";
@@ -68,13 +70,18 @@ std::string reasons(const DiagnosisRecord& record) {
     return html_section("reasons", "Why", body);
 }
 
+/// With a capital and a full stop.
+std::string sentence(const std::string& text) {
+    return capital(text) + (text.ends_with('.') ? "" : ".");
+}
+
 std::string strip_of(const DiagnosisRecord& record, std::size_t f) {
     const DiagnosisFigure& figure = record.figures[f];
     const Shown shown = shown_as(figure.units, std::abs(figure.healthy_high));
     FigureStrip strip;
-    strip.title = key_text(figure.name);
+    strip.title = capital(words_of(figure.name));
     strip.units = shown.units;
-    strip.meaning = figure.definition;
+    strip.meaning = fmt::format("{} In complaints: {}.", sentence(figure.definition), figure.name);
     strip.rows.push_back({"Sound vehicles", shown.of(figure.healthy_low), shown.of(figure.healthy),
                           shown.of(figure.healthy_high)});
     for (std::size_t c = 0; c < std::min<std::size_t>(4, record.causes.size()); ++c) {
@@ -118,6 +125,8 @@ std::string tests(const DiagnosisRecord& record) {
             put(what, R"(<span class="small"><strong>Mind:</strong> {}</span>)",
                 html_escape(test.caution));
         }
+        const std::vector<std::string> lines = figure_lines(record, test);
+        if (!lines.empty()) put(what, R"(<div class="small">{}</div>)", html_list(lines));
         rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
                         fmt::format("{:.2f}", test.bits), html_list(outcome_words(test))});
     }
@@ -159,6 +168,18 @@ std::string options(const DiagnosisRecord& record) {
     return html_section("discs", "Does the disc suit, and would another?", body);
 }
 
+/// Room on the sheet for figures that were read.
+std::string blanks(const DiagnosisRecord& record, const DiagnosisTest& test) {
+    std::string out;
+    for (const std::size_t f : test.figures) {
+        const DiagnosisFigure& figure = record.figures[f];
+        if (figure.shown_by == "run") continue;  // a recording is a file, not a reading
+        put(out, "<br>{}&nbsp;______&nbsp;{}", html_escape(capital(words_of(figure.name))),
+            html_escape(shown_as(figure.units, std::abs(figure.healthy)).units));
+    }
+    return out;
+}
+
 std::string sheet(const DiagnosisRecord& record) {
     std::string body;
     put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
@@ -173,7 +194,7 @@ std::string sheet(const DiagnosisRecord& record) {
         std::string how = html_escape(test.how);
         if (!test.caution.empty())
             put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
-        rows.push_back({box + html_escape(test.asks), how, "", ""});
+        rows.push_back({box + html_escape(test.asks), how + blanks(record, test), "", ""});
     }
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];
@@ -186,6 +207,10 @@ std::string sheet(const DiagnosisRecord& record) {
         rows);
     const std::vector<std::string> advice = disc_advice(record);
     if (!advice.empty()) body += "<p>Another disc?</p>" + html_list(advice);
+    body +=
+        "<p>Done, and parts fitted: ______________________________</p>"
+        "<p>Measured again after the repair, as before: ____________ Complaint gone: "
+        "☐&nbsp;yes ☐&nbsp;no</p>";
     body += "<p>Mind</p>" + html_list(diagnosis_cautions());
     body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
     return html_section("sheet", "Sheet for the workshop", body);

@@ -36,7 +36,8 @@ Scale scale_of(const FigureStrip& strip) {
         take(row.high);
     }
     if (strip.seen) {
-        take(*strip.seen - 2.0 * strip.error);
+        // What is measured above zero is not below it, however poorly it is known.
+        take(std::max(*strip.seen - 2.0 * strip.error, std::min(*strip.seen, 0.0)));
         take(*strip.seen + 2.0 * strip.error);
     }
     if (!(high > low)) high = low + 1.0;

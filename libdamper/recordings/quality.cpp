@@ -12,6 +12,10 @@ namespace damper {
 // The bounds below are common practice, no source.
 
 void note(RecordingFindings& findings, QualityWeight weight, std::string about, std::string text) {
+    // Of two shafts in one table the same may be true.
+    if (std::ranges::find(findings.quality, text, &QualityNote::text) != findings.quality.end()) {
+        return;
+    }
     findings.quality.push_back({weight, std::move(about), std::move(text)});
 }
 

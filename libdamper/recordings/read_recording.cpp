@@ -5,6 +5,7 @@
 #include "libdamper/describe/file_bytes.hpp"
 #include "libdamper/describe/measured_table.hpp"
 #include "libdamper/quantity/quantity.hpp"
+#include "libdamper/quantity/read_unit_text.hpp"
 #include "libdamper/recordings/read_wav.hpp"
 
 #include <algorithm>
@@ -92,13 +93,65 @@ class Checked {
     std::vector<Finding> findings_;
 };
 
+/// "a", "b" and 3 more.
+std::string named(const std::vector<std::string>& headings) {
+    constexpr std::size_t most = 8;
+    std::string out;
+    for (std::size_t i = 0; i < std::min(most, headings.size()); ++i) {
+        out += (i > 0 ? ", " : "") + quote(headings[i]);
+    }
+    if (headings.size() > most) out += fmt::format(" and {} more", headings.size() - most);
+    return out;
+}
+
+bool has_pulses(const MeasuredTable& table) {
+    return table.has("pulse") || table.has("flywheel pulse") || table.has("input pulse");
+}
+
+bool has_speed(const MeasuredTable& table) {
+    return table.has("speed") || table.has("flywheel") || table.has("input");
+}
+
+/// The columns make one recording. Judged before the numbers: while a column is missing, what the
+/// numbers are like is not the question.
+void look_at_names(const MeasuredTable& table, const RecordingOptions& options) {
+    if (has_pulses(table)) {
+        if (table.has("time")) {
+            refuse(table.file, "a time and pulse times in one table", "one of them",
+                   "Put the pulses of each wheel into a file of their own.");
+        }
+        const int wheels = (table.has("input pulse") ? 1 : 0) +
+                           (table.has("flywheel pulse") ? 1 : 0) + (table.has("pulse") ? 1 : 0);
+        if (wheels > 1) {
+            refuse(table.file, "pulses of two wheels in one table", "one wheel a file",
+                   "Put the pulses of each wheel into a file of their own.");
+        }
+        return;
+    }
+    if (!table.has("time") || (!has_speed(table) && !table.has("acceleration"))) {
+        std::string found = table.has("time")
+                                ? "a time, but nothing measured at it that has a known name"
+                                : "no column \"time\" and none \"pulse time\"";
+        if (!table.unused.empty()) found += "; there is " + named(table.unused);
+        refuse(table.file, std::move(found),
+               "\"time\" with \"flywheel speed\", \"gearbox input speed\", both, or "
+               "\"acceleration\"; or \"pulse time\"",
+               "Name the columns, with their units: \"time [s]\", \"flywheel speed [rpm]\".");
+    }
+    if (has_speed(table) && table.has("acceleration")) {
+        refuse(table.file, "speed and acceleration in one table", "one of them",
+               "Put each into a file of its own, with the same time.");
+    }
+    if (table.has("speed") &&
+        table.has(options.shaft == RecordedShaft::input ? "input" : "flywheel")) {
+        refuse(table.file, "two columns for the speed of one shaft", "one",
+               "Name \"speed\" after its shaft, \"flywheel speed\" or \"gearbox input speed\".");
+    }
+}
+
 void take_pulses(const MeasuredTable& table, const RecordingOptions& options,
                  WorkshopRecording& out) {
     const bool input = table.has("input pulse"), flywheel = table.has("flywheel pulse");
-    if ((input ? 1 : 0) + (flywheel ? 1 : 0) + (table.has("pulse") ? 1 : 0) > 1) {
-        refuse(table.file, "pulses of two wheels in one table", "one wheel a file",
-               "Put the pulses of each wheel into a file of their own.");
-    }
     const std::string key = input ? "input pulse" : flywheel ? "flywheel pulse" : "pulse";
     out.kind = RecordingKind::pulses;
     out.pulses_of = input      ? RecordedShaft::input
@@ -112,25 +165,7 @@ void take_pulses(const MeasuredTable& table, const RecordingOptions& options,
 
 void take_rows(const MeasuredTable& table, const RecordingOptions& options,
                WorkshopRecording& out) {
-    const bool any = table.has("speed") || table.has("flywheel") || table.has("input");
-    if (!table.has("time") || (!any && !table.has("acceleration"))) {
-        refuse(table.file,
-               table.has("time") ? "a time, but nothing measured at it that has a known name"
-                                 : "no column \"time\" and none \"pulse time\"",
-               "\"time\" with \"flywheel speed\", \"gearbox input speed\", both, or "
-               "\"acceleration\"; or \"pulse time\"",
-               "Name the columns, with their units: \"time [s]\", \"flywheel speed [rpm]\".");
-    }
-    if (any && table.has("acceleration")) {
-        refuse(table.file, "speed and acceleration in one table", "one of them",
-               "Put each into a file of its own, with the same time.");
-    }
-    if (table.has("speed") &&
-        table.has(options.shaft == RecordedShaft::input ? "input" : "flywheel")) {
-        refuse(table.file, "two columns for the speed of one shaft", "one",
-               "Name \"speed\" after its shaft, \"flywheel speed\" or \"gearbox input speed\".");
-    }
-    out.kind = any ? RecordingKind::speed : RecordingKind::acceleration;
+    out.kind = has_speed(table) ? RecordingKind::speed : RecordingKind::acceleration;
     out.time = table.column("time").values;
     out.flywheel = table.column("flywheel").values;
     out.input = table.column("input").values;
@@ -159,13 +194,16 @@ WorkshopRecording parse_recording(std::string_view bytes, const std::string& nam
                fmt::format("at most {} bytes", largest_table),
                "Cut the part out that is to be looked at.");
     }
-    const MeasuredTable table = parse_measured_table(bytes, name, request_of(options));
+    TableRequest request = request_of(options);
+    request.look_at_names = [&](const MeasuredTable& table) { look_at_names(table, options); };
+    const MeasuredTable table = parse_measured_table(bytes, name, request);
     WorkshopRecording out{.name = name, .sha256 = table.sha256};
-    if (table.has("pulse") || table.has("flywheel pulse") || table.has("input pulse")) {
-        if (table.has("time")) {
-            refuse(name, "a time and pulse times in one table", "one of them",
-                   "Put the pulses of each wheel into a file of their own.");
-        }
+    if (!table.unused.empty()) {
+        out.remarks.push_back(fmt::format("Not used, as no recording has {} of that name: {}.",
+                                          table.unused.size() == 1 ? "a column" : "columns",
+                                          named(table.unused)));
+    }
+    if (has_pulses(table)) {
         take_pulses(table, options, out);
     } else {
         take_rows(table, options, out);

@@ -16,6 +16,8 @@ struct DiagnosisEvidence {
     std::string asks;    ///< The question, or what was measured.
     std::string answer;  ///< In words.
     double weight = 0.0;
+    /// Of a group of figures: those of the record that say so on their own, most telling first.
+    std::vector<std::size_t> figures;
 };
 
 struct DiagnosisCause {
@@ -53,6 +55,7 @@ struct DiagnosisTest {
         double probability = 0.0;
     };
     std::vector<Outcome> outcomes;
+    std::vector<std::size_t> figures;  ///< Of the record, that it would measure.
 };
 
 /// A disc that might be fitted instead, in the runs that were tried.
@@ -85,6 +88,7 @@ struct DiagnosisRecord {
     std::vector<std::string> disc_commands;   ///< What gives the same figures, run by run.
     std::vector<std::string> fitted_reasons;  ///< Why the fitted disc is not good, in words.
     std::vector<std::string> out_of_reach;    ///< Limits that no disc of the class meets, in words.
+    bool as_sound = false;                    ///< All that was measured is as in sound vehicles.
     std::vector<std::string> strange;         ///< Figures far from every simulated vehicle.
     std::vector<std::string> notes_on_data;   ///< Quality of recordings and of simulation.
     int vehicles = 0;                         ///< Simulated for each cause.

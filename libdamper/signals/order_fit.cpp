@@ -24,6 +24,48 @@ double amplitude(const OrderBasis& basis, const OrderSums& sums, double turn) {
     return std::hypot(solution(1), solution(2));
 }
 
+void DriftFreeHalfOrder::Sums::add(const Sums& other) {
+    basis.count += other.basis.count;
+    basis.c += other.basis.c;
+    basis.s += other.basis.s;
+    basis.cc += other.basis.cc;
+    basis.cs += other.basis.cs;
+    sums.v += other.sums.v;
+    sums.vc += other.sums.vc;
+    sums.vs += other.sums.vs;
+}
+
+void DriftFreeHalfOrder::begin_cycle() {
+    // The oldest spline ends here; those that would have begun before the first sample lack a part.
+    if (cycle_ >= 2) whole_.add(open_[2]);
+    open_ = {Sums{}, open_[0], open_[1]};
+    ++cycle_;
+}
+
+void DriftFreeHalfOrder::add(double angle, double value, std::complex<double> half) {
+    if (!begun_) first_ = angle;
+    begun_ = true;
+    before_ = last_;
+    last_ = angle;
+    const auto bound = [&] { return static_cast<double>(cycle_ + 1) * cycle - rounding; };
+    while (angle - first_ >= bound()) begin_cycle();
+    const double u = (angle - first_) / cycle - static_cast<double>(cycle_);
+    const std::array weights{0.5 * u * u, 0.5 + u * (1.0 - u), 0.5 * (1.0 - u) * (1.0 - u)};
+    for (std::size_t k = 0; k < weights.size(); ++k) {
+        open_[k].basis.add(half, weights[k]);
+        open_[k].sums.add(value, half, weights[k]);
+    }
+}
+
+void DriftFreeHalfOrder::finish() {
+    const double bound = static_cast<double>(cycle_ + 1) * cycle - rounding;
+    if (begun_ && last_ + (last_ - before_) - first_ >= bound) begin_cycle();
+}
+
+double DriftFreeHalfOrder::amplitude(double turn) const {
+    return damper::amplitude(whole_.basis, whole_.sums, turn);
+}
+
 bool WholeCycles::completes(double angle) {
     if (samples_ == 0.0) {
         first_ = angle;

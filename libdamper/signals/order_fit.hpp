@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <array>
 #include <complex>
 
 namespace damper {
@@ -25,12 +26,12 @@ struct OrderBasis {
     double count = 0.0;
     double c = 0.0, s = 0.0, cc = 0.0, cs = 0.0;
 
-    void add(std::complex<double> turned) {
-        count += 1.0;
-        c += turned.real();
-        s += turned.imag();
-        cc += turned.real() * turned.real();
-        cs += turned.real() * turned.imag();
+    void add(std::complex<double> turned, double weight = 1.0) {
+        count += weight;
+        c += weight * turned.real();
+        s += weight * turned.imag();
+        cc += weight * turned.real() * turned.real();
+        cs += weight * turned.real() * turned.imag();
     }
 };
 
@@ -38,10 +39,10 @@ struct OrderBasis {
 struct OrderSums {
     double v = 0.0, vc = 0.0, vs = 0.0;
 
-    void add(double value, std::complex<double> turned) {
-        v += value;
-        vc += value * turned.real();
-        vs += value * turned.imag();
+    void add(double value, std::complex<double> turned, double weight = 1.0) {
+        v += weight * value;
+        vc += weight * value * turned.real();
+        vs += weight * value * turned.imag();
     }
 };
 
@@ -51,6 +52,41 @@ struct OrderSums {
 /// cannot be told from its mirror image, and the amplitude is 0. So it is with fewer than four
 /// samples.
 [[nodiscard]] double amplitude(const OrderBasis& basis, const OrderSums& sums, double turn);
+
+/// Order one half of a signal whose mean drifts, over crank angle.
+///
+/// A fit over whole cycles takes a drift for an order: a signal that rises by d over n cycles gets
+/// d/(π·n) at order ½, which is more than an even engine has. Here the samples are weighted by a
+/// window that rises over the first two cycles, falls over the last two and is even between: the
+/// sum of quadratic B-splines three cycles long that begin at every cycle. The transform of a
+/// spline is (sin x/x)³, x = π·frequency·cycle: its zeros at all half orders are threefold, so that
+/// a mean that is linear or quadratic in angle leaks nothing, a slow swing next to nothing.
+/// C. de Boor, A Practical Guide to Splines, 1978, chapter IX (uniform B-splines; recalled).
+class DriftFreeHalfOrder {
+  public:
+    /// `half` is e^(j·angle/2). Angles must not fall.
+    void add(double angle, double value, std::complex<double> half);
+    /// Takes the spline in that one more sample would complete, as WholeCycles::complete_at_end.
+    void finish();
+    /// False with less than three cycles: then there is no window.
+    [[nodiscard]] bool any() const { return whole_.basis.count > 0.0; }
+    /// Amplitude, 0 to peak; `turn` as for amplitude().
+    [[nodiscard]] double amplitude(double turn) const;
+
+  private:
+    struct Sums {
+        OrderBasis basis;
+        OrderSums sums;
+        void add(const Sums& other);
+    };
+    void begin_cycle();
+
+    bool begun_ = false;
+    double first_ = 0.0, before_ = 0.0, last_ = 0.0;
+    long cycle_ = 0;
+    std::array<Sums, 3> open_;  ///< Splines that began in this cycle, the one before, and before.
+    Sums whole_;
+};
 
 /// Counts whole engine cycles (two revolutions, 4π) by crank angle, from the first sample on.
 ///

@@ -153,8 +153,8 @@ std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& v
     return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
-CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
-                              const VehiclesAsked& asked, const Progress& progress) {
+CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
+                            const Progress& progress) {
     CauseVehicles out;
     const auto run = run_of_vehicle(kind, asked);
     out.rows.resize(kind.causes.size());
@@ -166,6 +166,15 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
         out.state = state_in_words(read_scenario(source.scenario, source.options));
     }
     describe_figures(kind, FigureBench(source).figures({}, progress), out);
+    return out;
+}
+
+CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
+                              const VehiclesAsked& asked, const Progress& progress) {
+    CauseVehicles out = known_figures(kind, asked, progress);
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run || kind.figures.empty()) return out;
+    const FigureSource source = source_of(kind, *run, asked);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;

@@ -45,6 +45,12 @@ struct CauseVehicles {
     std::vector<std::string> notes;
 };
 
+/// What can be measured of a complaint on its vehicle: names, units, definitions and scales;
+/// nothing is simulated but the sound vehicle, once. Empty where the class has no run of the
+/// complaint. Throws InputError if that vehicle cannot be simulated.
+[[nodiscard]] CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
+                                          const Progress& progress = {});
+
 /// Simulates vehicles that scatter as the complaint's file says: without any cause, and with each
 /// of `kind` that the model knows, over its plausible range. The same scatter is drawn for every
 /// cause, so that what differs is the cause. Does not depend on the number of threads. Throws

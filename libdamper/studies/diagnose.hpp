@@ -3,39 +3,15 @@
 
 #include "libdamper/base/progress.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
-#include "libdamper/parts/vehicle.hpp"
 #include "libdamper/results/diagnosis_record.hpp"
-#include "libdamper/scenario/cause.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
+#include "libdamper/studies/diagnosis_figures.hpp"
+#include "libdamper/studies/knowledge_of_complaints.hpp"
 
-#include <cstdint>
-#include <filesystem>
-#include <map>
 #include <string>
 #include <vector>
 
 namespace damper {
-
-/// Everything that is known of complaints: read once, used for every case.
-struct Knowledge {
-    QuestionList questions;
-    std::vector<ComplaintKind> kinds;
-    std::map<std::string, Cause> causes;
-
-    [[nodiscard]] const ComplaintKind* find(const std::string& symptom) const;
-    [[nodiscard]] std::vector<std::string> symptoms() const;
-};
-
-/// Reads models/complaints and the causes that it names; titles and seats of modelled causes are
-/// filled in. Throws InputError with every finding, or if a named cause is not there.
-[[nodiscard]] Knowledge read_knowledge(const std::filesystem::path& models);
-
-/// A figure that a recording or a person has given.
-struct SeenFigure {
-    std::string measure;
-    double value = 0.0;  ///< In the units of the measure.
-    std::string from;
-};
 
 struct DiagnosisRequest {
     Complaint complaint;
@@ -44,12 +20,6 @@ struct DiagnosisRequest {
     bool try_discs = true;         ///< Look for another disc where the leading cause is the disc.
     std::string command_line;
 };
-
-/// The causes that this vehicle can have, in the complaint's order; why others cannot is added to
-/// `left_out`.
-[[nodiscard]] ComplaintKind applicable(const ComplaintKind& kind,
-                                       const std::map<std::string, Cause>& causes,
-                                       const Vehicle& vehicle, std::vector<std::string>& left_out);
 
 /// From a complaint to ranked causes, evidence and advice: vehicles with each cause are simulated,
 /// their figures and the answers compared with the complaint's by Bayes' rule. An estimate by rules

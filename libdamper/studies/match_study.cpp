@@ -4,6 +4,7 @@
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/base/parallel.hpp"
+#include "libdamper/diagnosis/possible_values.hpp"
 #include "libdamper/numerics/parameter_estimate.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/studies/free_values.hpp"
@@ -22,13 +23,14 @@ namespace damper {
 
 namespace {
 
+[[noreturn]] void refuse(const std::string& what, const QuantityFault& fault) {
+    throw InputError(fmt::format("{}: found {}; expected {}{}", what, fault.found, fault.expected,
+                                 fault.mend.empty() ? "" : "\n    To mend: " + fault.mend));
+}
+
 double number_of(const std::string& what, const std::string& text, const std::string& units) {
     const auto read = read_in_units(text, units);
-    if (const auto* fault = std::get_if<QuantityFault>(&read)) {
-        throw InputError(fmt::format("{}: found {}; expected {}{}", what, fault->found,
-                                     fault->expected,
-                                     fault->mend.empty() ? "" : "\n    To mend: " + fault->mend));
-    }
+    if (const auto* fault = std::get_if<QuantityFault>(&read)) refuse(what, *fault);
     return std::get<double>(read);
 }
 
@@ -149,6 +151,10 @@ class Match {
     void take(const GivenFigure& given, MatchFigure& figure) {
         const std::string what = fmt::format("{}, {}", given.from, given.measure);
         figure.seen = given.text.empty() ? given.value : number_of(what, given.text, figure.units);
+        if (!given.text.empty()) {
+            const auto wrong = impossible(given.measure, given.text, *figure.seen, figure.units);
+            if (wrong) refuse(what, *wrong);
+        }
         figure.from = given.from;
         const auto own = request_.errors.find(given.measure);
         const std::string text = own != request_.errors.end() ? own->second : given.error;

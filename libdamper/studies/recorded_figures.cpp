@@ -2,6 +2,7 @@
 #include "libdamper/studies/recorded_figures.hpp"
 
 #include "libdamper/assemble/engine.hpp"
+#include "libdamper/base/error.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/read_recording.hpp"
 #include "libdamper/studies/recorded_measures.hpp"
@@ -12,6 +13,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <numbers>
+#include <set>
 #include <utility>
 
 namespace damper {
@@ -44,6 +46,17 @@ RecordedManoeuvre manoeuvre_of(const std::string& symptom) {
 bool of_bench(const std::string& kind) {
     return kind == "loop" || kind == "loop_idle" || kind == "clamp_load" ||
            kind == "release_travel";
+}
+
+/// A table that stands under both shafts has the speeds of both.
+void require_both(const WorkshopRecording& recording) {
+    if (!recording.flywheel.empty() && !recording.input.empty()) return;
+    throw InputError({{{recording.name, 0, 0, ""},
+                       "",
+                       "one speed, and the table stands under flywheel and under input_shaft",
+                       "the speeds of both shafts in one table, or a table a shaft",
+                       "Name the table once, under the shaft whose speed it is; or give it the "
+                       "columns \"flywheel speed [rpm]\" and \"gearbox input speed [rpm]\"."}});
 }
 
 }  // namespace
@@ -80,6 +93,34 @@ RecordingRequest recording_request(const std::string& symptom, const Vehicle& ve
     }
     return out;
 }
+
+namespace {
+
+/// What is to be said of the recordings' quality; what holds of several is said once.
+std::vector<std::string> notes_on(const std::vector<RecordingFindings>& all) {
+    std::vector<std::pair<std::string, std::string>> notes;  // text and names
+    for (const RecordingFindings& findings : all) {
+        for (const QualityNote& note : findings.quality) {
+            const bool useless = note.weight == QualityWeight::unusable;
+            std::string text = (useless ? "not used: " : "") + note.text;
+            if (useless && findings.kind == RecordingKind::pulses) {
+                text += " A complaint tells the count as flywheel_teeth or input_shaft_teeth.";
+            }
+            const auto known = std::ranges::find(
+                notes, text, [](const auto& one) -> const auto& { return one.first; });
+            if (known == notes.end()) {
+                notes.emplace_back(std::move(text), findings.name);
+            } else {
+                known->second += ", " + findings.name;
+            }
+        }
+    }
+    std::vector<std::string> out;
+    for (const auto& [text, names] : notes) out.push_back(fmt::format("{}: {}", names, text));
+    return out;
+}
+
+}  // namespace
 
 RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
                            const RecordingRequest& request, const std::string& symptom,
@@ -125,16 +166,8 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
             }
             break;
     }
+    out.notes = notes_on(out.findings);
     for (const RecordingFindings& findings : out.findings) {
-        for (const QualityNote& note : findings.quality) {
-            const bool useless = note.weight == QualityWeight::unusable;
-            out.notes.push_back(
-                fmt::format("{}: {}{}", findings.name, useless ? "not used: " : "", note.text));
-            if (useless && findings.kind == RecordingKind::pulses) {
-                out.notes.back() +=
-                    " A complaint tells the count as flywheel_teeth or input_shaft_teeth.";
-            }
-        }
         take(measures_in(findings));
     }
     return out;
@@ -142,18 +175,25 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
 
 RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle& vehicle) {
     std::vector<WorkshopRecording> recordings;
+    std::set<std::string> seen;
+    const auto file_of = [](const auto& one) { return one.second; };
     for (const auto& [kind, file] : complaint.recordings) {
         if (of_bench(kind)) continue;
+        // One table may hold the speeds of both shafts; then it may stand under both.
+        const bool twice = (kind == "flywheel" || kind == "input_shaft") &&
+                           std::ranges::count(complaint.recordings, file, file_of) > 1;
+        if (twice && !seen.insert(file).second) continue;
         RecordingOptions options;
-        if (kind.starts_with("input_shaft")) options.shaft = RecordedShaft::input;
+        if (kind.starts_with("input_shaft") && !twice) options.shaft = RecordedShaft::input;
         recordings.push_back(read_recording(file, options));
+        if (twice) require_both(recordings.back());
         // On pages the way there says nothing and tells much; messages about faults keep it, and so
         // do recordings of one name in two folders, which would be taken for one.
         const auto name_of = [](const auto& one) {
             return std::filesystem::path(one.second).filename();
         };
         const auto name = std::filesystem::path(file).filename();
-        if (std::ranges::count(complaint.recordings, name, name_of) == 1) {
+        if (twice || std::ranges::count(complaint.recordings, name, name_of) == 1) {
             recordings.back().name = name.string();
         }
     }

@@ -4,7 +4,7 @@
 #include "libdamper/diagnosis/knowledge.hpp"
 #include "libdamper/parts/vehicle.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
-#include "libdamper/studies/diagnose.hpp"
+#include "libdamper/studies/seen_figure.hpp"
 
 #include <string>
 #include <vector>

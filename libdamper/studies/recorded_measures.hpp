@@ -4,7 +4,7 @@
 #include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/recording.hpp"
 #include "libdamper/recordings/recording_findings.hpp"
-#include "libdamper/studies/diagnose.hpp"
+#include "libdamper/studies/seen_figure.hpp"
 
 #include <string>
 #include <vector>

@@ -2,6 +2,7 @@
 // Files of complaints and of what is known of them: what is wrong is told with its place.
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/describe/write_complaint.hpp"
+#include "libdamper/diagnosis/possible_values.hpp"
 
 #include "tests/support/samples.hpp"
 
@@ -82,7 +83,10 @@ std::string with(std::string text, const std::string& old, const std::string& no
 }
 
 const std::vector<std::pair<std::string, std::string>> measures{{"transfer", "1"},
-                                                                {"twist_mean", "rad"}};
+                                                                {"twist_mean", "rad"},
+                                                                {"weakest_cylinder", "1"},
+                                                                {"half_order_angle", "rad"},
+                                                                {"consumers_torque", "N.m"}};
 
 }  // namespace
 
@@ -156,9 +160,64 @@ TEST_CASE("what is wrong in a complaint is found and told") {
     told("pedal = \"gone\"", "pedal = 3", "a choice in quotation marks");
     told("transfer = 0.9", "transfr = 0.9", "Did you mean \"transfer\"?");
     told("\"2 deg\"", "\"2 N m\"", "2 N m");
+    // A torque that was read off as a current is told how to come by it: P/(η·ω), 40 A at 14 V with
+    // 60 % at 800 rpm: 560/(0.6·83.78) = 11.1 N m.
+    told("\"2 deg\"", "\"2 deg\"\nconsumers_torque = \"4 A\"", "are 11 N m at 800 rpm");
+    told("transfer = 0.9", "transfer = 0,98", "behind a point: 0.98");
+    told("transfer = 0.9", "twist_max = 10,5 deg", "behind a point: 10.5");
+    told("vehicle =", "mileage = 148000\nvehicle =", "mileage = \"148000 km\"");
+    // Values that nothing can be, and percents without their sign.
+    told("transfer = 0.9", "weakest_cylinder = 98", "Did you mean \"98 %\"?");
+    told("transfer = 0.9", "weakest_cylinder = -1", "at least -50 % and at most 100 %");
+    told("transfer = 0.9", "weakest_cylinder = \"101 %\"", "unit and its sign");
+    told("transfer = 0.9", "transfer = 62", "Did you mean \"62 %\"?");
+    told("transfer = 0.9", "half_order_angle = \"-0.3 deg\"", "at least 0 deg and at most 90 deg");
+    told("flywheel = ", "input_shaft_pulses = \"./trace.csv\"\nflywheel = ",
+         "as for input_shaft_pulses");
     told("flywheel = ", "flywhele = ", "Did you mean \"flywheel\"?");
     told("vehicle = \"car_petrol\"\n", "", "vehicle");
     told("title = \"It", "titel = \"It", "titel");
+}
+
+TEST_CASE("values that can be are taken, with a percent sign or without") {
+    const ScratchFolder folder;
+    (void)folder.write("trace.csv", "");
+    const QuestionList questions = read_questions(folder.write("questions.toml", questions_text));
+    for (const char* text :
+         {"weakest_cylinder = \"98 %\"", "weakest_cylinder = 0.98", "weakest_cylinder = -0.1",
+          "transfer = \"140 %\"", "transfer = 0", "twist_mean = \"-400 deg\""}) {
+        CAPTURE(text);
+        const auto file = folder.write(
+            "case.toml", with(complaint_text, "transfer = 0.9\ntwist_mean = \"2 deg\"", text));
+        CHECK(read_complaint(file, {questions, {"rattle"}, measures}).measured.size() == 1);
+    }
+    // One table may hold the speeds of both shafts.
+    const auto both = folder.write(
+        "case.toml", with(complaint_text, "flywheel =", "input_shaft = \"trace.csv\"\nflywheel ="));
+    CHECK(read_complaint(both, {questions, {"rattle"}, measures}).recordings.size() == 2);
+}
+
+TEST_CASE("every figure of a complaint has bounds of what it measures") {
+    const std::filesystem::path folder =
+        std::filesystem::path(DAMPER_SOURCE_DIR) / "models" / "complaints";
+    const QuestionList questions = read_questions(folder / "questions.toml");
+    std::size_t seen = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+        if (entry.path().filename() == "questions.toml") continue;
+        for (const ComplaintFigure& one : read_complaint_kind(entry.path(), questions).figures) {
+            CAPTURE(one.measure);
+            const PossibleValue* known = possible_value(one.measure);
+            REQUIRE(known != nullptr);
+            const auto floor = std::get<AnyQuantity>(read_any_quantity(one.floor));
+            const auto low = std::get<AnyQuantity>(read_any_quantity(known->lowest));
+            const auto high = std::get<AnyQuantity>(read_any_quantity(known->highest));
+            CHECK(low.dimension == floor.dimension);
+            CHECK(high.dimension == floor.dimension);
+            CHECK(low.si + floor.si < high.si);
+            ++seen;
+        }
+    }
+    CHECK(seen > 100);
 }
 
 TEST_CASE("an unknown answer is none") {
@@ -188,6 +247,19 @@ TEST_CASE("a complaint that is written reads the same, whatever its texts hold")
     CHECK(back.answers == complaint.answers);
     CHECK(back.measured == complaint.measured);
     CHECK(back.changes == complaint.changes);
+    // Open lines are comments, whatever they hold; those of given keys are left out.
+    const OpenLines open{
+        .answers = {{"", "pedal", "same", "given already"},
+                    {"More\npedal = \"gone\"", "other\nkey", "a | b", "asks\rwhat\n[change]"}},
+        .measured = {{"", "jerk", "…", "later"}},
+        .recordings = {}};
+    const std::string form = complaint_toml(complaint, open);
+    const Complaint again =
+        read_complaint(folder.write("form.toml", form), {questions, {"rattle"}, measures});
+    CHECK(again.answers == complaint.answers);
+    CHECK(again.measured == complaint.measured);
+    CHECK(form.find("given already") == std::string::npos);
+    CHECK(form.find("# jerk = \"…\"   # later\n") != std::string::npos);
     complaint.notes = "two\nlines";  // escaped, so that it is refused and becomes no key
     const auto broken = folder.write("broken.toml", complaint_toml(complaint));
     const auto findings = findings_of([&] {

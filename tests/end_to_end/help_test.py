@@ -8,7 +8,7 @@ from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 VERBS = ("run", "show", "loop", "fit", "modes", "response", "orbit", "recording", "cover", "heat",
          "compare", "tune", "vary", "scatter", "gather", "check", "diagnose", "match", "report",
-         "bench")
+         "export", "bench")
 
 
 def options_of(verb):

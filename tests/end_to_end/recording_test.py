@@ -45,6 +45,80 @@ class Recording(CommandTest):
         return [{one["key"]: one["value"] for one in each["figures"]}
                 for each in json.loads(done.stdout)["recordings"]]
 
+    def test_an_exported_run_gives_its_own_figures_back(self):
+        run = damper("run", "car_idle_weak_cylinder", "--no-report", "--format", "json", "-o", "out",
+                     cwd=self.folder)
+        measures = {one["name"]: one["value"] for one in json.loads(run.stdout)["measures"]}
+        result, table = "out/car_idle_weak_cylinder.h5", self.folder / "speeds.csv"
+        done = damper("export", result, "-o", table, cwd=self.folder)
+        self.assert_status(done, 0)
+        lines = table.read_text().splitlines()
+        self.assertEqual(lines[0], "time [s],flywheel speed [rpm],gearbox input speed [rpm]")
+        self.assertEqual(float(lines[1].split(",")[0]), 0.5)  # settled
+        self.assertEqual(damper("export", result, cwd=self.folder).stdout, table.read_text())
+        figures = self.figures(table, "--cylinders", "4")[0]
+        # Orders of the run over whole cycles, of the recording over stretches of two.
+        self.assertAlmostEqual(figures["isolation_firing"] / measures["transfer"], 1, delta=0.01)
+        half = figures["flywheel_half_order_speed"] / (0.5 * figures["mean_speed"])
+        self.assertAlmostEqual(half / measures["half_order_angle"], 1, delta=0.01)
+        # As the recording of a complaint: under one shaft or under both it is the same.
+        case = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'
+                '[recordings]\n')
+        flywheel, both = 'flywheel = "speeds.csv"\n', 'input_shaft = "./speeds.csv"\n'
+        seen = []
+        for name, lines in (("once", flywheel), ("twice", flywheel + both)):
+            (self.folder / f"{name}.toml").write_text(case + lines)
+            done = damper("diagnose", f"{name}.toml", "--vehicles", "8", "--no-discs", "--format",
+                          "json", cwd=self.folder)
+            self.assert_status(done, 0)
+            seen.append({one["name"]: one.get("seen")
+                         for one in json.loads(done.stdout)["figures"]})
+        self.assertEqual(seen[0], seen[1])
+        self.assertAlmostEqual(seen[0]["transfer"] / measures["transfer"], 1, delta=0.01)
+        # Two speeds are not in a table of one, nor a sound in one of speeds.
+        (self.folder / "speeds.csv").write_text("time [s],speed [rpm]\n0,1\n1,2\n2,1\n3,2\n")
+        done = damper("diagnose", "twice.toml", cwd=self.folder)
+        self.assert_status(done, 2)
+        self.assertIn("Name the table once", done.stderr)
+        (self.folder / "twice.toml").write_text(case + flywheel + 'acceleration = "speeds.csv"\n')
+        done = damper("diagnose", "twice.toml", cwd=self.folder)
+        self.assert_status(done, 2)
+        self.assertIn("twice.toml:6", done.stderr)
+        self.assertIn("as for flywheel", done.stderr)
+
+    def test_what_export_cannot_do_is_refused_in_words(self):
+        run = damper("run", "car_tip_in_2", "--no-report", "--quiet", "-o", "out", cwd=self.folder)
+        self.assertIn(run.returncode, (0, 1), run.stderr)
+        result = "out/car_tip_in_2.h5"
+        listed = damper("export", result, "--list", cwd=self.folder)
+        self.assert_status(listed, 0)
+        self.assertRegex(listed.stdout, r"(?m)^input_shaft_speed +rpm +Gearbox input shaft speed$")
+        names = [line.split()[0] for line in listed.stdout.splitlines()]
+        every = [word for name in names for word in ("--signal", name)]
+        done = damper("export", result, "--whole", *every, "-o", "all.csv", cwd=self.folder)
+        self.assert_status(done, 0)
+        figures = self.figures("all.csv", "--manoeuvre", "torque-change")[0]
+        self.assertIn("shuffle_frequency", figures)
+        (self.folder / "letter.csv").write_text("Dear customer")
+        (self.folder / "no.h5").write_text("Dear customer")
+        kept = (self.folder / result).read_bytes()
+        for words, said in (
+                ((result, "--signal", "inptu_shaft_speed"), "did you mean input_shaft_speed?"),
+                ((result, "--signal", "x"), "There are: crank_angle, flywheel_speed"),
+                ((result, "-o", result), "names the result file itself"),
+                ((result, "-o", "letter.csv"), "is no table of damper export"),
+                ((result, "--list", "-o", "x.csv"), "--list goes without"),
+                (("absent.h5",), "there is no file absent.h5"),
+                (("no.h5",), "no.h5")):
+            done = damper("export", *words, cwd=self.folder)
+            self.assert_status(done, 2)
+            self.assertIn(said, done.stderr)
+        self.assertEqual((self.folder / result).read_bytes(), kept)
+        self.assertEqual((self.folder / "letter.csv").read_text(), "Dear customer")
+        self.assert_status(damper("export", result, "-o", "all.csv", cwd=self.folder), 0)
+        # A table of the first half second before the pedal and all after.
+        self.assertEqual((self.folder / "all.csv").read_text().splitlines()[0].count(","), 2)
+
     def test_sounds_of_another_program_tell_the_same_in_every_form(self):
         sound = knocks()
         for width in (1, 2, 3, 4):

@@ -95,6 +95,41 @@ TEST_CASE("the half order angle is the acceleration over the square of the circu
     CHECK(value(m, "half_order_angle") == doctest::Approx(40.0 / (h * h)).epsilon(5e-3));
 }
 
+TEST_CASE("a drift of the mean speed is no half order") {
+    // A known half order of 0.1 rad/s (or none) at 60 rad/s, and a mean that rises by 3 rad/s in 4
+    // s, bends, or wanders slowly, all over the angle that belongs to it. Without weights a rise by
+    // d over n cycles would be d/(π·n) = 0.05 rad/s at order ½ (integral of x·sin x by parts).
+    const double w = 60.0, step = 5e-4;
+    struct Drift {
+        double rise, bend, wander;
+    };
+    for (const auto& [rise, bend, wander] :
+         {Drift{0.75, 0.0, 0.0}, Drift{-0.75, 0.3, 0.0}, Drift{0.0, 0.0, 1.0}}) {
+        for (const double half : {0.0, 0.1}) {
+            CAPTURE(rise);
+            CAPTURE(wander);
+            CAPTURE(half);
+            constexpr double slow = 2.0;  // [rad/s], a fifteenth of order ½
+            double angle = 0.0;
+            EngineOrders orders(2.0);
+            const auto speed_at = [&](double t, double phi) {
+                return w + rise * t + bend * t * t + wander * std::sin(slow * t) +
+                       half * std::sin(0.5 * phi) + 1.5 * std::sin(2.0 * phi);
+            };
+            for (int i = 0; i <= 8000; ++i) {
+                const double t = i * step;
+                const double now = speed_at(t, angle);
+                orders.add({.time = t, .crank_angle = angle, .flywheel_speed = now});
+                // Heun's method: an angle that belongs to the speed within 1e-6.
+                angle += 0.5 * step * (now + speed_at(t + step, angle + step * now));
+            }
+            orders.finish();
+            CHECK(orders.flywheel_speed_half_order() ==
+                  doctest::Approx(half).epsilon(0.01).scale(0.05));
+        }
+    }
+}
+
 TEST_CASE("measures of a steady swing do not depend on how finely it was sampled") {
     const Measured coarse = idle({}, 1e-3).measured();
     const Measured fine = idle({}, 2.5e-4).measured();

@@ -227,6 +227,47 @@ TEST_CASE("a run-up gives a track over speed instead of means") {
     }
 }
 
+TEST_CASE("turns a minute are read as the trade writes them, and a column too many is told") {
+    const std::string rows = "0,000;800;20\n0,001;801,5;20\n0,002;803;20\n0,003;804,5;20\n";
+    for (const char* names :
+         {"time [s];speed [1/min];oil [degC]", "time [s];speed [min^-1];oil", "t/s;n / 1/min;oil",
+          "time [s];speed [min-1];oil", "time [s];speed (U/min);oil", "time [s];speed [r/min];oil",
+          "time [s];speed [rpm];oil", "time;speed;oil\ns;1/min;degC"}) {
+        CAPTURE(names);
+        const WorkshopRecording read = table(std::string(names) + "\n" + rows);
+        REQUIRE(read.flywheel.size() == 4);
+        CHECK(read.flywheel[3] == doctest::Approx(804.5 * turn / 60.0).epsilon(1e-14));
+        REQUIRE(read.remarks.size() == 1);
+        CHECK(read.remarks[0].find("Not used") != std::string::npos);
+        CHECK(read.remarks[0].find("\"oil") != std::string::npos);
+    }
+    CHECK(table("time [s];speed [rpm]\n0;800\n1;801\n2;802\n3;803\n").remarks.empty());
+}
+
+TEST_CASE("an idle that drifts shows the half order that it has, and none where there is none") {
+    // The speed over the crank's angle is what is put in: mean with drift, order ½, firing order.
+    for (const double half : {0.0, 0.1}) {
+        CAPTURE(half);
+        WorkshopRecording drifting;
+        drifting.kind = RecordingKind::speed;
+        const double step = 5e-4;
+        double angle = 0.0;
+        const auto speed_at = [&](double t, double phi) {
+            return 84.0 + 0.75 * t - 0.3 * t * t + half * std::sin(0.5 * phi) +
+                   1.5 * std::sin(2.0 * phi);
+        };
+        for (int i = 0; i <= 8000; ++i) {
+            const double t = i * step, now = speed_at(t, angle);
+            drifting.time.push_back(t);
+            drifting.flywheel.push_back(now);
+            angle += 0.5 * step * (now + speed_at(t + step, angle + step * now));
+        }
+        const auto found = find_in_recordings({drifting}, four_cylinders()).front();
+        CHECK(value(found, "flywheel_half_order_speed") ==
+              doctest::Approx(half).epsilon(0.01).scale(0.05));
+    }
+}
+
 TEST_CASE("every kind of WAV file gives back its values") {
     std::vector<double> tone;
     for (int i = 0; i < 500; ++i) tone.push_back(0.8 * std::sin(0.05 * i));

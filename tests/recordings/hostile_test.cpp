@@ -137,6 +137,11 @@ std::vector<Bad> bad_tables() {
         {"an unknown unit", "time [s],speed [furlong]\n0,1\n1,2\n2,3\n3,4\n", "furlong"},
         {"no time", "speed [rpm],x\n1,2\n2,3\n3,4\n4,5\n", "no column \"time\""},
         {"time alone", "time [s],torque [N m]\n0,1\n1,2\n2,3\n3,4\n", "nothing measured"},
+        // A missing column comes before the decimal sign, which 1,234 leaves open.
+        {"other names", "Zeit [s];speed [1/min]\n1,234;800\n1,235;801\n1,236;802\n1,237;803\n",
+         "no column \"time\" and none \"pulse time\"; there is \"Zeit [s]\""},
+        {"one other name", "time [s];Drehzahl [1/min]\n1,234;800\n1,235;801\n1,236;802\n",
+         "has a known name; there is \"Drehzahl [1/min]\""},
         {"two speeds", "time [s],speed [rpm],n [rpm]\n0,1,1\n1,2,2\n", "mean the same"},
         {"speed and flywheel speed",
          "time [s],speed [rpm],flywheel speed [rpm]\n0,1,1\n1,2,2\n2,1,1\n3,2,2\n", "two columns"},

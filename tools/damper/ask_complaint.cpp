@@ -6,6 +6,7 @@
 
 #include "tools/damper/terminal.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
 #include <optional>
@@ -58,7 +59,7 @@ std::string ask_text(const std::string& question, std::istream& in) {
 
 }  // namespace
 
-Complaint ask_complaint(const Knowledge& knowledge, const std::vector<std::string>& vehicles,
+Complaint ask_complaint(const Knowledge& knowledge, const std::vector<BuiltIn>& vehicles,
                         std::istream& in) {
     Complaint out;
     std::vector<std::string> symptoms, names;
@@ -70,11 +71,17 @@ Complaint ask_complaint(const Knowledge& knowledge, const std::vector<std::strin
     if (!symptom) throw InputError("--ask: without a symptom there is nothing to ask about");
     const ComplaintKind& kind = knowledge.kinds[*symptom];
     out.symptom = kind.symptom;
+    std::vector<std::string> titles;
+    names.clear();
+    for (const BuiltIn& one : vehicles) {
+        names.push_back(one.name);
+        titles.push_back(fmt::format("{}: {} ({})", one.name, one.title, one.detail));
+    }
     const auto vehicle =
         choose("Which of these vehicles is nearest? (Its parts can be replaced in the file.)",
-               vehicles, in, vehicles, true);
+               titles, in, names, true);
     if (!vehicle) throw InputError("--ask: without a vehicle there is nothing to compare with");
-    out.vehicle = vehicles[*vehicle];
+    out.vehicle = names[*vehicle];
     out.title = ask_text("A title for the case:", in);
     if (out.title.empty()) out.title = kind.title;
     out.origin = "answers from a workshop";
@@ -92,7 +99,9 @@ Complaint ask_complaint(const Knowledge& knowledge, const std::vector<std::strin
         }
     }
     out.notes = ask_text("Anything else, for the report:", in);
-    print_result("\n");
+    print_result(
+        in ? "\n"
+           : "\n\nThe input ended here; what was not answered stands in the file as open.\n");
     return out;
 }
 

@@ -4,7 +4,7 @@ _damper() {
     local current=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]}
     local verb=${COMP_WORDS[1]} words=''
     if [[ $COMP_CWORD -eq 1 ]]; then
-        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose match report bench --help --version' \
+        mapfile -t COMPREPLY < <(compgen -W 'run show loop fit modes response orbit recording cover heat compare tune vary scatter gather check diagnose match report export bench --help --version' \
             -- "$current")
         return
     fi
@@ -42,7 +42,7 @@ _damper() {
             return
             ;;
         -o | --out)
-            if [[ $verb == report || $verb == gather || $verb == bench ]]; then
+            if [[ $verb == report || $verb == gather || $verb == bench || $verb == export ]]; then
                 mapfile -t COMPREPLY < <(compgen -f -- "$current")
             else
                 mapfile -t COMPREPLY < <(compgen -d -- "$current")
@@ -63,7 +63,7 @@ _damper() {
             --interval | --free | --leave-out | --front | --drive-twist | --coast-twist | --stop-torque | \
             --coast-stop-torque | --spring-work | --evaluations | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
             --seed | --threads | --shard | --cylinders | --teeth | --missing | --input-teeth | \
-            --input-missing | --band-from | --band-to | --channel | --vehicles) return ;;
+            --input-missing | --band-from | --band-to | --channel | --vehicles | --signal) return ;;
         --cause)
             words=$(${COMP_WORDS[0]} show 2>/dev/null |
                 awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
@@ -143,6 +143,7 @@ _damper() {
                     --models --format --quiet'
                 ;;
             report) words='--help --out --quiet' ;;
+            export) words='--help --signal --list --whole --out --quiet' ;;
             bench) words='--help --out --models --quiet' ;;
         esac
     fi
@@ -152,7 +153,7 @@ _damper() {
     fi
     local ending=toml built_in=''
     [[ $verb == show ]] && built_in='models'
-    [[ $verb == report ]] && ending=h5
+    [[ $verb == report || $verb == export ]] && ending=h5
     [[ $verb == fit ]] && ending=csv
     [[ $verb == recording ]] && ending='@(csv|wav)'
     [[ $verb == gather ]] && ending=shard

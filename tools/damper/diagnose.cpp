@@ -8,7 +8,9 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/describe/write_complaint.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/open_lines.hpp"
 
 #include "tools/damper/ask_complaint.hpp"
 #include "tools/damper/built_in.hpp"
@@ -76,12 +78,14 @@ int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs
     if (fs::exists(words.ask, error)) {
         throw InputError(fmt::format("--ask: {} is there already; give another name", words.ask));
     }
-    const Complaint complaint = ask_complaint(knowledge, names_in(models / "vehicles"), std::cin);
-    write_file_atomically(words.ask, complaint_toml(complaint));
-    print_result(
-        fmt::format("Written: {}\nNow:\n  damper diagnose {}\nIt says what to measure; figures go "
-                    "into the file under [measured], files under [recordings].\n",
-                    printable(words.ask), printable(words.ask)));
+    const Complaint complaint = ask_complaint(knowledge, built_in("vehicles", models), std::cin);
+    const OpenLines open = open_lines(complaint, knowledge, models, folder_of("scenarios", models));
+    write_file_atomically(words.ask, complaint_toml(complaint, open));
+    print_result(fmt::format("Written: {0}\nNow:\n  damper diagnose {0}\n", printable(words.ask)) +
+                 wrapped("It says what to find out next. What can be answered, measured and "
+                         "recorded stands in the file as lines to fill in: take away the # before "
+                         "them.",
+                         100));
     return to_int(ExitStatus::done);
 }
 
@@ -118,7 +122,7 @@ int diagnose(const Words& typed) {
         for (const auto& [name, units] : measures) {
             if (name != measure) continue;
             request.seen.push_back(
-                {measure, std::get<double>(read_in_units(text, units)), "the complaint"});
+                {measure, std::get<double>(read_in_units(text, units)), given_by_person});
         }
     }
     request.vehicles.models = models;

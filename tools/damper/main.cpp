@@ -40,6 +40,7 @@ const std::vector<Verb>& verbs() {
         {"diagnose", "From a complaint to ranked causes, evidence and advice", diagnose},
         {"match", "Values of a model from what was measured, with intervals", match},
         {"report", "Write the page of a file that a verb left", report},
+        {"export", "Signals of a run in time, as a table (CSV)", export_signals},
         {"bench", "Write a page on which discs are tried out, without network", bench},
     };
     return all;

@@ -35,7 +35,7 @@ struct Verb {
 [[nodiscard]] int gather(const Words& words);
 [[nodiscard]] int check(const Words& words);
 [[nodiscard]] int report(const Words& words);
-[[nodiscard]] int bench(const Words& words);
+[[nodiscard]] int export_signals(const Words& words);
 [[nodiscard]] int bench(const Words& words);
 [[nodiscard]] int diagnose(const Words& words);
 [[nodiscard]] int match(const Words& words);
