@@ -119,6 +119,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     }
     json["discs"] = std::move(options);
     json["disc_runs"] = record.disc_runs;
+    json["disc_commands"] = record.disc_commands;
     json["disc_advice"] = disc_words(record);
     json["left_out"] = record.left_out;
     json["notes"] = record.notes_on_data;

@@ -66,8 +66,8 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
         } else if (sound) {
             text += fmt::format(" (as in sound vehicles; with it {})", with);
         } else {
-            text += fmt::format(" (sound {}, with it {})",
-                                short_text(figure.healthy, figure.units), with);
+            text += fmt::format(" (sound {}, with it {})", short_text(figure.healthy, figure.units),
+                                with);
         }
         out.push_back(std::move(text));
     }

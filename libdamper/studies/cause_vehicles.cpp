@@ -3,7 +3,10 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
+#include "libdamper/describe/read.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/complaint_run.hpp"
+#include "libdamper/studies/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -145,29 +148,32 @@ const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicl
 
 std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& vehicles,
                                const VehiclesAsked& asked, const Changes& changes) {
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    if (run == nullptr) return std::vector<double>(vehicles.measures.size(), none);
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run) return std::vector<double>(vehicles.measures.size(), none);
     return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
 CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
                             const Progress& progress) {
     CauseVehicles out;
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    const auto run = run_of_vehicle(kind, asked);
     out.rows.resize(kind.causes.size());
     out.simulated.resize(kind.causes.size());
-    if (run == nullptr || kind.figures.empty()) return out;
-    out.run =
-        run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
-    describe_figures(kind, FigureBench(source_of(kind, *run, asked)).figures({}, progress), out);
+    if (!run || kind.figures.empty()) return out;
+    out.run = command_of(*run, asked);
+    const FigureSource source = source_of(kind, *run, asked);
+    if (!run->scenario.empty()) {
+        out.state = state_in_words(read_scenario(source.scenario, source.options));
+    }
+    describe_figures(kind, FigureBench(source).figures({}, progress), out);
     return out;
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
                               const VehiclesAsked& asked, const Progress& progress) {
     CauseVehicles out = known_figures(kind, asked, progress);
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    if (run == nullptr || kind.figures.empty()) return out;
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run || kind.figures.empty()) return out;
     const FigureSource source = source_of(kind, *run, asked);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
@@ -202,19 +208,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
         [&](std::size_t job, std::size_t worker) {
             const std::size_t c = jobs[job / vehicles];
             const std::size_t v = job % vehicles;
-            std::string why;
             std::vector<double> values;
-            try {
+            const std::string why = refusal_of([&] {
                 const Changes changes = changes_of_vehicle(
                     kind, c > 0 ? &kind.causes[c - 1] : nullptr, simulated[c], asked, v);
                 values = in_order_of(out, benches[worker]->figures(changes, stop));
-            } catch (const InputError& wrong) {
-                why = wrong.what();
-            } catch (const SolverError& wrong) {
-                why = wrong.what();
-            } catch (const ModelError& wrong) {
-                why = wrong.what();
-            }
+            });
             const std::lock_guard lock(guard);
             for (Eigen::Index f = 0; why.empty() && f < figures; ++f) {
                 const auto i = static_cast<std::size_t>(f);

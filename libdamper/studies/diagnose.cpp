@@ -5,6 +5,7 @@
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 #include "libdamper/studies/diagnosis_tests.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
@@ -134,6 +135,10 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     asked.vehicle_class = vehicle.vehicle_class;
     asked.cylinders = vehicle.engine.cylinders;
     asked.changes = complaint.changes;
+    asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
+    for (const auto& [key, value] : complaint.changes) {
+        if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
+    }
 
     DiagnosisRecord record;
     Scenario named;
@@ -163,9 +168,8 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
     // Tables of benches are read before the long simulation: what is wrong in them is told at once.
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    const double reference = run != nullptr
-                                 ? FigureBench(source_of(kind, *run, asked)).reference_torque()
+    const auto run = run_of_vehicle(kind, asked);
+    const double reference = run ? FigureBench(source_of(kind, *run, asked)).reference_torque()
                                  : vehicle.engine.peak_torque.si();
     RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
     given.insert(given.end(), bench.seen.begin(), bench.seen.end());

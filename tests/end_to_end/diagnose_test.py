@@ -95,6 +95,8 @@ class Diagnose(CommandTest):
         self.assertGreater(share["after"], 0.8)
         self.assertIn("recordings", [one["name"] for one in before["tests"]])
         self.assertIn("disc bench", [one["name"] for one in before["tests"]])
+        how = [one["how"] for one in before["tests"] if one["name"] == "recordings"][0]
+        self.assertIn("(idling at 800 rpm, pedal up, gearbox oil at 80 °C)", how)
 
     def test_gauges_and_bench_decide_and_what_no_vehicle_shows_is_told(self):
         text = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'
@@ -268,6 +270,8 @@ class Diagnose(CommandTest):
         self.assertEqual(fitted["grade_with_cause"], "bad")
         self.assertIn(discs[0]["disc"], " ".join(data["disc_advice"]))
         self.assertIn("Set aside", " ".join(data["disc_advice"]))
+        # The figures told are those of the command that is told.
+        self.assertIn(data["disc_commands"][0], " ".join(data["disc_advice"]))
         data = self.diagnosed("car_slips_uphill", "--vehicles", "8")
         self.assertEqual(len(data["discs"]), 1)
         self.assertIn("does not hang on springs", " ".join(data["disc_advice"]))
