@@ -120,6 +120,19 @@ std::filesystem::path vehicle_file(const VehiclesAsked& asked) {
     return file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
 }
 
+Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked) {
+    Vehicle vehicle =
+        read_vehicle(vehicle_file(asked), {.models = asked.models, .changes = {}, .measures = {}});
+    asked.vehicle_class = vehicle.vehicle_class;
+    asked.cylinders = vehicle.engine.cylinders;
+    asked.changes = complaint.changes;
+    asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
+    for (const auto& [key, value] : complaint.changes) {
+        if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
+    }
+    return vehicle;
+}
+
 FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
                        const VehiclesAsked& asked) {
     FigureSource out;

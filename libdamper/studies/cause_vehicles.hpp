@@ -4,6 +4,7 @@
 #include "libdamper/base/progress.hpp"
 #include "libdamper/diagnosis/figure_cloud.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
+#include "libdamper/parts/vehicle.hpp"
 #include "libdamper/scenario/cause.hpp"
 #include "libdamper/studies/figure_bench.hpp"
 
@@ -31,6 +32,10 @@ struct VehiclesAsked {
 
 /// The file of the vehicle that is asked for.
 [[nodiscard]] std::filesystem::path vehicle_file(const VehiclesAsked& asked);
+
+/// Reads the vehicle that is asked for, and takes its class, cylinders and flywheel and the state
+/// of the complaint over into `asked`. Throws InputError if its file does not fit.
+[[nodiscard]] Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked);
 
 /// What vehicles with each cause show in the run of a complaint.
 struct CauseVehicles {

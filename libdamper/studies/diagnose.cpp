@@ -128,17 +128,8 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         throw InputError(fmt::format("nothing is known of the symptom \"{}\"{}", complaint.symptom,
                                      near.empty() ? "" : "; did you mean " + near + "?"));
     }
-    const Vehicle vehicle =
-        read_vehicle(vehicle_file(request.vehicles),
-                     {.models = request.vehicles.models, .changes = {}, .measures = {}});
     VehiclesAsked asked = request.vehicles;
-    asked.vehicle_class = vehicle.vehicle_class;
-    asked.cylinders = vehicle.engine.cylinders;
-    asked.changes = complaint.changes;
-    asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
-    for (const auto& [key, value] : complaint.changes) {
-        if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
-    }
+    const Vehicle vehicle = take_vehicle(complaint, asked);
 
     DiagnosisRecord record;
     Scenario named;
