@@ -127,8 +127,10 @@ Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked) {
     asked.cylinders = vehicle.engine.cylinders;
     asked.changes = complaint.changes;
     asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
+    asked.mounts = vehicle.mounts.has_value();
     for (const auto& [key, value] : complaint.changes) {
         if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
+        if (key == "mounts") asked.mounts = value != "none";
     }
     return vehicle;
 }
@@ -196,8 +198,16 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     std::vector<const Cause*> simulated(kind.causes.size() + 1);
     for (std::size_t c = 0; c < kind.causes.size(); ++c) {
         const auto found = causes.find(kind.causes[c].cause);
-        if (!kind.causes[c].cause.empty() && found != causes.end())
-            simulated[c + 1] = &found->second;
+        if (kind.causes[c].cause.empty() || found == causes.end()) continue;
+        const bool in_mounts = std::ranges::any_of(
+            found->second.changes, [](const auto& one) { return one.first.starts_with("mounts"); });
+        if (in_mounts && !asked.mounts) {
+            out.notes.push_back(fmt::format(
+                "{}: the vehicle's file tells nothing of its mounts, so answers alone speak of it",
+                kind.causes[c].title));
+            continue;
+        }
+        simulated[c + 1] = &found->second;
     }
     std::vector<std::size_t> jobs{0};
     for (std::size_t c = 1; c < simulated.size(); ++c) {

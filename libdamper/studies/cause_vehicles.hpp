@@ -23,6 +23,7 @@ struct VehiclesAsked {
     std::string vehicle;              ///< Name, or an absolute path of a file.
     std::string vehicle_class;
     bool two_mass_flywheel = false;
+    bool mounts = true;  ///< Its file tells the mounts.
     int cylinders = 4;
     std::vector<std::pair<std::string, std::string>> changes;  ///< State of the vehicle.
     int count = 32;                                            ///< For each cause. 8…1000
@@ -33,8 +34,8 @@ struct VehiclesAsked {
 /// The file of the vehicle that is asked for.
 [[nodiscard]] std::filesystem::path vehicle_file(const VehiclesAsked& asked);
 
-/// Reads the vehicle that is asked for, and takes its class, cylinders and flywheel and the state
-/// of the complaint over into `asked`. Throws InputError if its file does not fit.
+/// Reads the vehicle that is asked for, and takes over what its file tells and the complaint's state
+/// into `asked`. Throws InputError if its file does not fit.
 [[nodiscard]] Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked);
 
 /// What vehicles with each cause show in the run of a complaint.
