@@ -34,8 +34,8 @@ struct VehiclesAsked {
 /// The file of the vehicle that is asked for.
 [[nodiscard]] std::filesystem::path vehicle_file(const VehiclesAsked& asked);
 
-/// Reads the vehicle that is asked for, and takes over what its file tells and the complaint's state
-/// into `asked`. Throws InputError if its file does not fit.
+/// Reads the vehicle that is asked for, and takes over what its file tells and the complaint's
+/// state into `asked`. Throws InputError if its file does not fit.
 [[nodiscard]] Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked);
 
 /// What vehicles with each cause show in the run of a complaint.
