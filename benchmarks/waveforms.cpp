@@ -3,6 +3,7 @@
 // measures of that run, for the sound vehicle and for each cause; how far they are apart in
 // standard deviations of the measurement as the complaint's file states it.
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/knowledge_of_complaints.hpp"
 
 #include "tests/support/workshop_waveforms.hpp"
 

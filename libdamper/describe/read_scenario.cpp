@@ -124,6 +124,10 @@ void apply_changes(TreeNode& root, const std::filesystem::path& folder, const Re
     }
     const auto settings = changes_in(options.changes, reading.map, reading.findings);
     scenario.changes = lasting(changes, settings);
+    for (std::size_t i = 0; i < options.changes.size(); ++i) {
+        const OfCause cause = cause_of(options, i);
+        if (!cause.name.empty()) scenario.causes.emplace_back(options.changes[i].first, cause.name);
+    }
     scenario.changed_from_outside = std::ranges::any_of(
         options.changes, [](const auto& setting) { return !setting.first.starts_with("expect."); });
     const ChangeTarget target{root, scenario_schema(), "vehicle", folder};
@@ -197,6 +201,18 @@ Part read_alone(const std::filesystem::path& file, const ReadOptions& options,
 }
 
 }  // namespace
+
+void add_cause(const Cause& cause, ReadOptions& options) {
+    options.causes.resize(options.changes.size());
+    for (const auto& change : cause.changes) {
+        options.changes.push_back(change);
+        options.causes.push_back({cause.name, goes_with_disc(cause, change.first)});
+    }
+}
+
+OfCause cause_of(const ReadOptions& options, std::size_t change) {
+    return change < options.causes.size() ? options.causes[change] : OfCause();
+}
 
 Scenario read_scenario(const std::filesystem::path& file, const ReadOptions& options) {
     Reading reading(options);

@@ -3,6 +3,7 @@
 
 #include "libdamper/describe/text_checks.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace damper {
@@ -25,6 +26,14 @@ std::string toml_text(std::string_view text) {
         i += size == 0 ? 1 : size;
     }
     return out + "\"";
+}
+
+std::string toml_key(std::string_view text) {
+    const bool bare = !text.empty() && std::ranges::all_of(text, [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+               c == '_' || c == '-';
+    });
+    return bare ? std::string(text) : toml_text(text);
 }
 
 }  // namespace damper

@@ -11,4 +11,7 @@ namespace damper {
 /// back.
 [[nodiscard]] std::string toml_text(std::string_view text);
 
+/// A text as a key: bare where TOML 1.0.0, section "Keys", lets it, else in quotation marks.
+[[nodiscard]] std::string toml_key(std::string_view text);
+
 }  // namespace damper

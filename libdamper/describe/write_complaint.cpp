@@ -28,7 +28,7 @@ void put_open(std::string& out, const Entries& entries, const std::vector<OpenLi
         }
         if (line.group != group) out += fmt::format("# {}:\n", on_one_line(line.group));
         group = line.group;
-        out += fmt::format("# {} = {}   # {}\n", toml_text(line.key), toml_text(line.value),
+        out += fmt::format("# {} = {}   # {}\n", toml_key(line.key), toml_text(line.value),
                            on_one_line(line.says));
     }
 }
@@ -38,7 +38,7 @@ void put_table(std::string& out, const char* name, const Entries& entries,
     if (entries.empty() && open.empty()) return;
     out += fmt::format("\n[{}]\n", name);
     for (const auto& [key, value] : entries) {
-        out += fmt::format("{} = {}\n", toml_text(key), toml_text(value));
+        out += fmt::format("{} = {}\n", toml_key(key), toml_text(value));
     }
     put_open(out, entries, open);
 }

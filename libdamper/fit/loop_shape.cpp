@@ -20,6 +20,7 @@ double LoopShape::coast_end(std::size_t stage) const {
 Disc disc_of(const LoopShape& shape) {
     Disc disc;
     disc.assembly = "lumped";
+    disc.flywheel = "any";
     for (std::size_t s = 0; s < shape.stages.size(); ++s) {
         const LoopShape::Stage& from = shape.stages[s];
         DiscStage& stage = disc.stages.emplace_back();

@@ -101,7 +101,13 @@ std::string compare_json(const CompareRecord& record) {
         scenarios.push_back({{"name", one.name}, {"title", one.title}, {"vehicle", one.vehicle}});
     }
     for (const CompareCondition& one : record.conditions) {
-        conditions.push_back({{"name", one.name}, {"changes", changes_json(one.changes)}});
+        Json of_fitted = Json::array();
+        for (const ChangeOfFitted& change : one.of_fitted) {
+            of_fitted.push_back(one.changes[change.change].first);
+        }
+        conditions.push_back({{"name", one.name},
+                              {"changes", changes_json(one.changes)},
+                              {"in_fitted_disc_alone", std::move(of_fitted)}});
     }
     Json ranking = Json::array(), variants = Json::array();
     for (const CompareRank& one : record.ranking) ranking.push_back(rank_json(record, one));

@@ -159,6 +159,16 @@ std::vector<std::string> choice_words(const CompareRecord& record) {
     if (keeps && record.ranking.size() > 1) {
         out.emplace_back("It is the fitted disc: none of the others is better in what is worst.");
     }
+    if (!record.of_fitted.empty()) {
+        std::vector<std::string> causes;
+        for (const auto& [cause, condition] : record.of_fitted) {
+            causes.push_back(condition.empty() ? cause : fmt::format("{} ({})", cause, condition));
+        }
+        out.push_back(
+            fmt::format("What {} changes in the disc is in the fitted disc alone; a disc "
+                        "that is put in is a sound one.",
+                        fmt::join(causes, ", ")));
+    }
     return out;
 }
 

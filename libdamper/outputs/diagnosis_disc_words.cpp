@@ -10,7 +10,7 @@ namespace damper {
 
 namespace {
 
-constexpr double likely = 0.5, hardly = 0.1;
+constexpr double clear = 0.8, likely = 0.5, hardly = 0.1;  // as the headline has them
 
 const DiagnosisOption* fitted(const DiagnosisRecord& record) {
     const auto found = std::ranges::find(record.options, true, &DiagnosisOption::fitted);
@@ -110,6 +110,19 @@ double probability_of_disc(const DiagnosisRecord& record) {
     return out;
 }
 
+/// What a cause outside the damper means for a disc, as sure as the ranking is.
+std::string outside_of_disc(const DiagnosisCause& first, const std::string& does_not,
+                            const std::string& if_so, const std::string& then) {
+    if (first.probability >= clear) {
+        return fmt::format("The likeliest cause {}: {}. {}", if_so, does_not, then);
+    }
+    return fmt::format(
+        "If it is the likeliest cause ({}), it {}, and {}. But that is not {}: settle the cause "
+        "before a disc is bought.",
+        probability_text(first.probability), if_so, does_not,
+        first.probability >= likely ? "proven" : "settled");
+}
+
 }  // namespace
 
 bool disc_matters(const DiagnosisRecord& record) {
@@ -131,10 +144,13 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
             "with another damper does not cure it. {}",
             kind));
     } else if (of_disc >= likely) {
-        out.push_back(
-            "The likeliest cause sits in the disc; a sound disc of the right kind cures it if that "
-            "is confirmed. " +
-            of_another(record));
+        const bool leads = first.seat == "disc";
+        out.push_back(fmt::format(
+            "{} in the disc{}; a sound disc of the right kind cures it if that is confirmed. {}",
+            leads ? "The likeliest cause sits" : "Most likely it is something",
+            leads ? ""
+                  : fmt::format(" ({} for all its causes together)", probability_text(of_disc)),
+            of_another(record)));
     } else if (of_disc >= hardly) {
         out.push_back(fmt::format(
             "Whether it is the disc is not settled ({} for all its causes together): find that out "
@@ -143,15 +159,13 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
     } else if (first.seat == "flywheel" && !living.empty()) {
         out.emplace_back("The likeliest cause sits in the flywheel; flywheel and disc must match.");
     } else if (aside_of_disc(first.seat)) {
-        out.push_back(fmt::format(
-            "The likeliest cause sits in the {}, not in the disc's damper: a disc with another "
-            "damper does not cure it. {}",
-            first.seat, kind));
+        out.push_back(outside_of_disc(
+            first, "a disc with another damper does not cure it",
+            fmt::format("sits in the {}, not in the disc's damper", first.seat), kind));
     } else {
-        out.push_back(fmt::format(
-            "The likeliest cause is not the disc (seat: {}): another disc does not cure it. Do not "
-            "buy one for this.",
-            first.seat));
+        out.push_back(outside_of_disc(first, "another disc does not cure it",
+                                      fmt::format("is not the disc (seat: {})", first.seat),
+                                      "Do not buy one for this."));
     }
     if (!living.empty()) out.push_back(living);
     return out;
@@ -162,6 +176,9 @@ std::vector<std::string> disc_words(const DiagnosisRecord& record) {
     const DiagnosisOption* own = fitted(record);
     if (own == nullptr) return out;
     out.push_back(suits(record, *own));
+    if (!record.disc_commands.empty()) {
+        out.push_back(fmt::format("Figures: {}.", fmt::join(record.disc_commands, "; ")));
+    }
     if (!record.fitted_reasons.empty()) {
         out.push_back(
             fmt::format("Not good with it even so: {}.", fmt::join(record.fitted_reasons, "; ")));

@@ -99,6 +99,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     json["clutch_probability"] = record.clutch_probability;
     json["causes"] = causes(record);
     json["figures"] = figures(record);
+    json["as_sound"] = record.as_sound;
     json["run"] = record.run;
     json["vehicles"] = record.vehicles;
     json["tests"] = tests(record);
@@ -118,6 +119,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     }
     json["discs"] = std::move(options);
     json["disc_runs"] = record.disc_runs;
+    json["disc_commands"] = record.disc_commands;
     json["disc_advice"] = disc_words(record);
     json["left_out"] = record.left_out;
     json["notes"] = record.notes_on_data;

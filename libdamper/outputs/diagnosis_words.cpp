@@ -36,7 +36,7 @@ bool is_as_sound(const DiagnosisFigure& figure) {
 /// Three digits are enough beside what simulated vehicles scatter.
 std::string short_text(double value, const std::string& units) {
     const Shown shown = shown_as(units, std::abs(value));
-    return std::isfinite(value) ? with_units(as_number(shown.of(value)), shown.units) : "unknown";
+    return std::isfinite(value) ? with_units(as_number(shown.of(value)), shown.units) : "none";
 }
 
 /// Figures of a group that count, as numbers: what was seen, of sound vehicles, with the cause.
@@ -52,19 +52,28 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
     }
     if (told_of.size() > most) told_of.resize(most);
     std::vector<std::string> out;
+    bool all_sound = true;
     for (const std::size_t f : told_of) {
         const DiagnosisFigure& figure = record.figures[f];
         if (!figure.seen) continue;
         const bool sound = is_as_sound(figure);
+        all_sound = all_sound && sound;
         std::string text =
             fmt::format("{} {}", words_of(figure.name), short_text(*figure.seen, figure.units));
         const std::string with = short_text(cause.middle[f], figure.units);
-        text += sound ? fmt::format(" (as in sound vehicles; with it about {})", with)
-                      : fmt::format(" (sound about {}, with it {})",
-                                    short_text(figure.healthy, figure.units), with);
+        if (!std::isfinite(figure.healthy)) {
+            text += fmt::format(" (sound vehicles have none; with it {})", with);
+        } else if (sound) {
+            text += fmt::format(" (as in sound vehicles; with it {})", with);
+        } else {
+            text += fmt::format(" (sound {}, with it {})", short_text(figure.healthy, figure.units),
+                                with);
+        }
         out.push_back(std::move(text));
     }
-    return fmt::format("{}", fmt::join(out, ", "));
+    std::string text = fmt::format("{}", fmt::join(out, ", "));
+    if (all_sound && evidence.weight > 0.0) text += "; other causes would show in it";
+    return text;
 }
 
 std::vector<std::string> lines(const DiagnosisRecord& record, const DiagnosisCause& cause,
@@ -133,6 +142,12 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                          "again first.",
                          fmt::join(record.strange, ", "));
     }
+    if (record.as_sound) {
+        out +=
+            " All that was measured is what sound vehicles show as well: after a repair that "
+            "speaks "
+            "for closing the case; before one, record again while the complaint is there.";
+    }
     if (record.clutch_probability < hardly && first.probability < likely) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",
                            probability_text(record.clutch_probability));
@@ -154,6 +169,17 @@ std::string test_words(const DiagnosisTest& test) {
 
 std::vector<std::string> outcome_words(const DiagnosisTest& test) {
     std::vector<std::string> out;
+    if (test.outcomes.empty()) return out;
+    const auto same = [&](const auto& one) { return one.leads == test.outcomes.front().leads; };
+    if (std::ranges::all_of(test.outcomes, same)) {
+        const auto [least, most] = std::ranges::minmax(
+            test.outcomes, {}, [](const DiagnosisTest::Outcome& one) { return one.probability; });
+        out.push_back(
+            fmt::format("Whatever it shows, {} still leads, with {} (\"{}\") to {} (\"{}\").",
+                        lower_first(least.leads), probability_text(least.probability), least.says,
+                        probability_text(most.probability), most.says));
+        return out;
+    }
     for (const DiagnosisTest::Outcome& one : test.outcomes) {
         out.push_back(fmt::format("{} (to be expected with {}): then {} leads with {}.", one.says,
                                   probability_text(one.chance), lower_first(one.leads),
@@ -167,9 +193,9 @@ std::vector<std::string> figure_lines(const DiagnosisRecord& record, const Diagn
     for (const std::size_t f : test.figures) {
         const DiagnosisFigure& figure = record.figures[f];
         const Shown shown = shown_as(figure.units, std::abs(figure.healthy));
-        out.push_back(fmt::format("{}{}: {}", figure.name,
-                                  shown.units.empty() ? "" : fmt::format(" [{}]", shown.units),
-                                  lower_first(figure.definition)));
+        out.push_back(fmt::format(
+            "{}{}: {}", figure.name, shown.units.empty() ? "" : fmt::format(" [{}]", shown.units),
+            figure.shown_by == "run" ? words_of(figure.name) : lower_first(figure.definition)));
     }
     return out;
 }

@@ -126,7 +126,7 @@ std::string tests(const DiagnosisRecord& record) {
                 html_escape(test.caution));
         }
         const std::vector<std::string> lines = figure_lines(record, test);
-        if (!lines.empty()) put(what, R"(<span class="small">{}</span>)", html_list(lines));
+        if (!lines.empty()) put(what, R"(<div class="small">{}</div>)", html_list(lines));
         rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
                         fmt::format("{:.2f}", test.bits), html_list(outcome_words(test))});
     }
@@ -173,8 +173,8 @@ std::string blanks(const DiagnosisRecord& record, const DiagnosisTest& test) {
     std::string out;
     for (const std::size_t f : test.figures) {
         const DiagnosisFigure& figure = record.figures[f];
-        put(out, "{}{}&nbsp;______&nbsp;{}", out.empty() ? "" : "<br>",
-            html_escape(words_of(figure.name)),
+        if (figure.shown_by == "run") continue;  // a recording is a file, not a reading
+        put(out, "<br>{}&nbsp;______&nbsp;{}", html_escape(capital(words_of(figure.name))),
             html_escape(shown_as(figure.units, std::abs(figure.healthy)).units));
     }
     return out;
@@ -194,7 +194,7 @@ std::string sheet(const DiagnosisRecord& record) {
         std::string how = html_escape(test.how);
         if (!test.caution.empty())
             put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
-        rows.push_back({box + html_escape(test.asks), how, "", blanks(record, test)});
+        rows.push_back({box + html_escape(test.asks), how + blanks(record, test), "", ""});
     }
     for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
         const DiagnosisCause& cause = record.causes[i];

@@ -16,11 +16,13 @@ std::vector<std::string> change_texts(const RunIdentity& identity) {
         const bool typed = identity.command_line.find(key + "=") != std::string::npos;
         const bool study = identity.command_line.starts_with("damper vary") ||
                            identity.command_line.starts_with("damper scatter");
-        texts.push_back(fmt::format("changed {}: {} = {}",
-                                    typed   ? "on the command line"
-                                    : study ? "by scenario or study"
-                                            : "by the scenario",
-                                    key, value));
+        const auto cause =
+            std::ranges::find(identity.causes, key, &std::pair<std::string, std::string>::first);
+        const std::string by = typed                            ? "on the command line"
+                               : cause != identity.causes.end() ? "by the cause " + cause->second
+                               : study                          ? "by scenario or study"
+                                                                : "by the scenario";
+        texts.push_back(fmt::format("changed {}: {} = {}", by, key, value));
     }
     return texts;
 }

@@ -31,7 +31,7 @@ struct Spread {
                                       std::string_view label);
 
 /// What this run has otherwise than its files: "changed on the command line: KEY = VALUE" or
-/// "changed by the scenario: KEY = VALUE".
+/// "changed by the scenario: KEY = VALUE" or "changed by the cause NAME: KEY = VALUE".
 [[nodiscard]] std::vector<std::string> change_texts(const RunIdentity& identity);
 
 }  // namespace damper

@@ -45,6 +45,7 @@ Json run_json(const RunIdentity& identity) {
             {"manoeuvre", identity.manoeuvre},
             {"conditions", pairs(identity.conditions, "name", "value")},
             {"changes", pairs(identity.changes, "key", "value")},
+            {"causes", pairs(identity.causes, "key", "cause")},
             {"inputs", pairs(identity.inputs, "file", "sha256")},
             {"program_version", identity.program_version},
             {"command_line", identity.command_line}};

@@ -197,6 +197,12 @@ std::vector<std::string> tune_notes(const TuneRecord& record) {
     if (!record.left_out.empty()) {
         out.push_back(fmt::format("Left out as asked for: {}.", fmt::join(record.left_out, ", ")));
     }
+    if (!record.causes_left_out.empty()) {
+        out.push_back(fmt::format(
+            "What a cause does to the fitted disc is left out, since another one is searched for: "
+            "{}. To try every disc worn, name its keys.",
+            fmt::join(record.causes_left_out, ", ")));
+    }
     if (record.stopped) {
         out.emplace_back("The search was stopped; this is the best of what was tried until then.");
     }

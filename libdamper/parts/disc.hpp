@@ -29,6 +29,7 @@ struct Disc {
     std::string title;
     std::string origin;
     std::string assembly;           ///< "lumped" (no inertia between the stages) or "series".
+    std::string flywheel;           ///< That it is made for: "any", "solid" or "two-mass".
     Inertia facing_inertia;         ///< Facings and side plates: turn with the engine when clamped.
     Inertia flange_inertia;         ///< Between first and second stage; used by "series".
     Inertia hub_inertia;            ///< Hub side: turns with the gearbox input shaft.

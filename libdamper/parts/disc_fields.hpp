@@ -50,6 +50,8 @@ struct PartTable<Disc> {
                   "Where the numbers come from"),
             field("assembly", &P::assembly, one_of({"lumped", "series"}), otherwise("lumped"),
                   "Whether the flange between the stages has an inertia of its own"),
+            field("flywheel", &P::flywheel, one_of({"any", "solid", "two-mass"}), otherwise("any"),
+                  "Flywheel that the disc is made for"),
             field("facing_inertia", &P::facing_inertia, above("0 kg m2", "5 kg m2"), required,
                   "Facings and side plates"),
             field("flange_inertia", &P::flange_inertia, within("0 kg m2", "5 kg m2"),

@@ -27,9 +27,16 @@ struct CompareScenario {
     std::string vehicle;  ///< Title.
 };
 
+/// A change that a cause makes in the disc: it stays in the fitted one and comes with no other.
+struct ChangeOfFitted {
+    std::size_t change = 0;  ///< Index.
+    std::string cause;
+};
+
 struct CompareCondition {
     std::string name;
     std::vector<std::pair<std::string, std::string>> changes;
+    std::vector<ChangeOfFitted> of_fitted{};
 };
 
 /// An option in a scenario under a condition.
@@ -78,6 +85,8 @@ struct CompareRecord {
     std::vector<CompareOption> options;
     std::vector<CompareScenario> scenarios;
     std::vector<CompareCondition> conditions;
+    /// Causes in the fitted disc alone, with the condition that has them; empty: all have.
+    std::vector<std::pair<std::string, std::string>> of_fitted;
     std::vector<CompareVariant> variants;  ///< Option by option, scenario by scenario.
     std::vector<CompareRank> ranking;      ///< Best first.
 

@@ -85,8 +85,10 @@ struct DiagnosisRecord {
     std::vector<DiagnosisOption> options;     ///< Best first; empty where no disc was tried.
     std::string disc_run;                     ///< Scenario of the complaint; empty: has none.
     std::vector<std::string> disc_runs;       ///< All scenarios that discs were tried in.
+    std::vector<std::string> disc_commands;   ///< What gives the same figures, run by run.
     std::vector<std::string> fitted_reasons;  ///< Why the fitted disc is not good, in words.
     std::vector<std::string> out_of_reach;    ///< Limits that no disc of the class meets, in words.
+    bool as_sound = false;                    ///< All that was measured is as in sound vehicles.
     std::vector<std::string> strange;         ///< Figures far from every simulated vehicle.
     std::vector<std::string> notes_on_data;   ///< Quality of recordings and of simulation.
     int vehicles = 0;                         ///< Simulated for each cause.

@@ -49,6 +49,12 @@ inline constexpr std::tuple inputs{Column{"file", "", "file that was read", &Tex
 inline constexpr std::tuple conditions{
     Column{"name", "", "condition of the run", &TextPair::first},
     Column{"value", "", "value with its unit", &TextPair::second}};
+/// Only there where a cause changed something.
+inline constexpr std::tuple causes{
+    Column{"key", "", "key that a cause changed", &TextPair::first},
+    Column{"cause", "", "its name", &TextPair::second},
+};
+
 inline constexpr std::tuple changes{
     Column{"key", "", "key that was overridden", &TextPair::first},
     Column{"value", "", "value that it was given", &TextPair::second}};

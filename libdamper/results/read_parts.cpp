@@ -3,6 +3,7 @@
 
 #include "libdamper/results/layout.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -26,6 +27,10 @@ RunIdentity read_identity(const GroupIn& root) {
     identity.inputs = read_table<layout::TextPair>(root, "inputs", layout::inputs);
     identity.conditions = read_table<layout::TextPair>(root, "conditions", layout::conditions);
     identity.changes = read_table<layout::TextPair>(root, "changes", layout::changes);
+    const std::vector<std::string> names = root.names();
+    if (std::ranges::find(names, "causes") != names.end()) {
+        identity.causes = read_table<layout::TextPair>(root, "causes", layout::causes);
+    }
     return identity;
 }
 

@@ -32,6 +32,8 @@ struct RunIdentity {
     std::vector<std::pair<std::string, std::string>> conditions;  ///< Name, value with unit.
     std::vector<std::pair<std::string, std::string>> changes;     ///< Overridden key, value.
     std::vector<std::pair<std::string, std::string>> inputs;      ///< File, SHA-256 of its bytes.
+    /// Key of a change and the cause that it belongs to.
+    std::vector<std::pair<std::string, std::string>> causes{};
     std::string created;  ///< ISO 8601, UTC. Not compared between runs.
     std::string host;     ///< Not compared between runs.
 };

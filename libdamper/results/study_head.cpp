@@ -114,6 +114,7 @@ StudyHead head_from(const Json& json) {
     who.manoeuvre = text("manoeuvre");
     who.conditions = json.at("conditions").get<Pairs>();
     who.changes = json.at("changes").get<Pairs>();
+    who.causes = json.value("causes", Pairs());
     who.inputs = json.at("inputs").get<Pairs>();
     who.created = text("created");
     who.host = text("host");
@@ -189,6 +190,7 @@ std::string head_text(const StudyHead& head) {
                  {"manoeuvre", who.manoeuvre},
                  {"conditions", who.conditions},
                  {"changes", who.changes},
+                 {"causes", who.causes},
                  {"inputs", who.inputs},
                  {"created", who.created},
                  {"host", who.host}};

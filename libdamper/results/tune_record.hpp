@@ -91,6 +91,7 @@ struct TuneRecord {
     std::vector<TuneLimit> limits;
     std::vector<Judgement> measures;  ///< Name, units, limits and source alone.
     std::vector<std::string> left_out;
+    std::vector<std::string> causes_left_out;  ///< They sit in the disc, which is searched for.
     std::string method;
     std::int64_t seed = 0, planned = 0;
     double depth = 0.0;  ///< Candidates are cut when their margin is this far below the best.

@@ -36,6 +36,7 @@ void write_identity(GroupOut& root, const RunIdentity& identity, FileKind kind,
     write_table(root, "inputs", identity.inputs, layout::inputs);
     write_table(root, "conditions", identity.conditions, layout::conditions);
     write_table(root, "changes", identity.changes, layout::changes);
+    if (!identity.causes.empty()) write_table(root, "causes", identity.causes, layout::causes);
 }
 
 }  // namespace damper

@@ -28,4 +28,18 @@ struct Cause {
     std::vector<CauseSign> signs;
 };
 
+/// The cause that a change belongs to, beside it in a list of changes.
+struct OfCause {
+    std::string name;             ///< Empty: to none.
+    bool goes_with_disc = false;  ///< It changes the fitted disc, and does not come with a new one.
+};
+
+/// Whether what a cause changes under a key is taken out with the disc: the disc itself, and what
+/// is wrong with its facings where the cause sits in disc or facings. A shaft out of line shows at
+/// the facings, but stays.
+[[nodiscard]] inline bool goes_with_disc(const Cause& cause, const std::string& key) {
+    if (key == "disc" || key.starts_with("disc.")) return true;
+    return key.starts_with("facing") && (cause.seat == "disc" || cause.seat == "facings");
+}
+
 }  // namespace damper

@@ -170,6 +170,7 @@ struct Scenario {
     /// The command line changed something: the bands, made for the file as it stands, say nothing.
     bool changed_from_outside = false;
     std::vector<std::pair<std::string, std::string>> changes;  ///< Key, value as written.
+    std::vector<std::pair<std::string, std::string>> causes;   ///< Key, cause that changed it.
     std::vector<std::pair<std::string, std::string>> inputs;   ///< File read, SHA-256 of its bytes.
     /// Where a value came from: key path → "file:line", or "--set", or "built-in default".
     std::map<std::string, std::string> provenance;

@@ -3,7 +3,10 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/base/parallel.hpp"
+#include "libdamper/describe/read.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
+#include "libdamper/studies/complaint_run.hpp"
+#include "libdamper/studies/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -117,6 +120,21 @@ std::filesystem::path vehicle_file(const VehiclesAsked& asked) {
     return file.is_absolute() ? file : asked.models / "vehicles" / (asked.vehicle + ".toml");
 }
 
+Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked) {
+    Vehicle vehicle =
+        read_vehicle(vehicle_file(asked), {.models = asked.models, .changes = {}, .measures = {}});
+    asked.vehicle_class = vehicle.vehicle_class;
+    asked.cylinders = vehicle.engine.cylinders;
+    asked.changes = complaint.changes;
+    asked.two_mass_flywheel = vehicle.two_mass_flywheel.has_value();
+    asked.mounts = vehicle.mounts.has_value();
+    for (const auto& [key, value] : complaint.changes) {
+        if (key == "two_mass_flywheel") asked.two_mass_flywheel = value != "none";
+        if (key == "mounts") asked.mounts = value != "none";
+    }
+    return vehicle;
+}
+
 FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
                        const VehiclesAsked& asked) {
     FigureSource out;
@@ -145,29 +163,32 @@ const ComplaintRun* run_for(const ComplaintKind& kind, const std::string& vehicl
 
 std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& vehicles,
                                const VehiclesAsked& asked, const Changes& changes) {
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    if (run == nullptr) return std::vector<double>(vehicles.measures.size(), none);
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run) return std::vector<double>(vehicles.measures.size(), none);
     return in_order_of(vehicles, FigureBench(source_of(kind, *run, asked)).figures(changes, {}));
 }
 
 CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
                             const Progress& progress) {
     CauseVehicles out;
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
+    const auto run = run_of_vehicle(kind, asked);
     out.rows.resize(kind.causes.size());
     out.simulated.resize(kind.causes.size());
-    if (run == nullptr || kind.figures.empty()) return out;
-    out.run =
-        run->scenario.empty() ? "damper cover " + asked.vehicle : "damper run " + run->scenario;
-    describe_figures(kind, FigureBench(source_of(kind, *run, asked)).figures({}, progress), out);
+    if (!run || kind.figures.empty()) return out;
+    out.run = command_of(*run, asked);
+    const FigureSource source = source_of(kind, *run, asked);
+    if (!run->scenario.empty()) {
+        out.state = state_in_words(read_scenario(source.scenario, source.options));
+    }
+    describe_figures(kind, FigureBench(source).figures({}, progress), out);
     return out;
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
                               const VehiclesAsked& asked, const Progress& progress) {
     CauseVehicles out = known_figures(kind, asked, progress);
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    if (run == nullptr || kind.figures.empty()) return out;
+    const auto run = run_of_vehicle(kind, asked);
+    if (!run || kind.figures.empty()) return out;
     const FigureSource source = source_of(kind, *run, asked);
 
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
@@ -177,8 +198,16 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     std::vector<const Cause*> simulated(kind.causes.size() + 1);
     for (std::size_t c = 0; c < kind.causes.size(); ++c) {
         const auto found = causes.find(kind.causes[c].cause);
-        if (!kind.causes[c].cause.empty() && found != causes.end())
-            simulated[c + 1] = &found->second;
+        if (kind.causes[c].cause.empty() || found == causes.end()) continue;
+        const bool in_mounts = std::ranges::any_of(
+            found->second.changes, [](const auto& one) { return one.first.starts_with("mounts"); });
+        if (in_mounts && !asked.mounts) {
+            out.notes.push_back(fmt::format(
+                "{}: the vehicle's file tells nothing of its mounts, so answers alone speak of it",
+                kind.causes[c].title));
+            continue;
+        }
+        simulated[c + 1] = &found->second;
     }
     std::vector<std::size_t> jobs{0};
     for (std::size_t c = 1; c < simulated.size(); ++c) {
@@ -202,19 +231,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
         [&](std::size_t job, std::size_t worker) {
             const std::size_t c = jobs[job / vehicles];
             const std::size_t v = job % vehicles;
-            std::string why;
             std::vector<double> values;
-            try {
+            const std::string why = refusal_of([&] {
                 const Changes changes = changes_of_vehicle(
                     kind, c > 0 ? &kind.causes[c - 1] : nullptr, simulated[c], asked, v);
                 values = in_order_of(out, benches[worker]->figures(changes, stop));
-            } catch (const InputError& wrong) {
-                why = wrong.what();
-            } catch (const SolverError& wrong) {
-                why = wrong.what();
-            } catch (const ModelError& wrong) {
-                why = wrong.what();
-            }
+            });
             const std::lock_guard lock(guard);
             for (Eigen::Index f = 0; why.empty() && f < figures; ++f) {
                 const auto i = static_cast<std::size_t>(f);

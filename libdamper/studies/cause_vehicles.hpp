@@ -4,6 +4,7 @@
 #include "libdamper/base/progress.hpp"
 #include "libdamper/diagnosis/figure_cloud.hpp"
 #include "libdamper/diagnosis/knowledge.hpp"
+#include "libdamper/parts/vehicle.hpp"
 #include "libdamper/scenario/cause.hpp"
 #include "libdamper/studies/figure_bench.hpp"
 
@@ -21,6 +22,8 @@ struct VehiclesAsked {
     std::filesystem::path scenarios;  ///< Folder of the scenarios.
     std::string vehicle;              ///< Name, or an absolute path of a file.
     std::string vehicle_class;
+    bool two_mass_flywheel = false;
+    bool mounts = true;  ///< Its file tells the mounts.
     int cylinders = 4;
     std::vector<std::pair<std::string, std::string>> changes;  ///< State of the vehicle.
     int count = 32;                                            ///< For each cause. 8…1000
@@ -31,9 +34,14 @@ struct VehiclesAsked {
 /// The file of the vehicle that is asked for.
 [[nodiscard]] std::filesystem::path vehicle_file(const VehiclesAsked& asked);
 
+/// Reads the vehicle that is asked for, and takes over what its file tells and the complaint's
+/// state into `asked`. Throws InputError if its file does not fit.
+[[nodiscard]] Vehicle take_vehicle(const Complaint& complaint, VehiclesAsked& asked);
+
 /// What vehicles with each cause show in the run of a complaint.
 struct CauseVehicles {
-    std::string run;  ///< What was run, for people; empty if there is nothing for the class.
+    std::string run;    ///< What was run, as typed; empty if there is nothing for the class.
+    std::string state;  ///< Of the run in short; empty where the clutch is calculated.
     std::vector<FigureScale> scales;
     std::vector<std::string> measures, units, definitions;
     std::vector<std::string> shown_by;  ///< Of each measure, see ComplaintFigure.
@@ -82,7 +90,8 @@ struct CauseVehicles {
 [[nodiscard]] FigureSource source_of(const ComplaintKind& kind, const ComplaintRun& run,
                                      const VehiclesAsked& asked);
 
-/// The run of a complaint for a class; null if it has none.
+/// The run of a complaint that is known for a class; null if it has none. Of one vehicle see
+/// run_of_vehicle().
 [[nodiscard]] const ComplaintRun* run_for(const ComplaintKind& kind,
                                           const std::string& vehicle_class);
 

@@ -25,14 +25,53 @@ namespace {
 
 using Changes = std::vector<std::pair<std::string, std::string>>;
 
-/// The disc comes first: conditions may change values inside it.
+/// Whether another disc is put in; else the fitted one stays, with or without changes.
+bool is_other_disc(const CompareOption& option) {
+    return std::ranges::any_of(option.changes, [](const auto& change) {
+        return change.first == "disc" || change.first == "vehicle.disc";
+    });
+}
+
+bool is_of_fitted(const CompareCondition& condition, std::size_t change) {
+    return std::ranges::find(condition.of_fitted, change, &ChangeOfFitted::change) !=
+           condition.of_fitted.end();
+}
+
+/// The disc comes first: conditions may change values inside it. What a cause does to the fitted
+/// disc goes out with it.
 ReadOptions changed(const CompareRequest& request, const CompareOption& option,
                     const CompareCondition& condition) {
+    const bool other = is_other_disc(option);
     ReadOptions read = request.read;
-    for (const Changes& more : {option.changes, condition.changes}) {
-        read.changes.insert(read.changes.end(), more.begin(), more.end());
+    read.changes.clear();
+    read.causes.clear();
+    for (std::size_t i = 0; i < request.read.changes.size(); ++i) {
+        const OfCause cause = cause_of(request.read, i);
+        if (other && cause.goes_with_disc) continue;
+        read.changes.push_back(request.read.changes[i]);
+        read.causes.push_back(cause);
+    }
+    read.changes.insert(read.changes.end(), option.changes.begin(), option.changes.end());
+    for (std::size_t i = 0; i < condition.changes.size(); ++i) {
+        if (!other || !is_of_fitted(condition, i)) read.changes.push_back(condition.changes[i]);
     }
     return read;
+}
+
+/// Causes in the fitted disc alone, each with the condition that has it.
+std::vector<std::pair<std::string, std::string>> causes_in_disc(const CompareRequest& request) {
+    std::vector<std::pair<std::string, std::string>> out;
+    const auto add = [&](const std::string& cause, const std::string& condition) {
+        const std::pair<std::string, std::string> one(cause, condition);
+        if (std::ranges::find(out, one) == out.end()) out.push_back(one);
+    };
+    for (const OfCause& one : request.read.causes) {
+        if (one.goes_with_disc) add(one.name, "");
+    }
+    for (const CompareCondition& condition : request.conditions) {
+        for (const ChangeOfFitted& one : condition.of_fitted) add(one.cause, condition.name);
+    }
+    return out;
 }
 
 std::map<std::string, std::string> files_of(const Scenario& scenario) {
@@ -46,10 +85,12 @@ bool touches_disc(const Scenario& scenario) {
 }
 
 /// Whether an option is the very disc that all scenarios have as they stand: the same files are
-/// read with it and without, and nothing in the disc is changed.
+/// read with it and without, and nothing in the disc is changed. With a cause in the fitted disc
+/// a new one of its kind is another.
 bool is_fitted(const CompareRequest& request, const CompareOption& option,
                const std::vector<Scenario>& as_they_stand) {
     if (option.changes.size() != 1 || option.changes[0].first != "disc") return false;
+    if (!causes_in_disc(request).empty()) return false;
     for (std::size_t s = 0; s < as_they_stand.size(); ++s) {
         if (touches_disc(as_they_stand[s])) return false;
         try {
@@ -141,6 +182,7 @@ CompareRecord compare_discs(const CompareRequest& request, const Progress& progr
     record.identity = identity_of(as_they_stand.front(), "", request.run.command_line);
     record.options = request.options;
     record.conditions = request.conditions;
+    record.of_fitted = causes_in_disc(request);
     bool has_fitted = false;
     for (CompareOption& option : record.options) {
         option.fitted = !has_fitted && is_fitted(request, option, as_they_stand);

@@ -23,9 +23,11 @@ struct CompareRequest {
 };
 
 /// Runs every option in every scenario under every condition, on several threads, without storing
-/// signals, and ranks the options. The fitted disc comes first unless one of the options is it. A
-/// variant that cannot be read or solved says so and does not touch the others. Results do not
-/// depend on the number of threads. A stop request leaves out what is not done.
+/// signals, and ranks the options. The fitted disc comes first unless one of the options is it.
+/// What a cause changes in the disc is in the fitted one alone, also where an option changes its
+/// values; an option that puts a disc in puts a sound one in, even one of the same kind. A variant
+/// that cannot be read or solved says so and does not touch the others. Results do not depend on
+/// the number of threads. A stop request leaves out what is not done.
 ///
 /// Throws InputError if a scenario cannot be read as it stands, or two have one name.
 [[nodiscard]] CompareRecord compare_discs(const CompareRequest& request,

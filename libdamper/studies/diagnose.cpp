@@ -5,6 +5,7 @@
 #include "libdamper/base/nearest_word.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 #include "libdamper/studies/diagnosis_tests.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
@@ -127,13 +128,8 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         throw InputError(fmt::format("nothing is known of the symptom \"{}\"{}", complaint.symptom,
                                      near.empty() ? "" : "; did you mean " + near + "?"));
     }
-    const Vehicle vehicle =
-        read_vehicle(vehicle_file(request.vehicles),
-                     {.models = request.vehicles.models, .changes = {}, .measures = {}});
     VehiclesAsked asked = request.vehicles;
-    asked.vehicle_class = vehicle.vehicle_class;
-    asked.cylinders = vehicle.engine.cylinders;
-    asked.changes = complaint.changes;
+    const Vehicle vehicle = take_vehicle(complaint, asked);
 
     DiagnosisRecord record;
     Scenario named;
@@ -163,9 +159,8 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
     // Tables of benches are read before the long simulation: what is wrong in them is told at once.
-    const ComplaintRun* run = run_for(kind, asked.vehicle_class);
-    const double reference = run != nullptr
-                                 ? FigureBench(source_of(kind, *run, asked)).reference_torque()
+    const auto run = run_of_vehicle(kind, asked);
+    const double reference = run ? FigureBench(source_of(kind, *run, asked)).reference_torque()
                                  : vehicle.engine.peak_torque.si();
     RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
     given.insert(given.end(), bench.seen.begin(), bench.seen.end());
@@ -186,7 +181,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     take_figures(vehicles, given, record);
     take_causes(ranking, kind, request, knowledge, vehicles, record);
     note_strangers(record);
-    note_sound(record);
+    note_sound(vehicles, seen, ranking.front().cause, record);
     take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
                record);
     if (request.try_discs && !progress.must_stop()) {

@@ -19,6 +19,20 @@ double off_scale(double value, const FigureScale& scale) {
     return scale.floor * std::sinh(value);
 }
 
+/// Whether what was seen is no less likely with a sound vehicle than with a cause.
+bool sound_is_no_less_likely(const CauseVehicles& vehicles, const SeenFigures& seen,
+                             std::size_t cause) {
+    std::vector<FigureRows> rows = vehicles.rows;
+    rows.push_back(vehicles.healthy);
+    double weight = 0.0;
+    for (const FigureGroup& group : figure_groups(rows, vehicles.shown_by)) {
+        if (!group.seen_in(seen.values)) continue;
+        weight += group.log_density(rows.size() - 1, seen.values, seen.errors) -
+                  group.log_density(cause, seen.values, seen.errors);
+    }
+    return weight >= 0.0;
+}
+
 }  // namespace
 
 FigureSpread spread_of(const FigureRows& rows, const std::vector<FigureScale>& scales) {
@@ -94,7 +108,9 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
         record.figures.push_back(std::move(figure));
     }
     for (const SeenFigure& one : seen) {
-        if (std::ranges::find(vehicles.measures, one.measure) == vehicles.measures.end()) {
+        const bool used =
+            std::ranges::find(vehicles.measures, one.measure) != vehicles.measures.end();
+        if (!used && one.from == given_by_person) {  // a recording shows more than is asked
             record.notes_on_data.push_back(
                 fmt::format("{} ({}) was measured, but nothing is concluded from it here: {}",
                             words_of(one.measure), one.measure,
@@ -125,8 +141,9 @@ void note_strangers(DiagnosisRecord& record) {
     }
 }
 
-void note_sound(DiagnosisRecord& record) {
-    constexpr double sigmas = 2.0;
+void note_sound(const CauseVehicles& vehicles, const SeenFigures& seen, std::size_t leading,
+                DiagnosisRecord& record) {
+    constexpr double sigmas = 1.0;
     bool recorded = false;
     for (const DiagnosisFigure& figure : record.figures) {
         if (!figure.seen) continue;
@@ -136,10 +153,7 @@ void note_sound(DiagnosisRecord& record) {
             *figure.seen >= figure.healthy_low - room && *figure.seen <= figure.healthy_high + room;
         if (!inside) return;
     }
-    if (!recorded) return;
-    record.notes_on_data.emplace_back(
-        "All that was measured is what sound vehicles show as well: after a repair that speaks for "
-        "closing the case; before one, record again while the complaint is there");
+    record.as_sound = recorded && sound_is_no_less_likely(vehicles, seen, leading);
 }
 
 }  // namespace damper

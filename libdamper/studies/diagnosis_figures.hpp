@@ -34,8 +34,10 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
 /// doubtful, or the model is not that of the vehicle.
 void note_strangers(DiagnosisRecord& record);
 
-/// Tells where all that was recorded lies where sound vehicles' figures do: after a repair the case
-/// can be closed by it.
-void note_sound(DiagnosisRecord& record);
+/// Finds out whether all that was recorded lies where sound vehicles' figures do, and is no
+/// less likely with them than with the leading cause (`leading`, in the complaint's order): after a
+/// repair the case can be closed by it.
+void note_sound(const CauseVehicles& vehicles, const SeenFigures& seen, std::size_t leading,
+                DiagnosisRecord& record);
 
 }  // namespace damper

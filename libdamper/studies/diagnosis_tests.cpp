@@ -28,7 +28,8 @@ DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
     if (group.shown_by == "run") {
         out.name = "recordings";
         out.asks = "Record what this complaint shows and give it as [recordings] or [measured]";
-        out.how = fmt::format("In the state of \"{}\".", vehicles.run);
+        out.how = fmt::format("In the state of \"{}\"{}.", vehicles.run,
+                              vehicles.state.empty() ? "" : fmt::format(" ({})", vehicles.state));
         out.minutes = 45.0;
     } else if (group.shown_by == "gauges") {
         out.asks = "Measure on the vehicle, nothing removed, and give it as [measured]";

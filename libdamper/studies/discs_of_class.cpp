@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/discs_of_class.hpp"
 
+#include "libdamper/base/error.hpp"
+#include "libdamper/describe/read.hpp"
+
 #include <algorithm>
 #include <system_error>
 
@@ -15,10 +18,20 @@ std::vector<std::string> beginnings(std::string vehicle_class) {
     return {vehicle_class + "_", last + "_"};
 }
 
+bool is_for_flywheel(const std::filesystem::path& models, const std::string& disc, bool two_mass) {
+    try {
+        const Disc read = read_disc(models / "discs" / (disc + ".toml"),
+                                    {.models = models, .changes = {}, .measures = {}});
+        return read.flywheel != (two_mass ? "solid" : "two-mass");
+    } catch (const InputError&) {
+        return true;
+    }
+}
+
 }  // namespace
 
 std::vector<std::string> discs_of_class(const std::filesystem::path& models,
-                                        const std::string& vehicle_class) {
+                                        const std::string& vehicle_class, bool two_mass_flywheel) {
     std::vector<std::string> names;
     std::error_code error;
     for (const auto& entry : std::filesystem::directory_iterator(models / "discs", error)) {
@@ -27,8 +40,9 @@ std::vector<std::string> discs_of_class(const std::filesystem::path& models,
     std::ranges::sort(names);
     for (const std::string& beginning : beginnings(vehicle_class)) {
         std::vector<std::string> out;
-        std::ranges::copy_if(names, std::back_inserter(out),
-                             [&](const std::string& name) { return name.starts_with(beginning); });
+        std::ranges::copy_if(names, std::back_inserter(out), [&](const std::string& name) {
+            return name.starts_with(beginning) && is_for_flywheel(models, name, two_mass_flywheel);
+        });
         if (!out.empty()) return out;
     }
     return {};

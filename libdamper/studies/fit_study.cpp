@@ -117,6 +117,7 @@ Disc complete(const DiscFit& fit, const std::optional<Disc>& nominal, const FitS
     }
     if (nominal) {
         disc.assembly = alike ? nominal->assembly : "lumped";
+        disc.flywheel = alike ? nominal->flywheel : "any";
         disc.facing_inertia = nominal->facing_inertia;
         disc.flange_inertia = nominal->flange_inertia;
         disc.hub_inertia = nominal->hub_inertia;

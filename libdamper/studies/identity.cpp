@@ -38,6 +38,7 @@ RunIdentity identity_of(const Scenario& scenario, const std::string& manoeuvre,
             .conditions = {},
             .changes = scenario.changes,
             .inputs = scenario.inputs,
+            .causes = scenario.causes,
             .created = created_now(),
             .host = host_name()};
 }

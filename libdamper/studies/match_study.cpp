@@ -8,6 +8,7 @@
 #include "libdamper/numerics/parameter_estimate.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/studies/free_values.hpp"
+#include "libdamper/studies/refusal.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -249,22 +250,15 @@ class Match {
     Eigen::VectorXd simulated(const Eigen::VectorXd& x, FigureBench& bench) {
         Eigen::VectorXd out = Eigen::VectorXd::Constant(
             static_cast<Eigen::Index>(record_.figures.size()), std::nan(""));
-        std::string why;
-        try {
+        const std::string why = refusal_of([&] {
             const BenchFigures run = bench.figures(free_.changes(x), stop_);
-            if (!run.complete) return out;
+            if (!run.complete) return;
             for (Eigen::Index i = 0; i < out.size(); ++i) {
                 const MeasureValue* named =
                     run.find(record_.figures[static_cast<std::size_t>(i)].name);
                 if (named != nullptr) out[i] = named->value;
             }
-        } catch (const InputError& wrong) {
-            why = wrong.what();
-        } catch (const SolverError& wrong) {
-            why = wrong.what();
-        } catch (const ModelError& wrong) {
-            why = wrong.what();
-        }
+        });
         if (!why.empty()) {
             const std::lock_guard lock(guard_);
             if (refused_.empty() || why < refused_) refused_ = why;

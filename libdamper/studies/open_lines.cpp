@@ -2,7 +2,6 @@
 #include "libdamper/studies/open_lines.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
@@ -65,11 +64,7 @@ OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
     asked.models = models;
     asked.scenarios = scenarios;
     asked.vehicle = complaint.vehicle;
-    asked.changes = complaint.changes;
-    const Vehicle vehicle =
-        read_vehicle(vehicle_file(asked), {.models = models, .changes = {}, .measures = {}});
-    asked.vehicle_class = vehicle.vehicle_class;
-    asked.cylinders = vehicle.engine.cylinders;
+    (void)take_vehicle(complaint, asked);
 
     OpenLines out;
     out.answers = questions_of(*kind, knowledge.questions);

@@ -94,6 +94,34 @@ RecordingRequest recording_request(const std::string& symptom, const Vehicle& ve
     return out;
 }
 
+namespace {
+
+/// What is to be said of the recordings' quality; what holds of several is said once.
+std::vector<std::string> notes_on(const std::vector<RecordingFindings>& all) {
+    std::vector<std::pair<std::string, std::string>> notes;  // text and names
+    for (const RecordingFindings& findings : all) {
+        for (const QualityNote& note : findings.quality) {
+            const bool useless = note.weight == QualityWeight::unusable;
+            std::string text = (useless ? "not used: " : "") + note.text;
+            if (useless && findings.kind == RecordingKind::pulses) {
+                text += " A complaint tells the count as flywheel_teeth or input_shaft_teeth.";
+            }
+            const auto known = std::ranges::find(
+                notes, text, [](const auto& one) -> const auto& { return one.first; });
+            if (known == notes.end()) {
+                notes.emplace_back(std::move(text), findings.name);
+            } else {
+                known->second += ", " + findings.name;
+            }
+        }
+    }
+    std::vector<std::string> out;
+    for (const auto& [text, names] : notes) out.push_back(fmt::format("{}: {}", names, text));
+    return out;
+}
+
+}  // namespace
+
 RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
                            const RecordingRequest& request, const std::string& symptom,
                            double idle_speed) {
@@ -138,16 +166,8 @@ RecordedFigures figures_in(const std::vector<WorkshopRecording>& recordings,
             }
             break;
     }
+    out.notes = notes_on(out.findings);
     for (const RecordingFindings& findings : out.findings) {
-        for (const QualityNote& note : findings.quality) {
-            const bool useless = note.weight == QualityWeight::unusable;
-            out.notes.push_back(
-                fmt::format("{}: {}{}", findings.name, useless ? "not used: " : "", note.text));
-            if (useless && findings.kind == RecordingKind::pulses) {
-                out.notes.back() +=
-                    " A complaint tells the count as flywheel_teeth or input_shaft_teeth.";
-            }
-        }
         take(measures_in(findings));
     }
     return out;

@@ -3,6 +3,7 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/studies/compare_study.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 #include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/standing.hpp"
 #include "libdamper/verdict/wording.hpp"
@@ -61,7 +62,8 @@ CompareRequest request_for(const DiscsAsked& asked, const ComplaintRun& run, boo
     add(run.changes);
     add(of_complaint ? asked.vehicles.changes : of_vehicle(asked.vehicles.changes));
     for (const std::string& name :
-         discs_of_class(asked.vehicles.models, asked.vehicles.vehicle_class)) {
+         discs_of_class(asked.vehicles.models, asked.vehicles.vehicle_class,
+                        asked.vehicles.two_mass_flywheel)) {
         out.options.push_back(
             {.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
     }
@@ -277,19 +279,20 @@ void tell_fitted(const Tried& tried, DiagnosisRecord& record) {
 }  // namespace
 
 void suit_discs(const DiscsAsked& asked, const Progress& progress, DiagnosisRecord& record) {
-    std::vector<std::pair<const ComplaintRun*, bool>> runs;
+    std::vector<std::pair<ComplaintRun, bool>> runs;
     const auto add = [&](const ComplaintKind& kind, bool of_complaint) {
-        const ComplaintRun* run = run_for(kind, asked.vehicles.vehicle_class);
-        if (run == nullptr || run->scenario.empty()) return;
+        const auto run = run_of_vehicle(kind, asked.vehicles);
+        if (!run || run->scenario.empty()) return;
         const bool there = std::ranges::any_of(
-            runs, [&](const auto& one) { return one.first->scenario == run->scenario; });
-        if (!there) runs.emplace_back(run, of_complaint);
+            runs, [&](const auto& one) { return one.first.scenario == run->scenario; });
+        if (!there) runs.emplace_back(*run, of_complaint);
     };
     add(*asked.complaint, true);
     const bool has_run = !runs.empty();
     for (const ComplaintKind* other : asked.others) add(*other, false);
-    if (runs.empty() ||
-        discs_of_class(asked.vehicles.models, asked.vehicles.vehicle_class).empty()) {
+    if (runs.empty() || discs_of_class(asked.vehicles.models, asked.vehicles.vehicle_class,
+                                       asked.vehicles.two_mass_flywheel)
+                            .empty()) {
         return;
     }
     std::vector<Tried> all;
@@ -299,13 +302,13 @@ void suit_discs(const DiscsAsked& asked, const Progress& progress, DiagnosisReco
         Tried tried;
         try {
             tried.record =
-                compare_discs(request_for(asked, *run, of_complaint),
+                compare_discs(request_for(asked, run, of_complaint),
                               {.report = [&](double part) { progress.tell(done + share * part); },
                                .stop_requested = progress.stop_requested});
         } catch (const InputError& wrong) {
             if (of_complaint) throw;
             record.notes_on_data.push_back(
-                fmt::format("discs were not tried in {}: {}", run->scenario, wrong.what()));
+                fmt::format("discs were not tried in {}: {}", run.scenario, wrong.what()));
             continue;
         }
         if (progress.must_stop()) return;
@@ -314,7 +317,11 @@ void suit_discs(const DiscsAsked& asked, const Progress& progress, DiagnosisReco
             std::ranges::find(tried.record.options, true, &CompareOption::fitted) -
             tried.record.options.begin());
         tried.aside = missed_by_all(tried);
-        record.disc_runs.push_back(run->scenario);
+        record.disc_runs.push_back(run.scenario);
+        const Changes& state = asked.vehicles.changes;
+        record.disc_commands.push_back(
+            "damper compare " +
+            words_of_run(run, asked.vehicles, of_complaint ? state : of_vehicle(state)));
         all.push_back(std::move(tried));
     }
     if (all.empty()) return;

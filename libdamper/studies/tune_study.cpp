@@ -337,15 +337,47 @@ TuneKeyRecord told(const TuneKey& key) {
             key.logarithmic,  key.follower, key.why};
 }
 
+/// The request without what causes do to the fitted disc: another one is searched for.
+TuneRequest for_sound_discs(const TuneRequest& asked, std::vector<std::string>& left_out) {
+    TuneRequest out = asked;
+    const auto leave_out = [&](const std::string& cause) {
+        if (std::ranges::find(left_out, cause) == left_out.end()) left_out.push_back(cause);
+    };
+    out.read.changes.clear();
+    out.read.causes.clear();
+    for (std::size_t i = 0; i < asked.read.changes.size(); ++i) {
+        const OfCause cause = cause_of(asked.read, i);
+        if (cause.goes_with_disc) {
+            leave_out(cause.name);
+            continue;
+        }
+        out.read.changes.push_back(asked.read.changes[i]);
+        out.read.causes.push_back(cause);
+    }
+    for (CompareCondition& condition : out.conditions) {
+        for (std::size_t i = condition.of_fitted.size(); i-- > 0;) {
+            const ChangeOfFitted& one = condition.of_fitted[i];
+            leave_out(one.cause);
+            condition.changes.erase(condition.changes.begin() +
+                                    static_cast<std::ptrdiff_t>(one.change));
+        }
+        condition.of_fitted.clear();
+    }
+    return out;
+}
+
 }  // namespace
 
-TuneRecord tune_disc(const TuneRequest& request, const Progress& progress) {
+TuneRecord tune_disc(const TuneRequest& asked, const Progress& progress) {
+    std::vector<std::string> causes_left_out;
+    const TuneRequest request = for_sound_discs(asked, causes_left_out);
     const std::vector<Scenario> scenarios = read_all(request);
     const Scenario& first = scenarios.front();
     const TuneSpace space(free_keys(request.free, first, "--free"));
     TuneRecord record;
     record.identity = identity_of(first, "", request.run.command_line);
     record.conditions = request.conditions;
+    record.causes_left_out = std::move(causes_left_out);
     std::map<std::string, std::string> inputs;
     for (const Scenario& one : scenarios) {
         record.scenarios.push_back({one.name, one.title, one.vehicle.title});

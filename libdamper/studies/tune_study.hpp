@@ -55,6 +55,9 @@ struct TuneRequest {
 /// threads. A candidate that is refused or breaks off is counted and stops nothing. A stop request
 /// ends the search; what was tried until then is kept and the best of it told.
 ///
+/// What a cause does to the fitted disc (ReadOptions::causes, CompareCondition::of_fitted) is left
+/// out and told; its other changes hold.
+///
 /// Throws InputError if a scenario cannot be read or does not run as it stands, if the scenarios'
 /// fitted discs differ, or if what is asked for does not fit.
 [[nodiscard]] TuneRecord tune_disc(const TuneRequest& request, const Progress& progress = {});

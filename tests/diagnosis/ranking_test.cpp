@@ -236,4 +236,17 @@ TEST_CASE("groups of figures weigh apart: their logarithms add, an unseen one sa
     CHECK(prior == near(std::log(2.0), 1e-12));  // weights 1 and 2
     CHECK(odds(both) - prior == near(odds(press) - prior + odds(run) - prior, 1e-10));
     CHECK_FALSE(groups[1].seen_in(press.values));
+    // A figure is told with the weight that it has alone: that of its group if nothing else is
+    // seen.
+    const SeenFigures one{.values = {std::nullopt, std::nullopt, 0.4}, .errors = errors};
+    const auto of_press = [&](const SeenFigures& seen) {
+        const auto ranking = rank_causes(small.kind, small.questions, "car", {}, groups, seen);
+        const auto first = std::ranges::find(ranking, std::size_t{1}, &RankedCause::cause);
+        return first->evidence.front();
+    };
+    REQUIRE(of_press(one).figures.size() == 1);
+    CHECK(of_press(one).figures[0].first == 2);
+    CHECK(of_press(one).figures[0].second == near(of_press(one).weight, 1e-12));
+    REQUIRE(of_press(both).figures.size() == 2);
+    CHECK(of_press(both).figures[1] == of_press(one).figures[0]);
 }

@@ -49,8 +49,8 @@ class Compare(CommandTest):
     def test_without_a_disc_all_built_in_ones_of_the_class_are_compared(self):
         result = self.as_json("van_idle_hot")
         names = {one["name"] for one in result["options"]}
-        self.assertEqual(names, {"van_firm_short_idle", "van_no_idle_stage", "van_small_damper",
-                                 "van_soft_long_idle"})
+        # The small damper is made for behind a two-mass flywheel.
+        self.assertEqual(names, {"van_firm_short_idle", "van_no_idle_stage", "van_soft_long_idle"})
         self.assertEqual([one["name"] for one in result["options"] if one["fitted"]],
                          ["van_soft_long_idle"])
 
@@ -67,7 +67,16 @@ class Compare(CommandTest):
         self.assertEqual([one["key"] for one in weak],
                          ["engine.cylinder_shares", "conditions.gearbox_oil"])
         self.assertEqual(weak[0]["value"], "[1.15, 0.95, 0.95, 0.95]")
-        self.assertGreater(len(result["conditions"][1]["changes"]), 0)
+        self.assertEqual(result["conditions"][1]["in_fitted_disc_alone"],
+                         ["disc.stages[0].hysteresis"])
+
+    def test_a_new_disc_has_no_cause_that_sits_in_the_fitted_one(self):
+        short = ("--set", "manoeuvre.length=0.7 s")
+        result = self.as_json("car_idle_hot", "--disc", "car_soft_long_idle", "--cause",
+                              "idle_friction_stuck", *short, status=None)
+        grades = {one["option"]: one["grade"] for one in result["ranking"]}
+        self.assertEqual(grades, {"car_soft_long_idle": "good", "as fitted": "bad"})
+        self.assertIn("in the fitted disc alone", " ".join(result["choice"]))
 
     def assert_status(self, done, status):
         if status is not None:

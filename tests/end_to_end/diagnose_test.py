@@ -41,8 +41,35 @@ class Diagnose(CommandTest):
             first = data["causes"][0]
             self.assertEqual(first["name"], text["truth"], file.name)
             not_clutch += not first["of_clutch"]
+            self.assertFalse(data["as_sound"], file.name)
             self.assertAlmostEqual(sum(one["probability"] for one in data["causes"]), 1.0, 9)
         self.assertGreaterEqual(not_clutch, 2)
+
+    def test_a_complaint_is_walked_from_its_file_to_the_closed_case(self):
+        """As README.md does it, the program playing the vehicle."""
+        def recorded(folder, *words):
+            for typed in (("run", "car_idle_hot", "--set", "manoeuvre.length=4 s", "-o", folder,
+                           "--quiet", *words),
+                          ("export", f"{folder}/car_idle_hot.h5", "-o", "speeds.csv")):
+                self.assertIn(damper(*typed, cwd=self.folder).returncode, (0, 1))
+
+        text = (DEMOS / "car_rattles_when_cold.toml").read_text()
+        told = self.diagnosed(self.case("case.toml", text), *QUICK)
+        gauges = ('\n[measured]\nengine_idle_speed = "795 rpm"\nconsumers_torque = "5.5 N m"\n'
+                  'weakest_cylinder = 0.98\n')
+        measured = self.diagnosed(self.case("case.toml", text + gauges), *QUICK)
+        case = self.case("case.toml", text + gauges + '[recordings]\nflywheel = "speeds.csv"\n')
+        recorded("vehicle", "--cause", "idle_stage_too_short")
+        found = self.diagnosed(case, *QUICK)
+        shares = [one["causes"][0]["probability"] for one in (told, measured, found)]
+        for one in (told, measured, found):
+            self.assertEqual(one["causes"][0]["name"], "idle_stage_too_short")
+        self.assertLess(shares[0], shares[1])
+        self.assertLess(shares[1], shares[2])
+        self.assertGreater(shares[2], 0.8)
+        self.assertFalse(found["as_sound"])
+        recorded("mended")
+        self.assertTrue(self.diagnosed(case, *QUICK)["as_sound"])
 
     def test_the_truth_of_an_invented_case_is_not_used(self):
         text = (DEMOS / "car_slips_uphill.toml").read_text()
@@ -68,6 +95,8 @@ class Diagnose(CommandTest):
         self.assertGreater(share["after"], 0.8)
         self.assertIn("recordings", [one["name"] for one in before["tests"]])
         self.assertIn("disc bench", [one["name"] for one in before["tests"]])
+        how = [one["how"] for one in before["tests"] if one["name"] == "recordings"][0]
+        self.assertIn("(idling at 800 rpm, pedal up, gearbox oil at 80 °C)", how)
 
     def test_gauges_and_bench_decide_and_what_no_vehicle_shows_is_told(self):
         text = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'
@@ -81,11 +110,12 @@ class Diagnose(CommandTest):
         sound = self.diagnosed(self.case("d.toml", text + 'transfer = 0.265\n'
                                          'half_order_angle = "0.001 deg"\n'), *QUICK)
         closing = "what sound vehicles show"
-        self.assertTrue(any(closing in note for note in sound["notes"]), sound["notes"])
-        self.assertFalse(any(closing in note for note in wide["notes"] + slow["notes"]))
-        odd = self.diagnosed(self.case("c.toml", text + "transfer = 29\n"), *QUICK)
+        self.assertIn(closing, sound["headline"])
+        self.assertTrue(sound["as_sound"])
+        self.assertNotIn(closing, wide["headline"] + slow["headline"])
+        odd = self.diagnosed(self.case("c.toml", text + "transfer = 25\n"), *QUICK)
         self.assertTrue(any("far from every" in note for note in odd["notes"]), odd["notes"])
-        self.assertIn("But transfer lies far", odd["headline"])
+        self.assertIn("But swing of the input shaft over that of the flywheel lies far", odd["headline"])
 
     def test_page_and_data_are_left_and_nothing_of_a_file_is_taken_for_markup(self):
         evil = ("</title></style></svg>]]>--><script>alert(1)</script><img src=x onerror=alert(2)>"
@@ -240,6 +270,8 @@ class Diagnose(CommandTest):
         self.assertEqual(fitted["grade_with_cause"], "bad")
         self.assertIn(discs[0]["disc"], " ".join(data["disc_advice"]))
         self.assertIn("Set aside", " ".join(data["disc_advice"]))
+        # The figures told are those of the command that is told.
+        self.assertIn(data["disc_commands"][0], " ".join(data["disc_advice"]))
         data = self.diagnosed("car_slips_uphill", "--vehicles", "8")
         self.assertEqual(len(data["discs"]), 1)
         self.assertIn("does not hang on springs", " ".join(data["disc_advice"]))
@@ -255,7 +287,29 @@ class Diagnose(CommandTest):
         asked = tomllib.loads(path.read_text())
         self.assertEqual(asked["title"], "My case")
         self.assertEqual(len(asked["answers"]), 1)
-        self.diagnosed(path, *QUICK)
+        self.assertIn("The input ended here", done.stdout)
+        self.assertIn("van_diesel: Rear-driven light van", done.stdout)
+        before = self.diagnosed(path, *QUICK)
+        self.assertFalse([one for one in before["figures"] if "seen" in one])
+        # Every line that is left open is one that is taken once it is filled in.
+        text = path.read_text()
+        for key, value in (("engine_idle_speed", "795 rpm"), ("weakest_cylinder", "0.98"),
+                           ("idle_raised", "less"), ("hub_by_hand", "as_new")):
+            text, count = re.subn(f'^# {key} = "([^"]*)"', lambda found: f'{key} = "' + (
+                found.group(1).replace("…", value.split()[0]) if "…" in found.group(1) else value)
+                + '"', text, flags=re.MULTILINE)
+            self.assertEqual(count, 1, key)
+        path.write_text(text)
+        after = self.diagnosed(path, *QUICK)
+        self.assertEqual({one["name"] for one in after["figures"] if "seen" in one},
+                         {"engine_idle_speed", "weakest_cylinder"})
+        self.assertGreater(len(after["figures"]), len(after["tests"][0]["figures"]))
+        # An open line that is only uncommented is refused, not guessed.
+        path.write_text(re.sub('^# (input_run_down = )', r'\1', text, flags=re.MULTILINE))
+        refused = damper("diagnose", path, *QUICK)
+        self.assert_status(refused, 2)
+        self.assertIn("input_run_down", refused.stderr)
+        path.write_text(text)
         again = subprocess.run([DAMPER, "diagnose", "--ask", str(path)], input=answers, text=True,
                                capture_output=True, env=environment(), timeout=60)
         self.assertEqual(again.returncode, 2)

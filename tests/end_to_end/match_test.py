@@ -53,6 +53,25 @@ class Match(CommandTest):
             product *= part["to"] / part["from"]
         self.assertAlmostEqual(product, 1.0, delta=0.02)
 
+    def test_the_run_is_in_the_state_that_a_complaint_measured(self):
+        """Consumers and idle speed that were measured are no signs to be explained: the run is
+        there, as one with --set is. What only another complaint knows is not met."""
+        case = ('title = "x"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n[measured]\n'
+                'transfer = "0.3"\n')
+        (self.folder / "a.toml").write_text(
+            case + 'consumers_torque = "9 N m"\nengine_idle_speed = "700 rpm"\n')
+        (self.folder / "b.toml").write_text(
+            case + '[change]\n"manoeuvre.consumers" = "9 N m"\n"manoeuvre.speed" = "700 rpm"\n')
+        one, two = (self.matched(name, *SHORT, *FRICTION) for name in ("a.toml", "b.toml"))
+        self.assertEqual(one["values"], two["values"])
+        self.assertEqual([seen["name"] for seen in one["figures"] if "seen" in seen or
+                          seen.get("measured") is not None], ["transfer"])
+        self.assertIn("manoeuvre.consumers = 9 N m, as the complaint has it",
+                      " ".join(one["notes"]))
+        free = self.matched("a.toml", *SHORT, "--free", "manoeuvre.consumers=0 N m..20 N m",
+                            "--measured", "transfer=0.26 +- 0.02")
+        self.assertAlmostEqual(free["values"][0]["value"], 9.0, delta=2.0)
+
     def test_figures_of_no_such_vehicle_are_told_with_status_1(self):
         data = self.matched("car_idle_hot", *SHORT, *FRICTION, "--measured",
                             "half_order_angle=2 deg +- 5 %", "--measured", "transfer=0.5",

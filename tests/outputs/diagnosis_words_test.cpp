@@ -54,6 +54,12 @@ TEST_CASE("no disc is advised against what is not the disc") {
         CHECK_FALSE(tells(disc_advice(record), "other does better"));
         CHECK_FALSE(disc_matters(record));
     }
+    DiagnosisRecord open = record_of("engine", 0.44);
+    CHECK(tells(disc_advice(open), "likeliest cause (44 %), it is not the disc (seat: engine)"));
+    CHECK(tells(disc_advice(open), "not settled: settle the cause before a disc is bought"));
+    CHECK_FALSE(tells(disc_advice(open), "Do not buy"));
+    open.causes[0].probability = 0.7;
+    CHECK(tells(disc_advice(open), "not proven: settle the cause"));
     DiagnosisRecord facings = record_of("facings", 0.9);
     CHECK(tells(disc_advice(facings), "take the kind that belongs there"));
     facings.disc_run.clear();
@@ -71,6 +77,12 @@ TEST_CASE("where it is the disc the one that helps is named with its price") {
     CHECK(tells(disc_advice(record), "not to be recommended"));
     record.causes[0].probability = 0.4;
     CHECK(tells(disc_advice(record), "not settled (40 %"));
+    // Two causes in the disc together, while one outside leads.
+    record = record_of("engine", 0.4);
+    record.causes[1].seat = "disc";
+    CHECK(tells(disc_advice(record), "something in the disc (60 % for all its causes together)"));
+    record.disc_commands = {"damper compare idle", "damper compare tip_in --set vehicle=v"};
+    CHECK(tells(disc_words(record), "Figures: damper compare idle; damper compare tip_in --set"));
 }
 
 TEST_CASE("what hides a cause is no cure, and a kept flywheel has its disc") {

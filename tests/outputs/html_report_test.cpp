@@ -3,6 +3,7 @@
 
 #include "libdamper/base/digest.hpp"
 #include "libdamper/outputs/base64.hpp"
+#include "libdamper/outputs/html_run.hpp"
 #include "libdamper/outputs/page_files.hpp"
 
 #include "tests/outputs/decode_base64.hpp"
@@ -80,6 +81,16 @@ TEST_CASE("a change of torque shows what the driver feels, idle does not") {
     }
     CHECK_FALSE(holds(page, "id=\"orders\""));
     CHECK_FALSE(holds(html_report(sample::idle()), "id=\"vehicle-acceleration\""));
+}
+
+TEST_CASE("what was changed is told with who changed it") {
+    RunIdentity identity = sample::idle().identity;
+    identity.changes = {{"engine.idle_speed", "750 rpm"}, {"a.b", "times 6"}, {"c.d", "1"}};
+    identity.causes = {{"a.b", "worn"}};
+    CHECK(change_texts(identity) ==
+          std::vector<std::string>{"changed on the command line: engine.idle_speed = 750 rpm",
+                                   "changed by the cause worn: a.b = times 6",
+                                   "changed by the scenario: c.d = 1"});
 }
 
 TEST_CASE("an empty record still gives a page") {

@@ -114,8 +114,9 @@ TEST_CASE("what may be left out is what the descriptions promise") {
     CHECK(keys_with<DiscStage>(Kind::has_default) == Set{"name", "coast_stiffness", "friction_play",
                                                          "preload", "friction_factor", "springs",
                                                          "springs_broken"});
-    CHECK(keys_with<Disc>(Kind::has_default) == Set{"title", "origin", "assembly", "flange_inertia",
-                                                    "friction_grip", "damping", "spline_play"});
+    CHECK(keys_with<Disc>(Kind::has_default) == Set{"title", "origin", "assembly", "flywheel",
+                                                    "flange_inertia", "friction_grip", "damping",
+                                                    "spline_play"});
     CHECK(keys_with<Axle>(Kind::has_default) == Set{"title", "origin", "propshaft_stiffness",
                                                     "propshaft_inertia", "propshaft_loss_factor"});
     CHECK(keys_with<Tyre>(Kind::has_default) == Set{"title", "origin", "carcass_damping", "grip"});

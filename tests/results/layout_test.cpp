@@ -30,8 +30,8 @@ std::set<std::string> all_units() {
     std::set<std::string> units;
     namespace l = layout;
     std::apply([&](const auto&... table) { (collect(table, units), ...); },
-               std::tie(l::inputs, l::conditions, l::changes, l::inertias, l::elements, l::rows,
-                        l::parts, l::modes, l::guards, l::smooth, l::model_inputs,
+               std::tie(l::inputs, l::conditions, l::changes, l::causes, l::inertias, l::elements,
+                        l::rows, l::parts, l::modes, l::guards, l::smooth, l::model_inputs,
                         l::input_parameters, l::input_tables, l::gear_path, l::impacts,
                         l::mode_changes, l::corners, l::stage_use, l::gear_impacts, l::judgements,
                         l::bands, l::energy, l::gear_points, l::engine_orders, l::mode_inertias,

@@ -159,8 +159,8 @@ inline std::string text_of(const Verdict& x) {
     return all(a, b, c, d, e, f);
 }
 inline std::string text_of(const RunIdentity& x) {
-    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n] = x;
-    return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n);
+    const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n, o] = x;
+    return all(a, b, c, d, e, f, g, h, i, j, k, l, m, n, o);
 }
 inline std::string text_of(const RunRecord& x) {
     const auto& [a, b, c, d, e, f, g, h, i, j, k, l, m, n, o] = x;

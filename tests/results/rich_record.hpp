@@ -21,6 +21,7 @@ inline RunIdentity rich_identity() {
             .conditions = {{"oil", "80 degC"}, {"speed", "820 rpm"}, {"empty", ""}},
             .changes = {{"disc.stages[0].stiffness", "1.2 N m/deg"}},
             .inputs = {{"a.toml", std::string(64, '0')}, {"b.toml", std::string(64, 'f')}},
+            .causes = {{"disc.stages[0].stiffness", "idle_spring_lost"}},
             .created = "2024-06-11T12:00:00Z",
             .host = "bench-7"};
 }

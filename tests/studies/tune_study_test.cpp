@@ -152,6 +152,30 @@ TEST_CASE("A search does not depend on its threads, keeps its limits and tells t
           doctest::Approx(standings_of(best).front().margin));
 }
 
+TEST_CASE("What a cause does to the fitted disc is no part of the search for another") {
+    const Cause cause{.name = "worn",
+                      .title = "Worn",
+                      .origin = "invented for this test",
+                      .complaint = "",
+                      .seat = "disc",
+                      .changes = {{"disc.stages[0].hysteresis", "times 3"},
+                                  {"conditions.gearbox_oil", "10 degC"}},
+                      .signs = {}};
+    TuneRequest plain = short_idle(1);
+    plain.evaluations = 4;
+    plain.scenarios.resize(1);
+    TuneRequest worn = plain;
+    plain.read.changes.push_back(cause.changes[1]);
+    add_cause(cause, worn.read);
+    worn.conditions = {{"worn", {cause.changes[0]}, {{0, "worn too"}}}};
+    const TuneRecord a = tune_disc(plain), b = tune_disc(worn);
+    REQUIRE(a.candidates.size() == b.candidates.size());
+    for (std::size_t i = 0; i < a.candidates.size(); ++i) {
+        CHECK(same(a.candidates[i], b.candidates[i]));
+    }
+    CHECK(b.causes_left_out == std::vector<std::string>{"worn", "worn too"});
+}
+
 TEST_CASE("A search that is stopped keeps what it tried; what cannot be searched is refused") {
     int asked = 0;
     const TuneRecord cut =

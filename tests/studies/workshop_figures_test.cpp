@@ -2,8 +2,11 @@
 // Figures of gauges, press and disc bench against closed forms by hand, and read back from tables.
 #include "libdamper/studies/workshop_figures.hpp"
 
+#include "libdamper/base/error.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/studies/cover_study.hpp"
+#include "libdamper/studies/match_study.hpp"
+#include "libdamper/studies/measured_state.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/run_one.hpp"
 
@@ -54,6 +57,68 @@ std::vector<MeasureValue> bench(Changes changes) {
 }
 
 }  // namespace
+
+TEST_CASE("a run put into the state that gauges measured shows it to them again") {
+    const std::pair<const char*, Changes> measured[] = {
+        {"car_idle_hot", {{"consumers_torque", "7 N m"}, {"engine_idle_speed", "640 rpm"}}},
+        {"car_creep_1", {{"consumers_torque", "7 N m"}, {"engine_idle_speed", "640 rpm"}}},
+        {"car_pull_5", {{"lowest_speed_under_load", "1111 rpm"}, {"mass_as_driven", "1600 kg"}}},
+        {"car_overrun_3", {{"lowest_speed_under_load", "1111 rpm"}}}};
+    for (const auto& [name, state] : measured) {
+        const Scenario scenario = test::shipped_scenario(name);
+        Changes changes;
+        for (const auto& [measure, text] : state) {
+            changes.emplace_back(key_of_state(measure, scenario), text);
+        }
+        const auto shown = gauge_figures(test::shipped_scenario(name, changes));
+        for (const auto& [measure, text] : state) {
+            const double due = text == "7 N m"      ? 7.0
+                               : text == "640 rpm"  ? 640.0 * rpm
+                               : text == "1111 rpm" ? 1111.0 * rpm
+                                                    : 1600.0;
+            CHECK_MESSAGE(value(shown, measure) == near(due, 1e-12), name << ": " << measure);
+        }
+    }
+    // Signs stay signs, and there is no state where the manoeuvre has none.
+    CHECK(key_of_state("transfer", test::shipped_scenario("car_idle_hot")).empty());
+    CHECK(key_of_state("consumers_torque", test::shipped_scenario("car_tip_in_2")).empty());
+}
+
+TEST_CASE("a match finds the load and wear of a cover that were put in, and refuses what it must") {
+    const std::filesystem::path root = DAMPER_SOURCE_DIR;
+    const Changes truth{{"cover.load_factor", "times 0.83"}, {"facing.wear", "0.6 mm"}};
+    const std::vector<MeasureValue> seen = press_figures(car(truth));
+    MatchRequest request;
+    request.source = {{},
+                      root / "models/vehicles/car_petrol.toml",
+                      "car_petrol",
+                      {.models = root / "models", .changes = {}},
+                      {"press"}};
+    request.run = "damper cover car_petrol";
+    request.free = {"cover.load_factor=times 0.5..1.5", "facing.wear=0 mm..1.2 mm"};
+    request.threads = 1;
+    for (const char* measure : {"clamp_load_new", "facing_wear"}) {
+        request.given.push_back({measure, "", value(seen, measure), "2 %", "the test"});
+    }
+    const MatchRecord found = match_model(request);
+    REQUIRE(found.values.size() == 2);
+    CHECK(found.values[0].value == doctest::Approx(0.83).epsilon(1e-3));
+    CHECK(found.values[1].value == doctest::Approx(0.6e-3).epsilon(1e-3));
+    // The load of a new cover goes with the factor: two per cent of the one are those of the other,
+    // 95 % lie within 1.96 of them.
+    CHECK(found.values[0].high - found.values[0].value ==
+          doctest::Approx(1.96 * 0.02 * 0.83).epsilon(0.05));
+    CHECK(found.chi_square < 1e-3);
+    MatchRequest wrong = request;
+    wrong.free.clear();
+    CHECK_THROWS_AS((void)match_model(wrong), InputError);
+    wrong = request;
+    wrong.given.pop_back();  // two values from one figure
+    CHECK_THROWS_AS((void)match_model(wrong), InputError);
+    wrong = request;
+    wrong.free[0] = "cover.load_factor=-3..-2";  // no such vehicle
+    CHECK_THROWS_AS((void)match_model(wrong), InputError);
+}
 
 TEST_CASE("gauges show what sums by hand give") {
     const auto sound = gauge_figures(car({{"disc.spline_play", "0.5 deg"}}));

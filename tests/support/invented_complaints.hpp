@@ -109,15 +109,12 @@ inline ComplaintMaker::Prepared& ComplaintMaker::prepared(std::size_t kind,
     auto& place = known_[{kind, vehicle}];
     if (place) return *place;
     place = std::make_unique<Prepared>();
-    const Vehicle read = read_vehicle(models_ / "vehicles" / (vehicle + ".toml"),
-                                      {.models = models_, .changes = {}, .measures = {}});
-    std::vector<std::string> left_out;
-    place->kind = applicable(knowledge_.kinds[kind], knowledge_.causes, read, left_out);
     place->asked.models = models_;
     place->asked.scenarios = models_.parent_path() / "scenarios";
     place->asked.vehicle = vehicle;
-    place->asked.vehicle_class = read.vehicle_class;
-    place->asked.cylinders = read.engine.cylinders;
+    const Vehicle read = take_vehicle({}, place->asked);
+    std::vector<std::string> left_out;
+    place->kind = applicable(knowledge_.kinds[kind], knowledge_.causes, read, left_out);
     place->vehicles = simulate_causes(place->kind, knowledge_.causes, place->asked);
     if (!place->vehicles.measures.empty()) {
         place->groups = figure_groups(place->vehicles.rows, place->vehicles.shown_by);

@@ -90,8 +90,7 @@ ReadOptions DescriptionOptions::read_options() const {
             throw InputError(fmt::format("--cause {}: there is no such cause{}", name,
                                          did_you_mean(name, known)));
         }
-        const Cause one = read_cause(file);
-        options.changes.insert(options.changes.end(), one.changes.begin(), one.changes.end());
+        add_cause(read_cause(file), options);
     }
     for (const std::string& change : set) {
         const std::size_t equals = change.find('=');

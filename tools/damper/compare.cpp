@@ -32,8 +32,10 @@ namespace {
 
 constexpr const char* example =
     "Discs: names of built-in ones, files, and the fitted one with changes (--change). Without\n"
-    "--disc and --change all built-in discs for the vehicle's class. The fitted disc is always\n"
-    "among them. Conditions hold for every disc; cause=NAME in one means what --cause does.\n"
+    "--disc and --change all built-in discs for the vehicle's class and flywheel. The fitted disc\n"
+    "is always among them. Conditions hold for every disc; cause=NAME in one means what --cause\n"
+    "does. What a cause does to the disc stays in the fitted one, also with --change; a disc that\n"
+    "is put in is a sound one. Keys (disc.stages[*]...) change every disc.\n"
     "Exit status: 0 a disc meets all limits; 1 none does; 2 something could not be read;\n"
     "3 something could not be solved; 4, 5, 128 + n as in damper --help.\n"
     "\nExample:\n"
@@ -76,15 +78,16 @@ void tie(CLI::App& app, CompareOptions& options) {
     app.footer(example);
 }
 
-/// Built-in discs whose names begin with the class of the vehicle: "car_", "van_" for a light van.
-void take_built_in(const std::string& vehicle_class, const fs::path& models,
+/// Built-in discs for the vehicle's class and flywheel.
+void take_built_in(const Vehicle& vehicle, const fs::path& models,
                    std::vector<CompareOption>& out) {
-    for (const std::string& name : discs_of_class(models, vehicle_class)) {
+    for (const std::string& name :
+         discs_of_class(models, vehicle.vehicle_class, vehicle.two_mass_flywheel.has_value())) {
         out.push_back({.name = name, .changes = {{"disc", name}}, .fitted = false, .loop = {}});
     }
     if (!out.empty()) return;
     throw InputError(
-        fmt::format("no built-in disc is for a {}; say which with --disc", vehicle_class));
+        fmt::format("no built-in disc is for a {}; say which with --disc", vehicle.vehicle_class));
 }
 
 /// A path keeps its meaning whatever folder the scenario lies in.
@@ -118,7 +121,7 @@ std::vector<CompareOption> options_of(const CompareOptions& options, const Study
         }
     }
     if (out.empty()) {
-        take_built_in(read_scenario(first, read).vehicle.vehicle_class, read.models, out);
+        take_built_in(read_scenario(first, read).vehicle, read.models, out);
     }
     std::set<std::string> names;
     for (const CompareOption& one : out) {

@@ -8,6 +8,7 @@
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/describe/write_complaint.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/studies/open_lines.hpp"
 
@@ -80,11 +81,11 @@ int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs
     const Complaint complaint = ask_complaint(knowledge, built_in("vehicles", models), std::cin);
     const OpenLines open = open_lines(complaint, knowledge, models, folder_of("scenarios", models));
     write_file_atomically(words.ask, complaint_toml(complaint, open));
-    print_result(fmt::format(
-        "Written: {0}\nNow:\n  damper diagnose {0}\nIt says what to find out next. What "
-        "can be answered, measured and recorded stands in the file as lines to fill "
-        "in: take away the # before them.\n",
-        printable(words.ask)));
+    print_result(fmt::format("Written: {0}\nNow:\n  damper diagnose {0}\n", printable(words.ask)) +
+                 wrapped("It says what to find out next. What can be answered, measured and "
+                         "recorded stands in the file as lines to fill in: take away the # before "
+                         "them.",
+                         100));
     return to_int(ExitStatus::done);
 }
 
@@ -121,7 +122,7 @@ int diagnose(const Words& typed) {
         for (const auto& [name, units] : measures) {
             if (name != measure) continue;
             request.seen.push_back(
-                {measure, std::get<double>(read_in_units(text, units)), "the complaint"});
+                {measure, std::get<double>(read_in_units(text, units)), given_by_person});
         }
     }
     request.vehicles.models = models;

@@ -7,9 +7,11 @@
 #include "libdamper/outputs/match_text.hpp"
 #include "libdamper/outputs/match_words.hpp"
 #include "libdamper/outputs/visible_text.hpp"
+#include "libdamper/studies/complaint_run.hpp"
 #include "libdamper/studies/discs_of_class.hpp"
 #include "libdamper/studies/identity.hpp"
 #include "libdamper/studies/match_study.hpp"
+#include "libdamper/studies/measured_state.hpp"
 #include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/studies/recorded_figures.hpp"
 
@@ -25,6 +27,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <optional>
 #include <set>
 #include <variant>
 
@@ -179,10 +182,49 @@ void free_cause(const std::string& name, const ComplaintKind& kind, const Knowle
     }
 }
 
+/// Whether a key is free, or was given: then it is not taken from what was measured.
+bool is_spoken_for(const std::string& key, const MatchRequest& request, const ReadOptions& given) {
+    const auto is_it = [&](const std::string& other) {
+        return other == key || other == "vehicle." + key;
+    };
+    return std::ranges::any_of(request.free,
+                               [&](const std::string& one) {
+                                   return is_it(trimmed(one.substr(0, one.find('='))));
+                               }) ||
+           std::ranges::any_of(given.changes, [&](const auto& one) { return is_it(one.first); });
+}
+
+/// Figures that are a state of the run, not a sign: the run is put there. Without a run nobody
+/// drives.
+void take_state(MatchRequest& request, const ReadOptions& given, Scenario& scenario) {
+    if (request.source.scenario.empty()) return;
+    std::vector<GivenFigure> signs;
+    for (GivenFigure& one : request.given) {
+        const std::string key = key_of_state(one.measure, scenario);
+        if (key.empty() || one.text.empty() || is_spoken_for(key, request, given)) {
+            signs.push_back(std::move(one));
+            continue;
+        }
+        request.source.options.changes.emplace_back(key, one.text);
+        request.notes.push_back(fmt::format("the run is at {} = {}, as {} has it of {}", key,
+                                            visible_text(one.text), one.from, one.measure));
+    }
+    const bool is_elsewhere = signs.size() < request.given.size();
+    request.given = std::move(signs);
+    if (!is_elsewhere) return;
+    const std::string name = scenario.name, title = scenario.title, origin = scenario.origin;
+    scenario = read_scenario(request.source.scenario, request.source.options);
+    scenario.name = name;
+    scenario.title = title;
+    scenario.origin = origin;
+}
+
 /// A request under way, with what a complaint adds.
 struct Case {
     MatchRequest request;
     Complaint complaint;  ///< Of a scenario its recordings and what they are about alone.
+    const ComplaintKind* kind = nullptr;  ///< Of a complaint.
+    ReadOptions given;                    ///< What was changed by hand.
     Scenario scenario;
 };
 
@@ -200,8 +242,8 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
         read_vehicle(vehicle_file(asked), {.models = options.models, .changes = {}, .measures = {}})
             .vehicle_class;
     asked.changes = complaint.changes;
-    const ComplaintRun* run = kind != nullptr ? run_for(*kind, asked.vehicle_class) : nullptr;
-    if (run == nullptr) {
+    const auto run = kind != nullptr ? run_of_vehicle(*kind, asked) : std::nullopt;
+    if (!run) {
         throw InputError(fmt::format(
             "{}: there is no run in which a {} shows \"{}\"; name a scenario, with --recording and "
             "--measured",
@@ -209,8 +251,9 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     }
     MatchRequest& request = out.request;
     request.source = source_of(*kind, *run, asked);
-    request.run = (run->scenario.empty() ? "damper cover " : "damper run ") +
-                  (run->scenario.empty() ? complaint.vehicle : run->scenario);
+    request.run = run->scenario.empty() ? "damper cover " + complaint.vehicle
+                                        : "damper run " + run->scenario;  // changes are its state
+    out.kind = kind;
     for (const auto& [measure, text] : complaint.measured) {
         request.given.push_back(measured_of(measure, text, "the complaint"));
     }
@@ -221,8 +264,13 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
             free_cause(text, *kind, knowledge, asked, request);
         }
     }
-    request.source.options.changes.insert(request.source.options.changes.end(),
-                                          options.changes.begin(), options.changes.end());
+    ReadOptions& read = request.source.options;
+    read.causes.resize(read.changes.size());
+    read.changes.insert(read.changes.end(), options.changes.begin(), options.changes.end());
+    read.causes.insert(read.causes.end(), options.causes.begin(), options.causes.end());
+    out.given = options;
+    out.given.changes.insert(out.given.changes.end(), complaint.changes.begin(),
+                             complaint.changes.end());
     if (run->scenario.empty()) {
         out.scenario.name = complaint.name;
         out.scenario.vehicle = read_vehicle(request.source.vehicle, request.source.options);
@@ -234,6 +282,12 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     out.scenario.origin = complaint.origin;
 }
 
+/// Whether a complaint takes a figure into account; without one every figure counts.
+bool concludes_from(const ComplaintKind* kind, const std::string& measure) {
+    return kind == nullptr || std::ranges::find(kind->figures, measure,
+                                                &ComplaintFigure::measure) != kind->figures.end();
+}
+
 Case case_of(const MatchWords& words, const Words& typed) {
     Case out;
     const ReadOptions options = words.description.read_options();
@@ -241,7 +295,8 @@ Case case_of(const MatchWords& words, const Words& typed) {
     std::string run_name;
     if (is_complaint(words.scenario, options.models)) {
         read_case(complaint_file(words.scenario, options.models), words, options, knowledge, out);
-        run_name = out.request.source.name;
+        const auto named = run_for(*out.kind, out.scenario.vehicle.vehicle_class);
+        run_name = named->scenario;
     } else {
         const FoundDescription found =
             find_description(words.scenario, options.models,
@@ -252,9 +307,9 @@ Case case_of(const MatchWords& words, const Words& typed) {
         out.request.run = "damper run " + words.scenario;
         out.request.free = words.free;
         out.complaint.symptom = symptom_of(out.scenario);
+        out.given = options;
     }
     MatchRequest& request = out.request;
-    request.identity = identity_of(out.scenario, "match", as_typed("damper match", typed));
     request.known = known_errors(knowledge.kinds, run_name);
     request.threads = static_cast<std::size_t>(whole_in("--threads", words.threads, 0, 1024));
     std::vector<GivenFigure> typed_figures;
@@ -264,6 +319,8 @@ Case case_of(const MatchWords& words, const Words& typed) {
         typed_figures.push_back(measured_of(measure, value, "--measured"));
     }
     request.given.insert(request.given.begin(), typed_figures.begin(), typed_figures.end());
+    take_state(request, out.given, out.scenario);
+    request.identity = identity_of(out.scenario, "match", as_typed("damper match", typed));
     for (const std::string& text : words.errors) {
         request.errors.insert(split_at_equals("--error", text, "NAME=ERROR, such as transfer=5%"));
     }
@@ -276,8 +333,15 @@ Case case_of(const MatchWords& words, const Words& typed) {
         figures_of_bench(out.complaint, vehicle, vehicle.engine.peak_torque.si());
     recorded.seen.insert(recorded.seen.end(), bench.seen.begin(), bench.seen.end());
     recorded.notes.insert(recorded.notes.end(), bench.notes.begin(), bench.notes.end());
-    request.notes = recorded.notes;
+    request.notes.insert(request.notes.end(), recorded.notes.begin(), recorded.notes.end());
     for (const SeenFigure& one : recorded.seen) {
+        if (!concludes_from(out.kind, one.measure) && !request.errors.contains(one.measure)) {
+            request.notes.push_back(fmt::format(
+                "{} is in {} and not used: this complaint concludes nothing from it, often since "
+                "another figure says the same. To use it all the same: --error {}='5 %'",
+                one.measure, one.from, one.measure));
+            continue;
+        }
         request.given.push_back({.measure = one.measure,
                                  .text = "",
                                  .value = one.value,

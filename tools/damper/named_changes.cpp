@@ -18,8 +18,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
 std::string trimmed(const std::string& text) {
     const auto first = text.find_first_not_of(" \t");
     if (first == std::string::npos) return "";
@@ -41,13 +39,20 @@ bool begins_a_change(const std::string& text, std::size_t at) {
 
 }  // namespace
 
-Changes cause_changes(const std::string& option, const std::string& name, const fs::path& models) {
+void NamedChanges::add(const Cause& cause) {
+    for (const auto& change : cause.changes) {
+        if (goes_with_disc(cause, change.first)) of_fitted.push_back({changes.size(), cause.name});
+        changes.push_back(change);
+    }
+}
+
+Cause cause_named(const std::string& option, const std::string& name, const fs::path& models) {
     const fs::path file = locate(name, "causes", models);
     if (!fs::exists(file)) {
         throw InputError(fmt::format("{}: there is no cause {}{}", option, name,
                                      did_you_mean(name, names_in(folder_of("causes", models)))));
     }
-    return read_cause(file).changes;
+    return read_cause(file);
 }
 
 NamedChanges named_changes(const std::string& option, const std::string& text,
@@ -62,7 +67,7 @@ NamedChanges named_changes(const std::string& option, const std::string& text,
     const std::size_t colon = text.find(':');
     if (colon == std::string::npos || colon > text.find('='))
         refuse("a name and a colon are missing");
-    NamedChanges out{trimmed(text.substr(0, colon)), {}};
+    NamedChanges out{trimmed(text.substr(0, colon)), {}, {}};
     if (out.name.empty()) refuse("the name is missing");
     std::size_t begin = colon + 1;
     while (begin < text.size()) {
@@ -79,8 +84,7 @@ NamedChanges named_changes(const std::string& option, const std::string& text,
         const std::string key = trimmed(part.substr(0, equals));
         const std::string value = trimmed(part.substr(equals + 1));
         if (key == "cause") {
-            const Changes more = cause_changes(option, value, models);
-            out.changes.insert(out.changes.end(), more.begin(), more.end());
+            out.add(cause_named(option, value, models));
         } else {
             out.changes.emplace_back(key, value);
         }
@@ -96,7 +100,7 @@ std::vector<CompareCondition> conditions_of(const Words& texts, const fs::path& 
         if (!names.insert(one.name).second) {
             throw InputError(fmt::format("two conditions have the name {}", one.name));
         }
-        out.push_back({std::move(one.name), std::move(one.changes)});
+        out.push_back({std::move(one.name), std::move(one.changes), std::move(one.of_fitted)});
     }
     if (out.empty()) out.emplace_back();
     return out;

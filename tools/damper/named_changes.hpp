@@ -2,6 +2,7 @@
 #pragma once
 
 #include "libdamper/results/compare_record.hpp"
+#include "libdamper/scenario/cause.hpp"
 
 #include "tools/damper/command_line.hpp"
 
@@ -16,6 +17,9 @@ namespace damper::command {
 struct NamedChanges {
     std::string name;
     std::vector<std::pair<std::string, std::string>> changes;
+    std::vector<ChangeOfFitted> of_fitted{};
+    /// Adds what a cause changes.
+    void add(const Cause& cause);
 };
 
 /// "NAME: KEY=VALUE, KEY=VALUE" as `option` takes it; cause=NAME stands for what the cause changes.
@@ -23,9 +27,9 @@ struct NamedChanges {
 [[nodiscard]] NamedChanges named_changes(const std::string& option, const std::string& text,
                                          const std::filesystem::path& models);
 
-/// What a cause changes. Throws InputError with the nearest name, told by `option`.
-[[nodiscard]] std::vector<std::pair<std::string, std::string>> cause_changes(
-    const std::string& option, const std::string& name, const std::filesystem::path& models);
+/// A cause by name. Throws InputError with the nearest name, told by `option`.
+[[nodiscard]] Cause cause_named(const std::string& option, const std::string& name,
+                                const std::filesystem::path& models);
 
 /// What each --condition says; one without name and changes if there are none. Throws InputError.
 [[nodiscard]] std::vector<CompareCondition> conditions_of(const Words& texts,

@@ -20,8 +20,6 @@ namespace fs = std::filesystem;
 
 namespace {
 
-using Changes = std::vector<std::pair<std::string, std::string>>;
-
 /// The study file meant by a word; empty if it means none.
 fs::path study_file(const std::string& word, const fs::path& models) {
     std::error_code ignored;
@@ -52,18 +50,19 @@ StudyVariable read_at_place(
     }
 }
 
-Changes changes_of(const StudyNamed& one, const fs::path& models) {
-    Changes out;
+NamedChanges changes_of(const StudyNamed& one, const fs::path& models) {
+    NamedChanges out{one.name.text, {}, {}};
     for (const StudyWord& cause : one.causes) {
         try {
-            const Changes more = cause_changes("causes", cause.text, models);
-            out.insert(out.end(), more.begin(), more.end());
+            out.add(cause_named("causes", cause.text, models));
         } catch (const InputError& wrong) {
             if (!wrong.findings().empty()) throw;
             refuse(cause, fmt::format("\"{}\"", cause.text), wrong.what());
         }
     }
-    for (const StudyPair& change : one.changes) out.emplace_back(change.key, change.value.text);
+    for (const StudyPair& change : one.changes) {
+        out.changes.emplace_back(change.key, change.value.text);
+    }
     return out;
 }
 
@@ -159,7 +158,8 @@ std::vector<CompareCondition> StudyOverlay::conditions(const Words& texts,
         for (const CompareCondition& other : out) {
             if (other.name == one.name.text) refuse(one.name, "the same name twice", "another one");
         }
-        out.push_back({one.name.text, changes_of(one, models)});
+        NamedChanges changes = changes_of(one, models);
+        out.push_back({one.name.text, std::move(changes.changes), std::move(changes.of_fitted)});
     }
     out.insert(out.end(), given.begin(), given.end());
     return out;
@@ -171,7 +171,7 @@ std::vector<CompareOption> StudyOverlay::discs(const fs::path& models) const {
         CompareOption& option = out.emplace_back();
         option.name =
             one.name.text.empty() ? fs::path(one.part.text).stem().string() : one.name.text;
-        option.changes = changes_of(one, models);
+        option.changes = changes_of(one, models).changes;
         if (one.part.text.empty()) continue;
         std::error_code ignored;
         const fs::path file = locate(beside(one.part.text), "discs", models);

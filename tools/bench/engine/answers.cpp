@@ -35,8 +35,7 @@ Scenario scenario_of(const Json& asked) {
     ReadOptions options{.models = "models", .changes = {}, .measures = known_measures()};
     const auto cause = asked.value("cause", std::string());
     if (!cause.empty()) {
-        const Cause one = read_cause("models/causes/" + cause + ".toml");
-        options.changes.insert(options.changes.end(), one.changes.begin(), one.changes.end());
+        add_cause(read_cause("models/causes/" + cause + ".toml"), options);
     }
     for (const Json& change : asked.value("changes", Json::array())) {
         options.changes.emplace_back(change.at(0).get<std::string>(),
