@@ -45,6 +45,8 @@ constexpr auto all = std::to_array<PossibleValue>({
     {"slip_energy", "0 kJ", "1000000 kJ"},
     {"slip_order_acceleration", "0 m/s2", "100 m/s2"},
     {"slip_order_share", "0", "1"},
+    {"shaft_order_acceleration", "0 m/s2", "100 m/s2"},
+    {"shaft_order_share", "0", "1"},
     {"slip_power_peak", "0 kW", "10000 kW"},
     {"slip_time", "0 s", "600 s"},
     {"speed_fluctuation_flywheel", no_speed, most_speed},

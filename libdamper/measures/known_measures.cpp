@@ -82,6 +82,8 @@ const std::vector<std::pair<std::string, std::string>>& known_measures() {
         {"slip_order_acceleration", "m/s2"},
         {"slip_order_share", "1"},
         {"slip_order_frequency", "Hz"},
+        {"shaft_order_acceleration", "m/s2"},
+        {"shaft_order_share", "1"},
         // several
         {"time_beyond_first_stage", "1"},
         {"time_on_last_stage", "1"},

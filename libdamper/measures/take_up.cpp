@@ -2,7 +2,7 @@
 #include "libdamper/measures/take_up.hpp"
 
 #include "libdamper/measures/face_heat.hpp"
-#include "libdamper/measures/slip_order.hpp"
+#include "libdamper/measures/turning_order.hpp"
 #include "libdamper/signals/damped_sine.hpp"
 #include "libdamper/signals/filter.hpp"
 
@@ -239,23 +239,37 @@ void TakeUpCourse::tell_judder(double step, Measured& measured) const {
                 "No single growing or dying swing explains the acceleration between 5 and 20 Hz.");
         }
     }
-    tell_slip_order(window, seen, step, measured);
+    tell_turning_orders(window, seen, step, measured);
 }
 
-void TakeUpCourse::tell_slip_order(Window judder, std::span<const double> band, double step,
-                                   Measured& measured) const {
-    const std::optional<SlipOrder> order =
-        slip_order(band, std::span(slip_).subspan(judder.first, judder.size()),
-                   std::span(angle_).subspan(judder.first, judder.size()), step);
-    if (!order) return;
-    add_measure(measured, "slip_order_acceleration", "m/s2", Better::less, order->largest,
-                "Largest amplitude of that acceleration which turns with the slip, once per "
-                "revolution of it, over 0.3 s, while that is 5 to 20 per second.");
-    add_measure(measured, "slip_order_share", "1", Better::neither, order->share,
-                "Share of the squares of the acceleration between 5 and 20 Hz which turns with the "
-                "slip, while that is 5 to 20 revolutions per second.");
-    add_measure(measured, "slip_order_frequency", "Hz", Better::neither, order->frequency,
-                "Revolutions of slip per second where that amplitude is largest.");
+void TakeUpCourse::tell_turning_orders(Window judder, std::span<const double> band, double step,
+                                       Measured& measured) const {
+    const std::span<const double> slip = std::span(slip_).subspan(judder.first, judder.size());
+    const auto order =
+        turning_order(band, slip, std::span(angle_).subspan(judder.first, judder.size()), step);
+    if (order) {
+        add_measure(measured, "slip_order_acceleration", "m/s2", Better::less, order->largest,
+                    "Largest amplitude of that acceleration which turns with the slip, once per "
+                    "revolution of it, over 0.3 s, while that is 5 to 20 per second.");
+        add_measure(measured, "slip_order_share", "1", Better::neither, order->share,
+                    "Share of the squares of the acceleration between 5 and 20 Hz which turns with "
+                    "the slip, while that is 5 to 20 revolutions per second.");
+        add_measure(measured, "slip_order_frequency", "Hz", Better::neither, order->frequency,
+                    "Revolutions of slip per second where that amplitude is largest.");
+    }
+    std::vector<double> shaft(slip.size()), turned(slip.size());
+    for (std::size_t i = 0; i < slip.size(); ++i) {
+        shaft[i] = engine_[judder.first + i] - slip[i];
+        if (i > 0) turned[i] = turned[i - 1] + 0.5 * step * (shaft[i - 1] + shaft[i]);
+    }
+    if (const auto with_shaft = turning_order(band, shaft, turned, step)) {
+        add_measure(measured, "shaft_order_acceleration", "m/s2", Better::less, with_shaft->largest,
+                    "Largest amplitude of that acceleration which turns with the gearbox input "
+                    "shaft, over 0.3 s, while the shaft turns 5 to 20 times per second.");
+        add_measure(measured, "shaft_order_share", "1", Better::neither, with_shaft->share,
+                    "Share of the squares of the acceleration between 5 and 20 Hz which turns with "
+                    "the gearbox input shaft, while that turns 5 to 20 times per second.");
+    }
 }
 
 void TakeUpCourse::tell(const RunFacts& facts, double step, Measured& measured) const {

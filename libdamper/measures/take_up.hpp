@@ -4,7 +4,7 @@
 #include "libdamper/measures/facts.hpp"
 #include "libdamper/measures/measured.hpp"
 #include "libdamper/measures/run_sample.hpp"
-#include "libdamper/measures/slip_order.hpp"
+#include "libdamper/measures/turning_order.hpp"
 
 #include <cstddef>
 #include <span>
@@ -34,8 +34,8 @@ class TakeUpCourse {
     void tell_heat(const ClutchFacts& clutch, double step, double energy, Measured& measured) const;
     void tell_mode(const RunFacts& facts, Measured& measured) const;
     void tell_judder(double step, Measured& measured) const;
-    void tell_slip_order(Window judder, std::span<const double> band, double step,
-                         Measured& measured) const;
+    void tell_turning_orders(Window judder, std::span<const double> band, double step,
+                             Measured& measured) const;
     [[nodiscard]] Window slips() const;
 
     std::vector<double> time_, acceleration_, torque_, slip_, angle_, clamp_, vehicle_, engine_;

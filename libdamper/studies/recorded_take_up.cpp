@@ -21,7 +21,7 @@ constexpr double large_share = 0.2;   // of it: more than springs make of it fro
 constexpr double quick = 0.05;        // [s] from there to nothing, where it ends at once
 constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
 
-constexpr std::array<std::string_view, 7> told{
+constexpr std::array<std::string_view, 9> told{
     "slip_time",
     "judder_acceleration",
     "judder_rms",
@@ -29,6 +29,8 @@ constexpr std::array<std::string_view, 7> told{
     "judder_growth",
     "slip_order_share",
     "slip_order_acceleration",
+    "shaft_order_share",
+    "shaft_order_acceleration",
 };
 
 /// Index from which on the faces stick. Once they do, the two speeds still swing about each other

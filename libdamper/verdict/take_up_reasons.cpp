@@ -11,7 +11,7 @@ namespace damper {
 
 namespace {
 
-constexpr double follows_slip = 0.5;     // share of the judder that turns with the slip
+constexpr double follows_turning = 0.5;  // share of the judder that turns with the slip
 constexpr double follows_anyhow = 0.65;  // the same where friction alone makes judder as well
 constexpr double felt_otherwise = 0.15;  // m/s², where the limit is not told
 
@@ -50,22 +50,36 @@ std::optional<Reason> friction(const RunFacts& facts, const Measured& measured) 
                               as_number(*frequency), growth_words(*growth))};
 }
 
+/// A swing that turns with the slip or with the input shaft, whichever has more of it.
 std::optional<Reason> geometry(const RunFacts& facts, const Measured& measured) {
-    const std::optional<double> order = value_of(measured, "slip_order_acceleration");
-    const double share = value_of(measured, "slip_order_share").value_or(0.0);
-    const double at = value_of(measured, "slip_order_frequency").value_or(0.0);
+    const double with_slip = value_of(measured, "slip_order_share").value_or(0.0);
+    const double with_shaft = value_of(measured, "shaft_order_share").value_or(0.0);
+    const bool of_shaft = with_shaft > with_slip;
+    const double share = std::max(with_slip, with_shaft);
+    const std::optional<double> order =
+        value_of(measured, of_shaft ? "shaft_order_acceleration" : "slip_order_acceleration");
     const bool friction_too = value_of(measured, "judder_margin").value_or(1.0) < 0.0;
-    if (!order || share < (friction_too ? follows_anyhow : follows_slip)) return std::nullopt;
+    if (!order || share < (friction_too ? follows_anyhow : follows_turning)) return std::nullopt;
     if (*order < limit_good(facts, "judder_acceleration", felt_otherwise)) return std::nullopt;
+    const std::string own = as_number(value_of(measured, "judder_mode_frequency").value_or(0.0));
+    if (of_shaft) {
+        return Reason{
+            4.5, fmt::format("Geometric judder: it turns with the gearbox input shaft, once per "
+                             "revolution ({} of the swing, up to {} m/s²); the slipping "
+                             "driveline's own frequency is {} Hz. The clamp load swings: look for "
+                             "a gearbox out of line with the engine, dowels, a bent input shaft, "
+                             "not for the friction material.",
+                             as_percent(share), as_number(*order), own)};
+    }
+    const double at = value_of(measured, "slip_order_frequency").value_or(0.0);
     return Reason{
-        4.5,
-        fmt::format("Geometric judder: it turns with the slip, once per revolution ({} of the "
-                    "swing), and is strongest with {} m/s² at {} rpm of slip, that is {} Hz; the "
-                    "slipping driveline's own frequency is {} Hz. The clamp load swings: look "
-                    "for run-out of the disc, an uneven plate or flywheel, not for the "
-                    "friction material.",
-                    as_percent(share), as_number(*order), as_number(rpm_of(at)), as_number(at),
-                    as_number(value_of(measured, "judder_mode_frequency").value_or(0.0)))};
+        4.5, fmt::format(
+                 "Geometric judder: it turns with the slip, once per revolution ({} of the "
+                 "swing), and is strongest with {} m/s² at {} rpm of slip, that is {} Hz; the "
+                 "slipping driveline's own frequency is {} Hz. The clamp load swings: look "
+                 "for run-out of the disc, an uneven plate or flywheel, not for the "
+                 "friction material.",
+                 as_percent(share), as_number(*order), as_number(rpm_of(at)), as_number(at), own)};
 }
 
 std::optional<Reason> unevenness(const RunFacts& facts) {

@@ -91,6 +91,8 @@ constexpr std::array words = {
     std::pair{"passage_acceleration_speed", "engine speed of the largest acceleration"},
     std::pair{"judder_rms", "acceleration between 5 and 20 Hz, rms"},
     std::pair{"slip_order_share", "share of the judder that turns with the slip"},
+    std::pair{"shaft_order_share", "share of the judder that turns with the input shaft"},
+    std::pair{"shaft_order_acceleration", "acceleration that turns with the input shaft"},
     std::pair{"shuffle_frequency", "frequency of the shuffle"},
     std::pair{"time_to_idle", "time from cranking to idle"},
     std::pair{"engine_idle_speed", "mean idle speed"},
@@ -182,7 +184,8 @@ std::string words_of(std::string_view measure) {
 std::string show(std::string_view measure, std::string_view units, double value) {
     if (measure == "time_beyond_first_stage" || measure == "time_on_last_stage" ||
         measure == "stop_reserve" || measure == "time_at_stop" || measure == "overshoot" ||
-        measure == "engine_dip" || measure == "slip_order_share" || measure == "wear_left" ||
+        measure == "engine_dip" || measure == "slip_order_share" ||
+        measure == "shaft_order_share" || measure == "wear_left" ||
         measure == "load_left_at_release" || measure.ends_with("_deviation")) {
         return as_percent(value);
     }

@@ -149,6 +149,16 @@ TEST_CASE("a swing that turns with the slip is told from one that does not") {
     const Measured fixed = measured_of(
         facts_of_take_up(), [](double t, double) { return 0.3 * std::sin(2.0 * pi * 16.0 * t); });
     CHECK(value(fixed, "slip_order_share") < 0.35);
+    CHECK(value(fixed, "shaft_order_share") < 0.35);
+    // What turns with the input shaft: the engine's angle less that of the slip.
+    const Measured shaft = measured_of(facts_of_take_up(), [](double t, double angle) {
+        const double engine = 150.0 * std::min(t, 1.0) + 60.0 * std::max(t - 1.0, 0.0);
+        return 0.3 * std::sin(engine - angle);
+    });
+    CHECK(value(shaft, "shaft_order_acceleration") == near(0.3, 0.05));
+    CHECK(value(shaft, "shaft_order_share") > 0.9);
+    CHECK(value(shaft, "slip_order_share") < 0.5);
+    CHECK(value(turning, "shaft_order_share") < 0.5);
 }
 
 TEST_CASE("a clutch that does not close, or slips too briefly, is told") {

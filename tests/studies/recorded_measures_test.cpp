@@ -92,6 +92,9 @@ TEST_CASE("recordings of a take-up give slip and judder of the run") {
     compare(run_with("car_take_up_1", {{"facing.friction_gradient", "-0.012 s/m"}}), "judder",
             juddering);
     compare(run_with("car_take_up_1", {{"facing.slip_modulation", "0.12"}}), "judder", crooked);
+    const std::vector<Bound> askew{{"shaft_order_share", 0.06, 0.04},
+                                   {"shaft_order_acceleration", 0.08, 0.04}};
+    compare(run_with("car_take_up_1", {{"facing.shaft_modulation", "0.15"}}), "judder", askew);
 }
 
 TEST_CASE("recordings of a change of torque give the shuffle of the run") {

@@ -122,6 +122,12 @@ TEST_CASE(
     const MeasuredRun glazed = measure_one(shipped_scenario("car_take_up_1_glazed"), RunSettings{});
     CHECK(value(crooked.measured.measures, "slip_order_share") > 0.6);
     CHECK(value(glazed.measured.measures, "slip_order_share") < 0.5);
+    CHECK(value(crooked.measured.measures, "shaft_order_share") < 0.4);
+    CHECK(value(glazed.measured.measures, "shaft_order_share") < 0.4);
+    const MeasuredRun askew = measure_one(
+        shipped_scenario("car_take_up_1", {{"facing.shaft_modulation", "0.15"}}), RunSettings{});
+    CHECK(value(askew.measured.measures, "shaft_order_share") > 0.5);
+    CHECK(value(askew.measured.measures, "slip_order_share") < 0.4);
     CHECK(value(crooked.measured.measures, "judder_margin") == near(1.0, 1e-9));
     CHECK(value(glazed.measured.measures, "judder_margin") < 0.0);
     // Half as uneven, clearly less judder; not half, since the disc's friction takes a part.

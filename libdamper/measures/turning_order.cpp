@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/measures/slip_order.hpp"
+#include "libdamper/measures/turning_order.hpp"
 
 #include <cmath>
 #include <complex>
@@ -16,15 +16,15 @@ constexpr std::size_t fewest = 8;   // samples of a window
 
 }  // namespace
 
-std::optional<SlipOrder> slip_order(std::span<const double> acceleration,
-                                    std::span<const double> slip, std::span<const double> angle,
-                                    double step) {
+std::optional<TurningOrder> turning_order(std::span<const double> acceleration,
+                                          std::span<const double> speed,
+                                          std::span<const double> angle, double step) {
     const auto width = static_cast<std::size_t>(std::lround(window / step));
     if (width < fewest || acceleration.size() < width) return std::nullopt;
-    SlipOrder out;
+    TurningOrder out;
     double explained = 0.0, all = 0.0;
     for (std::size_t from = 0; from + width <= acceleration.size(); from += width / overlap) {
-        const double frequency = std::abs(slip[from + width / 2]) / (2.0 * std::numbers::pi);
+        const double frequency = std::abs(speed[from + width / 2]) / (2.0 * std::numbers::pi);
         if (frequency < judder_low || frequency > judder_high) continue;
         std::complex<double> sum = 0.0;
         double weights = 0.0, squares = 0.0;
@@ -43,7 +43,8 @@ std::optional<SlipOrder> slip_order(std::span<const double> acceleration,
         out.largest = amplitude;
         out.frequency = frequency;
     }
-    out.share = all > 0.0 ? explained / all : 0.0;
+    if (!(all > 0.0)) return std::nullopt;
+    out.share = explained / all;
     return out;
 }
 
