@@ -41,10 +41,10 @@ struct RecordedCourses {
 // recording does not is found in the recording, as each function says.
 
 /// A take-up: slip_time, judder_acceleration, judder_rms, judder_frequency, judder_growth,
-/// slip_order_share, slip_order_acceleration. The slip begins when the gearbox input turns with 10
-/// rpm, and ends when the mean slip of some firings is nothing; the vehicle moves from 0.01 m/s of
-/// the integrated acceleration on, whose mean before the slip is taken off (a grade, an offset).
-/// Needs flywheel, input and, but for slip_time, acceleration.
+/// slip_order_share, slip_order_acceleration, the same of the shaft. The slip begins when the
+/// gearbox input turns with 10 rpm, and ends when the mean slip of some firings is nothing; the
+/// vehicle moves from 0.01 m/s of the integrated acceleration on, whose mean before the slip is
+/// taken off (a grade, an offset). Needs flywheel, input and, but for slip_time, acceleration.
 [[nodiscard]] std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses);
 
 /// A change of torque: shuffle_frequency, damping_ratio, overshoot, acceleration_peak_to_peak,
