@@ -38,7 +38,7 @@ TableRequest request_of(const RecordingOptions& options) {
            {"flywheel speed", "engine speed", "crank speed", "crankshaft speed", "flywheel"});
     column("input", AngularSpeed::dimension,
            {"gearbox input speed", "input speed", "input shaft speed", "gearbox input"});
-    column("acceleration", Acceleration::dimension, {"acceleration", "a"});
+    column("acceleration", Acceleration::dimension, {"acceleration", "a", "vehicle acceleration"});
     column("pulse", Time::dimension, {"pulse time", "edge time", "tooth time"});
     column("flywheel pulse", Time::dimension, {"flywheel pulse time", "crank pulse time"});
     column("input pulse", Time::dimension, {"gearbox input pulse time", "input pulse time"});
