@@ -270,18 +270,23 @@ void read_recordings(Opened& file, const std::filesystem::path& folder, Complain
                 "a file, seen from the complaint's folder",
                 "Put the recording there, or take the line out.");
         }
-        // Both speeds may be in one table; of what else there is, each has its own.
+        // Both speeds, and an acceleration, may be in one table; of what else there is, each has
+        // its own.
         const std::string whole = (folder / path).lexically_normal().string();
-        const auto same = std::ranges::find(complaint.recordings, whole,
-                                            &std::pair<std::string, std::string>::second);
         const auto is_speed = [](const std::string& one) {
             return one == "flywheel" || one == "input_shaft";
         };
-        if (same != complaint.recordings.end() && !(is_speed(kind) && is_speed(same->first))) {
-            file.refuse(entry->node.spot, key, quote(path) + ", as for " + same->first,
-                        "another file",
-                        "Only one table with the speeds of both shafts may stand under flywheel "
-                        "and under input_shaft.");
+        const auto is_felt = [](const std::string& one) {
+            return one == "acceleration" || one == "seat_acceleration";
+        };
+        for (const auto& [other, of_other] : complaint.recordings) {
+            const bool together = (is_speed(kind) && (is_speed(other) || is_felt(other))) ||
+                                  (is_felt(kind) && is_speed(other));
+            if (of_other != whole || together) continue;
+            file.refuse(entry->node.spot, key, quote(path) + ", as for " + other, "another file",
+                        "Only a table with the speeds of both shafts may stand under flywheel and "
+                        "under input_shaft, and one with speeds and an acceleration under both.");
+            break;
         }
         complaint.recordings.emplace_back(kind, whole);
     }

@@ -138,9 +138,9 @@ void look_at_names(const MeasuredTable& table, const RecordingOptions& options) 
                "\"acceleration\"; or \"pulse time\"",
                "Name the columns, with their units: \"time [s]\", \"flywheel speed [rpm]\".");
     }
-    if (has_speed(table) && table.has("acceleration")) {
-        refuse(table.file, "speed and acceleration in one table", "one of them",
-               "Put each into a file of its own, with the same time.");
+    if (options.acceleration && !table.has("acceleration")) {
+        refuse(table.file, "no column \"acceleration\"", "one with m/s2 or g as its unit",
+               "Name the column, or name the file as what it holds.");
     }
     if (table.has("speed") &&
         table.has(options.shaft == RecordedShaft::input ? "input" : "flywheel")) {
@@ -165,12 +165,17 @@ void take_pulses(const MeasuredTable& table, const RecordingOptions& options,
 
 void take_rows(const MeasuredTable& table, const RecordingOptions& options,
                WorkshopRecording& out) {
-    out.kind = has_speed(table) ? RecordingKind::speed : RecordingKind::acceleration;
+    const bool speeds = has_speed(table) && !options.acceleration;
+    out.kind = speeds ? RecordingKind::speed : RecordingKind::acceleration;
+    out.has_acceleration = has_speed(table) && table.has("acceleration");
     out.time = table.column("time").values;
-    out.flywheel = table.column("flywheel").values;
-    out.input = table.column("input").values;
-    out.acceleration = table.column("acceleration").values;
-    if (table.has("speed")) {
+    if (speeds) {
+        out.flywheel = table.column("flywheel").values;
+        out.input = table.column("input").values;
+    } else {
+        out.acceleration = table.column("acceleration").values;
+    }
+    if (speeds && table.has("speed")) {
         (options.shaft == RecordedShaft::input ? out.input : out.flywheel) =
             table.column("speed").values;
     }
@@ -223,6 +228,17 @@ WorkshopRecording read_recording(const std::filesystem::path& file,
         return parse_recording(all, name, options);
     }
     return parse_wav(all, name, options.channel);
+}
+
+std::vector<WorkshopRecording> read_recordings(const std::filesystem::path& file,
+                                               const RecordingOptions& options) {
+    std::vector<WorkshopRecording> out{read_recording(file, options)};
+    if (!out.front().has_acceleration || options.acceleration) return out;
+    RecordingOptions other = options;
+    other.acceleration = true;
+    out.push_back(read_recording(file, other));
+    out.back().name += " (acceleration)";
+    return out;
 }
 
 }  // namespace damper

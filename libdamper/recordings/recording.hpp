@@ -26,8 +26,9 @@ struct WorkshopRecording {
     std::vector<double> acceleration = {};  ///< [m/s2]; or empty.
     std::vector<double> sound = {};         ///< Of full scale, one channel; or empty.
     double step = 0.0;                      ///< Of sound [s].
-    double smallest_step = 0.0;  ///< Of one unit of the converter, of full scale; 0: unknown.
-    int channels = 1;            ///< In the file; one of them is in `sound`.
+    double smallest_step = 0.0;     ///< Of one unit of the converter, of full scale; 0: unknown.
+    int channels = 1;               ///< In the file; one of them is in `sound`.
+    bool has_acceleration = false;  ///< In the file, beside speeds.
     std::vector<std::string> remarks = {};  ///< What the reader did or left out, in sentences.
 };
 

@@ -185,6 +185,7 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
         if (twice && !seen.insert(file).second) continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft") && !twice) options.shaft = RecordedShaft::input;
+        options.acceleration = kind == "acceleration" || kind == "seat_acceleration";
         recordings.push_back(read_recording(file, options));
         if (twice) require_both(recordings.back());
         // On pages the way there says nothing and tells much; messages about faults keep it, and so
@@ -193,8 +194,11 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
             return std::filesystem::path(one.second).filename();
         };
         const auto name = std::filesystem::path(file).filename();
-        if (twice || std::ranges::count(complaint.recordings, name, name_of) == 1) {
-            recordings.back().name = name.string();
+        const bool shared = std::ranges::count(complaint.recordings, file, file_of) ==
+                            std::ranges::count(complaint.recordings, name, name_of);
+        if (shared) recordings.back().name = name.string();
+        if (options.acceleration && recordings.back().has_acceleration) {
+            recordings.back().name += " (acceleration)";
         }
     }
     if (recordings.empty()) return {};

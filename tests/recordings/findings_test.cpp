@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 // What is found in recordings whose makings are known.
+#include "libdamper/base/error.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/read_recording.hpp"
 #include "libdamper/recordings/read_wav.hpp"
 #include "libdamper/recordings/workshop_like.hpp"
+
+#include "tests/support/scratch_folder.hpp"
 
 #include <algorithm>
 #include <array>
@@ -277,4 +280,27 @@ TEST_CASE("every kind of WAV file gives back its values") {
     for (std::size_t i = 0; i < tone.size(); ++i) {
         CHECK(std::abs(back.sound[i] - tone[i]) < 1.6 / 32768.0);  // 32767 for 32768, and rounding
     }
+}
+
+TEST_CASE("a table of speeds and an acceleration is a recording of each") {
+    const std::string both =
+        "time [s],speed [rpm],acceleration [m/s2]\n0,60,1\n1,90,2\n2,60,1\n3,90,2\n";
+    const WorkshopRecording speed = parse_recording(both, "x.csv");
+    CHECK(speed.kind == RecordingKind::speed);
+    CHECK(speed.has_acceleration);
+    CHECK(speed.acceleration.empty());
+    CHECK(speed.flywheel[1] == doctest::Approx(3.0 * pi));
+    const WorkshopRecording felt = parse_recording(both, "x.csv", {.acceleration = true});
+    CHECK(felt.kind == RecordingKind::acceleration);
+    CHECK(felt.flywheel.empty());
+    CHECK(felt.acceleration == std::vector<double>{1.0, 2.0, 1.0, 2.0});
+    const testing::ScratchFolder folder;
+    const auto all = read_recordings(folder.write("x.csv", both));
+    REQUIRE(all.size() == 2);
+    CHECK(all[0].name != all[1].name);
+    CHECK(read_recordings(folder.write("y.csv", "time [s],speed [rpm]\n0,1\n1,2\n2,1\n3,2\n"))
+              .size() == 1);
+    CHECK_THROWS_WITH_AS(parse_recording("time [s],speed [rpm]\n0,1\n1,2\n2,1\n3,2\n", "z.csv",
+                                         {.acceleration = true}),
+                         doctest::Contains("no column \"acceleration\""), InputError);
 }

@@ -145,8 +145,6 @@ std::vector<Bad> bad_tables() {
         {"two speeds", "time [s],speed [rpm],n [rpm]\n0,1,1\n1,2,2\n", "mean the same"},
         {"speed and flywheel speed",
          "time [s],speed [rpm],flywheel speed [rpm]\n0,1,1\n1,2,2\n2,1,1\n3,2,2\n", "two columns"},
-        {"speed and acceleration",
-         "time [s],speed [rpm],acceleration [m/s2]\n0,1,1\n1,2,2\n2,1,1\n3,2,2\n", "in one table"},
         {"two wheels in one table",
          "pulse time [s],gearbox input pulse time [s]\n0,0\n1,1\n2,2\n3,3\n", "two wheels"},
         {"pulses that go back", "pulse time [s]\n0\n1\n3\n2\n4\n", "less than"},

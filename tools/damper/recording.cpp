@@ -202,7 +202,12 @@ int recording(const Words& typed) {
         request.flywheel_wheel = request.flywheel_pattern->wheel;
     }
     std::vector<WorkshopRecording> recordings;
-    for (const std::string& file : words.files) recordings.push_back(read(file));
+    for (const std::string& file : words.files) {
+        for (WorkshopRecording& one :
+             read_recordings(locate(file, "recordings", models), options)) {
+            recordings.push_back(std::move(one));
+        }
+    }
     const std::vector<RecordingFindings> found = find_in_recordings(recordings, request);
 
     const std::string command_line = as_typed("damper recording", typed);
