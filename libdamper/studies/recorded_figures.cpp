@@ -180,8 +180,11 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
     for (const auto& [kind, file] : complaint.recordings) {
         if (of_bench(kind)) continue;
         // One table may hold the speeds of both shafts; then it may stand under both.
-        const bool twice = (kind == "flywheel" || kind == "input_shaft") &&
-                           std::ranges::count(complaint.recordings, file, file_of) > 1;
+        const auto is_speed = [&](const auto& one) {
+            return one.second == file && (one.first == "flywheel" || one.first == "input_shaft");
+        };
+        const bool twice = is_speed(std::pair(kind, file)) &&
+                           std::ranges::count_if(complaint.recordings, is_speed) > 1;
         if (twice && !seen.insert(file).second) continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft") && !twice) options.shaft = RecordedShaft::input;

@@ -83,6 +83,10 @@ class Recording(CommandTest):
         (self.folder / "twice.toml").write_text(case + flywheel + 'acceleration = "speeds.csv"\n')
         done = damper("diagnose", "twice.toml", cwd=self.folder)
         self.assert_status(done, 2)
+        self.assertIn('no column "acceleration"', done.stderr)
+        (self.folder / "twice.toml").write_text(case + flywheel + 'sound = "speeds.csv"\n')
+        done = damper("diagnose", "twice.toml", cwd=self.folder)
+        self.assert_status(done, 2)
         self.assertIn("twice.toml:6", done.stderr)
         self.assertIn("as for flywheel", done.stderr)
 

@@ -162,8 +162,6 @@ def harmful_recordings():
         "furlong": (good.replace(b"[rpm]", b"[furlong]"), "furlong"),
         "same_twice": (good.replace(b"time [s]", b"time [s],speed [rpm]").replace(b",8", b",1,8"),
                        "two columns"),
-        "speed_and_acceleration": (good.replace(b"time [s]", b"time [s],acceleration [m/s2]")
-                                   .replace(b",8", b",1,8"), "a file of its own"),
         "wheel_back": (b"pulse time [s]\n0\n0.2\n0.1\n0.3\n", ":4:1:"),
         "few_pulses": (b"pulse time [s]\n0\n0.2\n", "2 rows"),
         "page": (b"<html><script>alert(1)</script></html>", 'found no column "time"'),
