@@ -26,10 +26,12 @@ void put_open(std::string& out, const Entries& entries, const std::vector<OpenLi
         if (std::ranges::find(entries, line.key, &Entries::value_type::first) != entries.end()) {
             continue;
         }
-        if (line.group != group) out += fmt::format("# {}:\n", on_one_line(line.group));
+        if (line.group != group) out += fmt::format("\n# == {} ==\n", on_one_line(line.group));
         group = line.group;
-        out += fmt::format("# {} = {}   # {}\n", toml_key(line.key), toml_text(line.value),
-                           on_one_line(line.says));
+        for (std::size_t i = 0; i < line.says.size(); ++i) {
+            out += fmt::format("#{}{}\n", i == 0 ? " " : "   ", on_one_line(line.says[i]));
+        }
+        out += fmt::format("# {} = {}\n", toml_key(line.key), toml_text(line.value));
     }
 }
 

@@ -12,7 +12,7 @@ namespace damper {
 struct OpenLine {
     std::string group;  ///< Stands above the first line of those that share it; or empty.
     std::string key, value;
-    std::string says;
+    std::vector<std::string> says;  ///< A line each, above it.
 };
 
 /// What can still be put into a complaint, table by table.

@@ -135,18 +135,19 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                           probability_text(first.probability), lower_first(record.causes[1].title),
                           probability_text(record.causes[1].probability));
     }
+    if (record.as_sound) {
+        out =
+            "All that was measured is what sound vehicles show as well: after a repair that speaks "
+            "for closing the case; before one, record again while the complaint is there. If it is "
+            "still there: " +
+            lower_first(out);
+    }
     constexpr double hardly = 0.1;
     if (!record.strange.empty()) {
         return out + fmt::format(
                          " But {} lies far from every simulated vehicle: measure that "
                          "again first.",
                          fmt::join(record.strange, ", "));
-    }
-    if (record.as_sound) {
-        out +=
-            " All that was measured is what sound vehicles show as well: after a repair that "
-            "speaks "
-            "for closing the case; before one, record again while the complaint is there.";
     }
     if (record.clutch_probability < hardly && first.probability < likely) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",

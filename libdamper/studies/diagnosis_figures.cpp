@@ -20,8 +20,11 @@ double off_scale(double value, const FigureScale& scale) {
 }
 
 /// Whether what was seen is no less likely with a sound vehicle than with a cause.
-bool sound_is_no_less_likely(const CauseVehicles& vehicles, const SeenFigures& seen,
-                             std::size_t cause) {
+bool sound_is_no_less_likely(const CauseVehicles& vehicles, SeenFigures seen, std::size_t cause) {
+    for (std::size_t f = 0; f < seen.values.size(); ++f) {  // what sound vehicles do not have
+        const auto column = vehicles.healthy.col(static_cast<Eigen::Index>(f)).array();
+        if (!column.isFinite().any()) seen.values[f].reset();
+    }
     std::vector<FigureRows> rows = vehicles.rows;
     rows.push_back(vehicles.healthy);
     double weight = 0.0;
@@ -146,7 +149,8 @@ void note_sound(const CauseVehicles& vehicles, const SeenFigures& seen, std::siz
     constexpr double sigmas = 1.0;
     bool recorded = false;
     for (const DiagnosisFigure& figure : record.figures) {
-        if (!figure.seen) continue;
+        // What sound vehicles do not have cannot be as theirs; what else there is tells.
+        if (!figure.seen || !std::isfinite(figure.healthy)) continue;
         recorded = recorded || figure.shown_by == "run";
         const double room = sigmas * figure.error;
         const bool inside =

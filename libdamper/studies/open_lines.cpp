@@ -25,6 +25,7 @@ std::string group_of(const std::string& shown_by) {
 
 /// "… rpm": the place of a number with the unit that a workshop writes behind it.
 std::string place_for(const std::string& units) {
+    if (units == "1/s" || units == "s-1") return "… 1/s";  // a rate, or a growth: no Hz
     const auto unit = read_unit(units);
     const auto* dimension = std::get_if<ReadUnit>(&unit);
     if (dimension == nullptr) return "…";
@@ -37,7 +38,7 @@ std::vector<OpenLine> questions_of(const ComplaintKind& kind, const QuestionList
     std::vector<OpenLine> out;
     for (const std::string& name : kind.questions) {
         const Question& question = *questions.find(name);
-        std::vector<std::string> names, says;
+        std::vector<std::string> names, says{question.asks};
         for (const Choice& choice : question.choices) {
             names.push_back(choice.name);
             says.push_back(fmt::format("{}: {}", choice.name, choice.says));
@@ -46,7 +47,7 @@ std::vector<OpenLine> questions_of(const ComplaintKind& kind, const QuestionList
         out.push_back({.group = opened ? "Open questions, gearbox off" : "Open questions",
                        .key = name,
                        .value = fmt::format("{}", fmt::join(names, " | ")),
-                       .says = fmt::format("{} {}", question.asks, fmt::join(says, "; "))});
+                       .says = std::move(says)});
     }
     std::ranges::stable_sort(out, {}, [](const OpenLine& one) { return one.group.size(); });
     return out;
@@ -73,14 +74,14 @@ OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
         out.measured.push_back({.group = group_of(figures.shown_by[f]),
                                 .key = figures.measures[f],
                                 .value = place_for(figures.units[f]),
-                                .says = figures.definitions[f]});
+                                .says = {figures.definitions[f]}});
     }
     for (const auto& [name, what] : recording_kinds()) {
         const bool sound = name == "sound";
         out.recordings.push_back({.group = "Files, seen from this one's folder",
                                   .key = name,
                                   .value = name + (sound ? ".wav" : ".csv"),
-                                  .says = what});
+                                  .says = {what}});
     }
     return out;
 }

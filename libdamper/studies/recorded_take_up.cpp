@@ -19,6 +19,7 @@ constexpr double spread = 0.1;        // [s] that smoothing spreads an end over
 constexpr double small_share = 0.02;  // of the largest slip: more than springs make of its mean
 constexpr double large_share = 0.2;   // of it: more than springs make of it from swing to swing
 constexpr double quick = 0.05;        // [s] from there to nothing, where it ends at once
+constexpr double felt_from = 0.15;    // [m/s2]: of a weaker swing a sensor's noise is too much
 constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
 
 constexpr std::array<std::string_view, 9> told{
@@ -109,9 +110,15 @@ std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses) {
     facts.idle_speed = facts.clutch.face_area = 1.0;  // what they are for is not told
     Measured measured;
     course.tell(facts, step, measured);
+    const auto judder =
+        std::ranges::find(measured.measures, "judder_acceleration", &MeasureValue::name);
+    const bool judders = judder != measured.measures.end() && judder->value >= felt_from;
     for (const MeasureValue& one : measured.measures) {
         const bool wanted = std::ranges::find(told, one.name) != told.end();
         if (!wanted || (!felt && one.name != "slip_time")) continue;
+        const bool of_swing = one.name == "judder_frequency" || one.name == "judder_growth" ||
+                              one.name.ends_with("_order_share");
+        if (of_swing && !judders) continue;
         out.push_back({one.name, one.value,
                        one.name == "slip_time" ? input.name : courses.acceleration.name});
     }

@@ -248,18 +248,20 @@ TEST_CASE("a complaint that is written reads the same, whatever its texts hold")
     CHECK(back.measured == complaint.measured);
     CHECK(back.changes == complaint.changes);
     // Open lines are comments, whatever they hold; those of given keys are left out.
-    const OpenLines open{
-        .answers = {{"", "pedal", "same", "given already"},
-                    {"More\npedal = \"gone\"", "other\nkey", "a | b", "asks\rwhat\n[change]"}},
-        .measured = {{"", "jerk", "…", "later"}},
-        .recordings = {}};
+    const OpenLines open{.answers = {{"", "pedal", "same", {"given already"}},
+                                     {"More\npedal = \"gone\"",
+                                      "other\nkey",
+                                      "a | b",
+                                      {"asks\rwhat\n[change]", "a: \n b"}}},
+                         .measured = {{"", "jerk", "…", {"later"}}},
+                         .recordings = {}};
     const std::string form = complaint_toml(complaint, open);
     const Complaint again =
         read_complaint(folder.write("form.toml", form), {questions, {"rattle"}, measures});
     CHECK(again.answers == complaint.answers);
     CHECK(again.measured == complaint.measured);
     CHECK(form.find("given already") == std::string::npos);
-    CHECK(form.find("# jerk = \"…\"   # later\n") != std::string::npos);
+    CHECK(form.find("# later\n# jerk = \"…\"\n") != std::string::npos);
     complaint.notes = "two\nlines";  // escaped, so that it is refused and becomes no key
     const auto broken = folder.write("broken.toml", complaint_toml(complaint));
     const auto findings = findings_of([&] {
