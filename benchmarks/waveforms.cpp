@@ -53,10 +53,7 @@ int main(int argc, char** argv) {
             const bool mounts = std::ranges::find(kind.causes, "torque_rod_torn",
                                                   &CandidateCause::cause) != kind.causes.end();
             if (mounts && asked.vehicle == "car_petrol") asked.vehicle = "car_on_mounts";
-            asked.vehicle_class = run.vehicle_class;
-            const Vehicle plain = read_vehicle(models / "vehicles" / (asked.vehicle + ".toml"),
-                                               {.models = models, .changes = {}, .measures = {}});
-            asked.cylinders = plain.engine.cylinders;
+            const Vehicle plain = take_vehicle({}, asked);
             std::vector<std::string> left_out;
             const ComplaintKind mine = applicable(kind, knowledge.causes, plain, left_out);
             std::map<std::string, Apart> apart;

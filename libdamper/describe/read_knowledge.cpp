@@ -273,15 +273,11 @@ void read_recordings(Opened& file, const std::filesystem::path& folder, Complain
         // Both speeds, and an acceleration, may be in one table; of what else there is, each has
         // its own.
         const std::string whole = (folder / path).lexically_normal().string();
-        const auto is_speed = [](const std::string& one) {
-            return one == "flywheel" || one == "input_shaft";
-        };
-        const auto is_felt = [](const std::string& one) {
-            return one == "acceleration" || one == "seat_acceleration";
-        };
         for (const auto& [other, of_other] : complaint.recordings) {
-            const bool together = (is_speed(kind) && (is_speed(other) || is_felt(other))) ||
-                                  (is_felt(kind) && is_speed(other));
+            const bool together =
+                (is_speed_recording(kind) &&
+                 (is_speed_recording(other) || is_acceleration_recording(other))) ||
+                (is_acceleration_recording(kind) && is_speed_recording(other));
             if (of_other != whole || together) continue;
             file.refuse(entry->node.spot, key, quote(path) + ", as for " + other, "another file",
                         "Only a table with the speeds of both shafts may stand under flywheel and "
@@ -346,6 +342,14 @@ Complaint read_complaint(const std::filesystem::path& path, const ComplaintWords
     complaint.changes = file.texts(file.find(file.root(), "change"), "change", "changes");
     file.stop_if_wrong();
     return complaint;
+}
+
+bool is_speed_recording(const std::string& kind) {
+    return kind == "flywheel" || kind == "input_shaft";
+}
+
+bool is_acceleration_recording(const std::string& kind) {
+    return kind == "acceleration" || kind == "seat_acceleration";
 }
 
 const std::vector<std::pair<std::string, std::string>>& recording_kinds() {

@@ -31,6 +31,11 @@ struct ComplaintWords {
 [[nodiscard]] Complaint read_complaint(const std::filesystem::path& file,
                                        const ComplaintWords& known);
 
+/// Whether a kind of recording is the speed of a shaft over time, or an acceleration over time:
+/// these may share a table.
+[[nodiscard]] bool is_speed_recording(const std::string& kind);
+[[nodiscard]] bool is_acceleration_recording(const std::string& kind);
+
 /// Kinds of recordings that a complaint may name, and what each holds.
 [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& recording_kinds();
 

@@ -10,8 +10,6 @@ namespace damper {
 
 namespace {
 
-constexpr double clear = 0.8, likely = 0.5, hardly = 0.1;  // as the headline has them
-
 const DiagnosisOption* fitted(const DiagnosisRecord& record) {
     const auto found = std::ranges::find(record.options, true, &DiagnosisOption::fitted);
     return found != record.options.end() ? &*found : nullptr;
@@ -113,21 +111,21 @@ double probability_of_disc(const DiagnosisRecord& record) {
 /// What a cause outside the damper means for a disc, as sure as the ranking is.
 std::string outside_of_disc(const DiagnosisCause& first, const std::string& does_not,
                             const std::string& if_so, const std::string& then) {
-    if (first.probability >= clear) {
+    if (first.probability >= clear_from) {
         return fmt::format("The likeliest cause {}: {}. {}", if_so, does_not, then);
     }
     return fmt::format(
         "If it is the likeliest cause ({}), it {}, and {}. But that is not {}: settle the cause "
         "before a disc is bought.",
         probability_text(first.probability), if_so, does_not,
-        first.probability >= likely ? "proven" : "settled");
+        first.probability >= likely_from ? "proven" : "settled");
 }
 
 }  // namespace
 
 bool disc_matters(const DiagnosisRecord& record) {
-    return record.options.size() > 1 &&
-           (probability_of_disc(record) >= hardly || record.causes.front().seat == "flywheel");
+    return record.options.size() > 1 && (probability_of_disc(record) >= hardly_below ||
+                                         record.causes.front().seat == "flywheel");
 }
 
 std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
@@ -143,7 +141,7 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
             "This complaint does not hang on springs and friction of the disc's damper: a disc "
             "with another damper does not cure it. {}",
             kind));
-    } else if (of_disc >= likely) {
+    } else if (of_disc >= likely_from) {
         const bool leads = first.seat == "disc";
         out.push_back(fmt::format(
             "{} in the disc{}; a sound disc of the right kind cures it if that is confirmed. {}",
@@ -151,7 +149,7 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
             leads ? ""
                   : fmt::format(" ({} for all its causes together)", probability_text(of_disc)),
             of_another(record)));
-    } else if (of_disc >= hardly) {
+    } else if (of_disc >= hardly_below) {
         out.push_back(fmt::format(
             "Whether it is the disc is not settled ({} for all its causes together): find that out "
             "before one is bought. {}",

@@ -49,7 +49,7 @@ std::string figures(const DiagnosisRecord& record) {
         for (std::size_t c = 0; c < std::min<std::size_t>(2, record.causes.size()); ++c) {
             row.push_back(table_number(shown.of(record.causes[c].middle[f])));
         }
-        row.push_back(shown.units == "per second" ? "1/s" : shown.units);
+        row.push_back(table_units(shown));
         rows.push_back(std::move(row));
     }
     if (rows.empty()) return "";

@@ -23,16 +23,6 @@ std::string lower_first(std::string text) {
     return text;
 }
 
-bool is_of_figures(const std::string& name) {
-    return name == "run" || name == "gauges" || name == "press" || name == "disc bench";
-}
-
-/// Whether sound vehicles show the same, within the error of measurement.
-bool is_as_sound(const DiagnosisFigure& figure) {
-    return *figure.seen >= figure.healthy_low - figure.error &&
-           *figure.seen <= figure.healthy_high + figure.error;
-}
-
 /// Three digits are enough beside what simulated vehicles scatter.
 std::string short_text(double value, const std::string& units) {
     const Shown shown = shown_as(units, std::abs(value));
@@ -56,7 +46,7 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
     for (const std::size_t f : told_of) {
         const DiagnosisFigure& figure = record.figures[f];
         if (!figure.seen) continue;
-        const bool sound = is_as_sound(figure);
+        const bool sound = figure.is_as_sound();
         all_sound = all_sound && sound;
         std::string text =
             fmt::format("{} {}", words_of(figure.name), short_text(*figure.seen, figure.units));
@@ -81,7 +71,7 @@ std::vector<std::string> lines(const DiagnosisRecord& record, const DiagnosisCau
     std::vector<std::string> out;
     for (const DiagnosisEvidence& one : cause.evidence) {
         if (one.weight * sign < told) continue;
-        const bool of_figures = is_of_figures(one.name);
+        const bool of_figures = one.answer.empty();
         const std::string answer = of_figures ? figure_words(record, cause, one) : one.answer;
         std::string text = one.asks;
         if (!answer.empty()) text += (of_figures ? ": " : " – ") + answer;
@@ -122,12 +112,11 @@ std::vector<std::string> evidence_against(const DiagnosisRecord& record,
 
 std::string diagnosis_headline(const DiagnosisRecord& record) {
     const DiagnosisCause& first = record.causes.front();
-    constexpr double clear = 0.8, likely = 0.5;
     std::string out;
-    if (first.probability >= clear) {
+    if (first.probability >= clear_from) {
         out = fmt::format("Most likely {} ({}).", lower_first(first.title),
                           probability_text(first.probability));
-    } else if (first.probability >= likely || record.causes.size() < 2) {
+    } else if (first.probability >= likely_from || record.causes.size() < 2) {
         out = fmt::format("Rather {} ({}) than anything else, but it is not proven.",
                           lower_first(first.title), probability_text(first.probability));
     } else {
@@ -142,22 +131,21 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
             "still there: " +
             lower_first(out);
     }
-    constexpr double hardly = 0.1;
     if (!record.strange.empty()) {
         return out + fmt::format(
                          " But {} lies far from every simulated vehicle: measure that "
                          "again first.",
                          fmt::join(record.strange, ", "));
     }
-    if (record.clutch_probability < hardly && first.probability < likely) {
+    if (record.clutch_probability < hardly_below && first.probability < likely_from) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",
                            probability_text(record.clutch_probability));
-    } else if (record.clutch_probability < hardly) {
+    } else if (record.clutch_probability < hardly_below) {
         out += fmt::format(
             " It is hardly the clutch ({} for all its parts together): do not "
             "replace it for this.",
             probability_text(record.clutch_probability));
-    } else if (!first.is_of_clutch && first.probability >= likely) {
+    } else if (!first.is_of_clutch && first.probability >= likely_from) {
         out += " That is not the clutch.";
     }
     return out;

@@ -8,6 +8,10 @@
 
 namespace damper {
 
+/// From where on a cause is called the likely one, from where on likelier than all others, and
+/// below what it is hardly that: probabilities; a convention of this tool.
+inline constexpr double clear_from = 0.8, likely_from = 0.5, hardly_below = 0.1;
+
 /// The outcome in a sentence or two.
 [[nodiscard]] std::string diagnosis_headline(const DiagnosisRecord& record);
 

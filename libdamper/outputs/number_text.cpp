@@ -74,6 +74,10 @@ std::string table_number(double value, double scale) {
     return size < 1e-2 || size >= 1e7 ? fmt::format("{:.2g}", value) : number_text(value);
 }
 
+std::string table_units(const Shown& shown) {
+    return shown.units == "per second" ? "1/s" : shown.units;
+}
+
 std::string number_text(double value) {
     if (!std::isfinite(value)) return "–";
     const double size = std::abs(value);

@@ -19,6 +19,9 @@ struct Shown {
 /// beside the unit. Units that are not known pass unchanged.
 [[nodiscard]] Shown shown_as(std::string_view units, double magnitude = 1.0);
 
+/// The unit as the heading or column of a table has it: "1/s" where a sentence says "per second".
+[[nodiscard]] std::string table_units(const Shown& shown);
+
 /// Four significant digits, without an exponent from 0.0001 to 10 million; "–" if not finite.
 [[nodiscard]] std::string number_text(double value);
 

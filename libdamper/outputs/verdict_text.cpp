@@ -52,8 +52,8 @@ std::string judgements_text(const Verdict& verdict) {
         rows.push_back(
             {fmt::format("{} {}", grade_shape(judgement.grade), grade_word(judgement.grade)),
              key_text(judgement.measure), number(judgement.value), number(judgement.good),
-             number(judgement.bad), shown.units == "per second" ? "1/s" : shown.units,
-             margin_text(judgement.margin), sources.point_at(judgement.source)});
+             number(judgement.bad), table_units(shown), margin_text(judgement.margin),
+             sources.point_at(judgement.source)});
     }
     std::string out = "\nLimits, smallest margin first\n";
     out += text_table({{"Grade", false, 7},

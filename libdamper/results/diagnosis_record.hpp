@@ -14,7 +14,7 @@ namespace damper {
 struct DiagnosisEvidence {
     std::string name;    ///< Of the question, or "figures".
     std::string asks;    ///< The question, or what was measured.
-    std::string answer;  ///< In words.
+    std::string answer;  ///< In words; empty: a group of figures.
     double weight = 0.0;
     /// Of a group of figures: those of the record that say so on their own, most telling first.
     std::vector<std::size_t> figures;
@@ -40,6 +40,10 @@ struct DiagnosisFigure {
     double error = 0.0;  ///< Standard deviation of what was seen.
     std::string from;    ///< "the complaint", or the recording.
     double healthy = 0.0, healthy_low = 0.0, healthy_high = 0.0;
+    /// Whether 95 % of sound vehicles show what was seen, within its error. Needs that it was seen.
+    [[nodiscard]] bool is_as_sound() const {
+        return *seen >= healthy_low - error && *seen <= healthy_high + error;
+    }
 };
 
 /// What to find out next.

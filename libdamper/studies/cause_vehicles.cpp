@@ -15,6 +15,7 @@
 #include <limits>
 #include <memory>
 #include <mutex>
+#include <optional>
 
 namespace damper {
 
@@ -51,6 +52,22 @@ void describe_figures(const ComplaintKind& kind, const BenchFigures& sound, Caus
         out.definitions.push_back(named->definition);
         out.scales.push_back({.error = figure.error.si(), .floor = *value});
     }
+}
+
+/// What known_figures() says, once the run of the vehicle is known.
+CauseVehicles known_figures_in(const std::optional<ComplaintRun>& run, const ComplaintKind& kind,
+                               const VehiclesAsked& asked, const Progress& progress) {
+    CauseVehicles out;
+    out.rows.resize(kind.causes.size());
+    out.simulated.resize(kind.causes.size());
+    if (!run || kind.figures.empty()) return out;
+    out.run = command_of(*run, asked);
+    const FigureSource source = source_of(kind, *run, asked);
+    if (!run->scenario.empty()) {
+        out.state = state_in_words(read_scenario(source.scenario, source.options));
+    }
+    describe_figures(kind, FigureBench(source).figures({}, progress), out);
+    return out;
 }
 
 std::vector<double> in_order_of(const CauseVehicles& vehicles, const BenchFigures& all) {
@@ -170,24 +187,13 @@ std::vector<double> figures_of(const ComplaintKind& kind, const CauseVehicles& v
 
 CauseVehicles known_figures(const ComplaintKind& kind, const VehiclesAsked& asked,
                             const Progress& progress) {
-    CauseVehicles out;
-    const auto run = run_of_vehicle(kind, asked);
-    out.rows.resize(kind.causes.size());
-    out.simulated.resize(kind.causes.size());
-    if (!run || kind.figures.empty()) return out;
-    out.run = command_of(*run, asked);
-    const FigureSource source = source_of(kind, *run, asked);
-    if (!run->scenario.empty()) {
-        out.state = state_in_words(read_scenario(source.scenario, source.options));
-    }
-    describe_figures(kind, FigureBench(source).figures({}, progress), out);
-    return out;
+    return known_figures_in(run_of_vehicle(kind, asked), kind, asked, progress);
 }
 
 CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::string, Cause>& causes,
                               const VehiclesAsked& asked, const Progress& progress) {
-    CauseVehicles out = known_figures(kind, asked, progress);
     const auto run = run_of_vehicle(kind, asked);
+    CauseVehicles out = known_figures_in(run, kind, asked, progress);
     if (!run || kind.figures.empty()) return out;
     const FigureSource source = source_of(kind, *run, asked);
 

@@ -2,7 +2,6 @@
 #include "libdamper/studies/diagnose.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/base/nearest_word.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
 #include "libdamper/studies/complaint_run.hpp"
@@ -122,12 +121,7 @@ Progress part_of(const Progress& whole, double from, double to) {
 DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowledge,
                          const Progress& progress) {
     const Complaint& complaint = request.complaint;
-    const ComplaintKind* known = knowledge.find(complaint.symptom);
-    if (known == nullptr) {
-        const std::string near = nearest_word(complaint.symptom, knowledge.symptoms());
-        throw InputError(fmt::format("nothing is known of the symptom \"{}\"{}", complaint.symptom,
-                                     near.empty() ? "" : "; did you mean " + near + "?"));
-    }
+    const ComplaintKind& known = knowledge.of(complaint.symptom);
     VehiclesAsked asked = request.vehicles;
     const Vehicle vehicle = take_vehicle(complaint, asked);
 
@@ -143,7 +137,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     record.vehicle = vehicle.title;
     record.vehicle_class = vehicle.vehicle_class;
     record.symptom = complaint.symptom;
-    record.words = known->words;
+    record.words = known.words;
     record.mileage = complaint.mileage;
     record.notes = complaint.notes;
     record.truth = complaint.truth;
@@ -155,7 +149,7 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
         const Question& question = *knowledge.questions.find(name);
         record.answers.emplace_back(question.asks, choice_of(question, choice)->says);
     }
-    const ComplaintKind kind = applicable(*known, knowledge.causes, vehicle, record.left_out);
+    const ComplaintKind kind = applicable(known, knowledge.causes, vehicle, record.left_out);
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
     // Tables of benches are read before the long simulation: what is wrong in them is told at once.

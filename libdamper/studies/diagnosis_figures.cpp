@@ -146,16 +146,12 @@ void note_strangers(DiagnosisRecord& record) {
 
 void note_sound(const CauseVehicles& vehicles, const SeenFigures& seen, std::size_t leading,
                 DiagnosisRecord& record) {
-    constexpr double sigmas = 1.0;
     bool recorded = false;
     for (const DiagnosisFigure& figure : record.figures) {
         // What sound vehicles do not have cannot be as theirs; what else there is tells.
         if (!figure.seen || !std::isfinite(figure.healthy)) continue;
         recorded = recorded || figure.shown_by == "run";
-        const double room = sigmas * figure.error;
-        const bool inside =
-            *figure.seen >= figure.healthy_low - room && *figure.seen <= figure.healthy_high + room;
-        if (!inside) return;
+        if (!figure.is_as_sound()) return;
     }
     record.as_sound = recorded && sound_is_no_less_likely(vehicles, seen, leading);
 }

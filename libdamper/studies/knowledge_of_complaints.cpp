@@ -2,6 +2,7 @@
 #include "libdamper/studies/knowledge_of_complaints.hpp"
 
 #include "libdamper/base/error.hpp"
+#include "libdamper/base/nearest_word.hpp"
 #include "libdamper/describe/read_cause.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
 
@@ -13,6 +14,14 @@ namespace damper {
 const ComplaintKind* Knowledge::find(const std::string& symptom) const {
     const auto found = std::ranges::find(kinds, symptom, &ComplaintKind::symptom);
     return found != kinds.end() ? &*found : nullptr;
+}
+
+const ComplaintKind& Knowledge::of(const std::string& symptom) const {
+    const ComplaintKind* known = find(symptom);
+    if (known != nullptr) return *known;
+    const std::string near = nearest_word(symptom, symptoms());
+    throw InputError(fmt::format("nothing is known of the symptom \"{}\"{}", symptom,
+                                 near.empty() ? "" : "; did you mean " + near + "?"));
 }
 
 std::vector<std::string> Knowledge::symptoms() const {

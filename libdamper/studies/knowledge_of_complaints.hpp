@@ -19,6 +19,8 @@ struct Knowledge {
     std::map<std::string, Cause> causes;
 
     [[nodiscard]] const ComplaintKind* find(const std::string& symptom) const;
+    /// Throws InputError with the nearest symptom if nothing is known of it.
+    [[nodiscard]] const ComplaintKind& of(const std::string& symptom) const;
     [[nodiscard]] std::vector<std::string> symptoms() const;
 };
 

@@ -1,13 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/open_lines.hpp"
 
-#include "libdamper/base/error.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
 #include "libdamper/quantity/write_quantity.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <variant>
@@ -34,33 +32,29 @@ std::string place_for(const std::string& units) {
     return space == std::string::npos ? "…" : "…" + one.substr(space);
 }
 
-std::vector<OpenLine> questions_of(const ComplaintKind& kind, const QuestionList& questions) {
-    std::vector<OpenLine> out;
+/// Open questions of a kind of complaint: those that need the gearbox off, or the others.
+void put_questions(const ComplaintKind& kind, const QuestionList& questions, bool opened,
+                   std::vector<OpenLine>& out) {
     for (const std::string& name : kind.questions) {
         const Question& question = *questions.find(name);
+        if ((question.kind == "opened") != opened) continue;
         std::vector<std::string> names, says{question.asks};
         for (const Choice& choice : question.choices) {
             names.push_back(choice.name);
             says.push_back(fmt::format("{}: {}", choice.name, choice.says));
         }
-        const bool opened = question.kind == "opened";
         out.push_back({.group = opened ? "Open questions, gearbox off" : "Open questions",
                        .key = name,
                        .value = fmt::format("{}", fmt::join(names, " | ")),
                        .says = std::move(says)});
     }
-    std::ranges::stable_sort(out, {}, [](const OpenLine& one) { return one.group.size(); });
-    return out;
 }
 
 }  // namespace
 
 OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
                      const std::filesystem::path& models, const std::filesystem::path& scenarios) {
-    const ComplaintKind* kind = knowledge.find(complaint.symptom);
-    if (kind == nullptr) {
-        throw InputError(fmt::format("nothing is known of the symptom \"{}\"", complaint.symptom));
-    }
+    const ComplaintKind& kind = knowledge.of(complaint.symptom);
     VehiclesAsked asked;
     asked.models = models;
     asked.scenarios = scenarios;
@@ -68,8 +62,10 @@ OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
     (void)take_vehicle(complaint, asked);
 
     OpenLines out;
-    out.answers = questions_of(*kind, knowledge.questions);
-    const CauseVehicles figures = known_figures(*kind, asked);
+    for (const bool opened : {false, true}) {
+        put_questions(kind, knowledge.questions, opened, out.answers);
+    }
+    const CauseVehicles figures = known_figures(kind, asked);
     for (std::size_t f = 0; f < figures.measures.size(); ++f) {
         out.measured.push_back({.group = group_of(figures.shown_by[f]),
                                 .key = figures.measures[f],

@@ -3,6 +3,7 @@
 
 #include "libdamper/assemble/engine.hpp"
 #include "libdamper/base/error.hpp"
+#include "libdamper/describe/read_knowledge.hpp"
 #include "libdamper/recordings/find_in_recordings.hpp"
 #include "libdamper/recordings/read_recording.hpp"
 #include "libdamper/studies/recorded_measures.hpp"
@@ -181,14 +182,14 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
         if (of_bench(kind)) continue;
         // One table may hold the speeds of both shafts; then it may stand under both.
         const auto is_speed = [&](const auto& one) {
-            return one.second == file && (one.first == "flywheel" || one.first == "input_shaft");
+            return one.second == file && is_speed_recording(one.first);
         };
         const bool twice = is_speed(std::pair(kind, file)) &&
                            std::ranges::count_if(complaint.recordings, is_speed) > 1;
         if (twice && !seen.insert(file).second) continue;
         RecordingOptions options;
         if (kind.starts_with("input_shaft") && !twice) options.shaft = RecordedShaft::input;
-        options.acceleration = kind == "acceleration" || kind == "seat_acceleration";
+        options.acceleration = is_acceleration_recording(kind);
         recordings.push_back(read_recording(file, options));
         if (twice) require_both(recordings.back());
         // On pages the way there says nothing and tells much; messages about faults keep it, and so

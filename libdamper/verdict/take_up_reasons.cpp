@@ -11,7 +11,7 @@ namespace damper {
 
 namespace {
 
-constexpr double follows_turning = 0.5;  // share of the judder that turns with the slip
+constexpr double follows_turning = 0.5;  // share of the judder that turns with slip or shaft
 constexpr double follows_anyhow = 0.65;  // the same where friction alone makes judder as well
 constexpr double felt_otherwise = 0.15;  // m/s², where the limit is not told
 

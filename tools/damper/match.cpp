@@ -238,10 +238,7 @@ void read_case(const fs::path& file, const MatchWords& words, const ReadOptions&
     asked.models = options.models;
     asked.scenarios = folder_of("scenarios", options.models);
     asked.vehicle = vehicle_of(complaint, file, options.models);
-    asked.vehicle_class =
-        read_vehicle(vehicle_file(asked), {.models = options.models, .changes = {}, .measures = {}})
-            .vehicle_class;
-    asked.changes = complaint.changes;
+    (void)take_vehicle(complaint, asked);
     const auto run = kind != nullptr ? run_of_vehicle(*kind, asked) : std::nullopt;
     if (!run) {
         throw InputError(fmt::format(
