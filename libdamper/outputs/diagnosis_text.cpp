@@ -123,10 +123,13 @@ std::string diagnosis_text(const DiagnosisRecord& record,
         out += tests(repair->state) + "\nBefore the repair";
     }
     out += fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
-        out += reasons(record, i + 1);
+    const bool closed = repair && repair->verdict == RepairVerdict::closed;
+    if (!closed) {  // else the page keeps them
+        for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
+            out += reasons(record, i + 1);
+        }
+        out += figures(record) + tests(record) + options(record);
     }
-    out += figures(record) + tests(record) + options(record);
     if (!record.left_out.empty()) out += "\nLeft out\n" + list(record.left_out);
     if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);
     out += "\nMind\n" + list(diagnosis_cautions());
