@@ -11,6 +11,10 @@ namespace damper {
 /// another disc would bring. UTF-8, ends with a line end.
 [[nodiscard]] std::string diagnosis_text(const DiagnosisRecord& record);
 
+/// The same in a dozen lines: outcome, ranking, the two most telling pieces of evidence, what to
+/// find out next, notes.
+[[nodiscard]] std::string diagnosis_brief(const DiagnosisRecord& record);
+
 /// The same as JSON, all causes and tests in it. Numbers are SI with units beside them; what is not
 /// finite is null.
 [[nodiscard]] std::string diagnosis_json(const DiagnosisRecord& record);
