@@ -153,6 +153,21 @@ std::vector<std::string> telling_evidence(const DiagnosisRecord& record,
     return out;
 }
 
+std::vector<std::string> found_for(const DiagnosisRecord& record, const DiagnosisCause& cause) {
+    constexpr std::size_t most = 2;
+    std::vector<std::string> out;
+    for (const DiagnosisEvidence& one : cause.evidence) {
+        const auto answer = std::ranges::find(record.answers, one.name, &DiagnosisAnswer::name);
+        const bool on_parts = answer == record.answers.end()
+                                  ? one.name != "run"
+                                  : answer->kind == "measured" || answer->kind == "opened";
+        if (on_parts && one.weight >= told && out.size() < most) {
+            out.push_back(evidence_text(record, cause, one, 2));
+        }
+    }
+    return out;
+}
+
 std::vector<RuledOut> ruled_out(const DiagnosisRecord& record) {
     constexpr double notable = 0.03;
     constexpr std::size_t reasons = 2;
@@ -162,7 +177,8 @@ std::vector<RuledOut> ruled_out(const DiagnosisRecord& record) {
         std::vector<std::string> by;
         for (const DiagnosisEvidence& one : cause.evidence) {
             if (one.weight <= -told && by.size() < reasons) {
-                by.push_back(evidence_text(record, cause, one, 1));
+                by.push_back(one.answer.empty() ? group_words(record, cause, one, 1)
+                                                : evidence_text(record, cause, one, 1));
             }
         }
         if (by.empty()) by.emplace_back("What is known fits another cause far better");

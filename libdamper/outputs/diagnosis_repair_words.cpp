@@ -92,7 +92,8 @@ std::vector<std::string> not_to_order(const DiagnosisRecord& record) {
         const bool found = measured_good(record, seat) ||
                            std::ranges::find(record.answers, seat, &DiagnosisAnswer::clears) !=
                                record.answers.end();
-        const bool asked = mend.find(seat) != std::string::npos ||
+        const bool alternatives = mend.find(" or ") != std::string::npos;
+        const bool asked = (mend.find(seat) != std::string::npos && !alternatives) ||
                            mend.find("set") != std::string::npos;  // disc, cover and bearing
         if (found && !asked && probability_at(record, seat) < hardly_below) out.push_back(name);
     }
@@ -126,12 +127,15 @@ std::vector<std::string> parts_words(const DiagnosisRecord& record) {
     } else if (record.as_sound) {
         out.emplace_back("Order nothing while all that was measured is as in sound vehicles.");
     } else if (first.probability >= clear_from) {
-        out.push_back("Work and parts: " + in_sentence(first.mend));
+        out.push_back(first.mend);
     } else if (first.probability >= likely_from) {
-        out.push_back("Work and parts, to be ordered once it is confirmed: " +
-                      in_sentence(first.mend));
+        out.push_back("Order only once it is confirmed: " + in_sentence(first.mend));
     } else {
         out.emplace_back("Order nothing yet: which cause it is is not settled.");
+    }
+    const std::vector<std::string> found = found_for(record, first);
+    if (first.probability >= likely_from && !found.empty()) {
+        out.push_back(fmt::format("Found for it: {}.", fmt::join(found, "; ")));
     }
     if (record.clutch_probability < hardly_below) {
         out.emplace_back("Do not order parts of the clutch for this.");

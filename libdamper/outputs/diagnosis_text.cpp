@@ -115,14 +115,15 @@ std::string tests(const DiagnosisRecord& record) {
     for (const bool off : {false, true}) {
         const auto next = next_tests(record, off, tests_told);
         if (next.empty()) continue;
-        out += off ? "\nWith the gearbox off\n" : "\nFind out next, most for its time first\n";
+        out += off ? "\nWith the gearbox off (its removal is counted in each)\n"
+                   : "\nFind out next, most for its time first\n";
         for (const DiagnosisTest* test : next) out += test_lines(record, *test);
     }
     return out;
 }
 
 std::string repair(const DiagnosisRecord& record) {
-    std::string out = "\nParts\n" + list(parts_words(record));
+    std::string out = "\nWork and parts\n" + list(parts_words(record));
     const std::vector<std::string> checks = before_assembly(record);
     if (!checks.empty()) out += "\nIf the gearbox comes off, look before it is put back\n";
     return out + list(checks);

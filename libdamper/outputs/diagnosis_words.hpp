@@ -43,6 +43,11 @@ inline constexpr double sure_from = 0.95, worth_showing = 0.01;
                                                         const DiagnosisCause& cause,
                                                         std::size_t most);
 
+/// What was measured or found on parts and speaks for a cause: it tells which part, where a cause
+/// may sit in several.
+[[nodiscard]] std::vector<std::string> found_for(const DiagnosisRecord& record,
+                                                 const DiagnosisCause& cause);
+
 /// A cause that was notable before any evidence (3 %) and is hardly worth a look now, with what
 /// speaks most against it.
 struct RuledOut {

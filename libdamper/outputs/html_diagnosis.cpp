@@ -133,7 +133,7 @@ std::string test_table(const DiagnosisRecord& record, bool gearbox_off) {
                         html_list(outcome_words(*test))});
     }
     if (rows.empty()) return "";
-    return html_table(gearbox_off ? "With the gearbox off"
+    return html_table(gearbox_off ? "With the gearbox off; its removal is counted in each"
                                   : "Open questions, most information for their time first",
                       {{.heading = "What"},
                        {.heading = "Kind"},

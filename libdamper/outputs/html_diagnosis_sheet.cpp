@@ -29,14 +29,22 @@ std::string blanks(const DiagnosisRecord& record, const DiagnosisTest& test) {
     return out;
 }
 
-std::string found(const DiagnosisRecord& record) {
-    const std::vector<std::string> lines = findings(record);
-    return lines.empty() ? "" : "<p>Found so far</p>" + html_list(lines);
+/// Sentences behind a word, as one paragraph; nothing for none.
+std::string paragraph(const char* word, const std::vector<std::string>& sentences) {
+    std::string out;
+    for (const std::string& one : sentences) put(out, " {}", html_escape(one));
+    return out.empty() ? out : fmt::format("<p><strong>{}</strong>{}</p>", word, out);
+}
+
+std::size_t figures_seen(const DiagnosisRecord& record) {
+    return static_cast<std::size_t>(std::ranges::count_if(
+        record.figures, [](const DiagnosisFigure& one) { return one.seen.has_value(); }));
 }
 
 /// What is open, then what may be the cause; once a cause leads clearly that one alone.
 std::string to_check(const DiagnosisRecord& record) {
-    constexpr std::size_t tests = 3, causes = 4;
+    const bool tight = figures_seen(record) > 3;  // all of it is to stand on one page
+    const std::size_t tests = tight ? 2 : 3, causes = tight ? 3 : 4;
     std::vector<std::vector<std::string>> rows;
     if (!is_settled(record)) {
         auto next = next_tests(record, false, tests);
@@ -59,11 +67,11 @@ std::string to_check(const DiagnosisRecord& record) {
         rows);
     std::string checks;
     for (const std::string& one : before_assembly(record)) {
-        put(checks, "<li>{}{}: ____________</li>", box, html_escape(one));
+        put(checks, "<br>{}{}: ____________", box, html_escape(one));
     }
     if (checks.empty()) return table;
-    return table + "<p>If the gearbox comes off, look before it is put back</p><ul>" + checks +
-           "</ul>";
+    return table + "<p><strong>If the gearbox comes off, look before it is put back:</strong>" +
+           checks + "</p>";
 }
 
 /// Figures as they were, with room for those after the repair.
@@ -99,15 +107,13 @@ std::string diagnosis_sheet(const DiagnosisRecord& record) {
         record.mileage.empty() ? "" : html_escape(", " + record.mileage));
     body += "<p>Order no. ____________ Date ____________ Checked by ____________</p>";
     put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
-    body += found(record) + to_check(record);
-    body += "<p>Parts</p>" + html_list(parts_words(record));
-    const std::vector<std::string> advice = disc_advice(record);
-    if (!advice.empty()) body += "<p>Another disc?</p>" + html_list(advice);
-    body += before_and_after(record);
+    body += paragraph("Found so far:", findings(record)) + to_check(record);
+    body += paragraph("Work and parts:", parts_words(record));
+    body += paragraph("Another disc?", disc_advice(record)) + before_and_after(record);
     body +=
         "<p>Done, and parts fitted: ______________________________ Complaint gone: ☐&nbsp;yes "
         "☐&nbsp;no</p>";
-    body += "<p>Mind</p>" + html_list(diagnosis_cautions());
+    body += "<p><strong>Mind:</strong></p>" + html_list(diagnosis_cautions());
     body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
     return html_section("sheet", "Sheet for the workshop", body);
 }

@@ -70,9 +70,18 @@ TEST_CASE("what is looked at before assembly goes with the seat and with what is
 }
 
 TEST_CASE("parts are ordered as far as the cause is sure") {
-    CHECK(joined(parts_words(led_by("disc", 0.9))) == "Work and parts: brackets; then try again.");
-    CHECK(has(joined(parts_words(led_by("disc", 0.6))), "once it is confirmed: brackets"));
+    CHECK(joined(parts_words(led_by("disc", 0.9))) == "Brackets; then try again.");
+    CHECK(
+        has(joined(parts_words(led_by("disc", 0.6))), "Order only once it is confirmed: brackets"));
     CHECK(has(joined(parts_words(led_by("disc", 0.4))), "Order nothing yet"));
+    // What was found on parts tells which of them, where a cause may sit in several.
+    DiagnosisRecord several = led_by("disc", 0.9);
+    several.answers = {{"alignment", "Run-out?", "Disc beyond its limit", "opened", "none"},
+                       {"since", "Since when?", "Since a repair", "asked", "none"}};
+    several.causes[0].evidence = {{"alignment", "Run-out?", "Disc beyond its limit", 0.6, {}},
+                                  {"since", "Since when?", "Since a repair", 0.5, {}}};
+    CHECK(joined(parts_words(several)) ==
+          "Brackets; then try again. | Found for it: Run-out? – Disc beyond its limit.");
     DiagnosisRecord sound = led_by("disc", 0.9);
     sound.as_sound = true;
     CHECK(has(joined(parts_words(sound)), "Order nothing while"));
@@ -88,6 +97,8 @@ TEST_CASE("a part that was found good is not ordered") {
     CHECK(has(joined(parts_words(record)), "Do not order: cover (found good)."));
     record.causes[0].mend = "Disc and cover.";  // the repair asks for it all the same
     CHECK_FALSE(has(joined(parts_words(record)), "Do not order"));
+    record.causes[0].mend = "What is beyond its limit: disc or cover.";
+    CHECK(has(joined(parts_words(record)), "Do not order: cover"));
     record = led_by("disc", 0.9);
     record.figures = {press_figure("clamp_load_new", 5000.0)};
     CHECK(has(joined(parts_words(record)), "Do not order: cover"));
