@@ -89,6 +89,13 @@ std::string evidence_text(const DiagnosisRecord& record, const DiagnosisCause& c
                           : fmt::format("{}{}{}", one.asks, of_figures ? ": " : " – ", answer);
 }
 
+/// The same without the words for the group.
+std::string finding_text(const DiagnosisRecord& record, const DiagnosisCause& cause,
+                         const DiagnosisEvidence& one) {
+    return one.answer.empty() ? group_words(record, cause, one, 1)
+                              : evidence_text(record, cause, one, 1);
+}
+
 std::string evidence_line(const DiagnosisRecord& record, const DiagnosisCause& cause,
                           const DiagnosisEvidence& one) {
     constexpr std::size_t figures = 3;
@@ -162,7 +169,7 @@ std::vector<std::string> found_for(const DiagnosisRecord& record, const Diagnosi
                                   ? one.name != "run"
                                   : answer->kind == "measured" || answer->kind == "opened";
         if (on_parts && one.weight >= told && out.size() < most) {
-            out.push_back(evidence_text(record, cause, one, 2));
+            out.push_back(finding_text(record, cause, one));
         }
     }
     return out;
@@ -177,8 +184,7 @@ std::vector<RuledOut> ruled_out(const DiagnosisRecord& record) {
         std::vector<std::string> by;
         for (const DiagnosisEvidence& one : cause.evidence) {
             if (one.weight <= -told && by.size() < reasons) {
-                by.push_back(one.answer.empty() ? group_words(record, cause, one, 1)
-                                                : evidence_text(record, cause, one, 1));
+                by.push_back(finding_text(record, cause, one));
             }
         }
         if (by.empty()) by.emplace_back("What is known fits another cause far better");
