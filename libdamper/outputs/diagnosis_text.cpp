@@ -5,6 +5,7 @@
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -39,11 +40,13 @@ std::string ranking(const DiagnosisRecord& record) {
                       rows);
 }
 
-std::string head(const DiagnosisRecord& record) {
-    std::string out = wrapped(fmt::format("{}: {}", record.title, record.symptom), width);
-    out += wrapped(fmt::format("{} ({})", record.vehicle, record.vehicle_class), width, "  ");
-    return out +
-           fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
+std::string case_lines(const DiagnosisRecord& record) {
+    return wrapped(fmt::format("{}: {}", record.title, record.symptom), width) +
+           wrapped(fmt::format("{} ({})", record.vehicle, record.vehicle_class), width, "  ");
+}
+
+std::string outcome(const DiagnosisRecord& record) {
+    return fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
 }
 
 std::string figures(const DiagnosisRecord& record) {
@@ -122,7 +125,7 @@ std::string tests(const DiagnosisRecord& record) {
     return out;
 }
 
-std::string repair(const DiagnosisRecord& record) {
+std::string work(const DiagnosisRecord& record) {
     std::string out = "\nWork and parts\n" + list(parts_words(record));
     const std::vector<std::string> checks = before_assembly(record);
     if (!checks.empty()) out += "\nIf the gearbox comes off, look before it is put back\n";
@@ -149,10 +152,19 @@ std::string options(const DiagnosisRecord& record) {
 
 }  // namespace
 
-std::string diagnosis_text(const DiagnosisRecord& record) {
-    std::string out = head(record);
-    for (std::size_t i = 0; i < causes_told(record, 3); ++i) out += reasons(record, i + 1);
-    out += ruled(record) + figures(record) + tests(record) + repair(record) + options(record);
+std::string diagnosis_text(const DiagnosisRecord& record,
+                           const std::optional<RepairRecord>& repair) {
+    std::string out = case_lines(record);
+    if (repair) {
+        out += fmt::format("\n{}", repair_text(*repair, record));
+        out += tests(repair->state) + "\nBefore the repair";
+    }
+    out += outcome(record);
+    const bool closed = repair && repair->verdict == RepairVerdict::closed;
+    if (!closed) {  // else the page keeps them
+        for (std::size_t i = 0; i < causes_told(record, 3); ++i) out += reasons(record, i + 1);
+        out += ruled(record) + figures(record) + tests(record) + work(record) + options(record);
+    }
     if (!record.left_out.empty()) out += "\nLeft out\n" + list(record.left_out);
     if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);
     out += "\nMind\n" + list(diagnosis_cautions());
@@ -163,14 +175,20 @@ std::string diagnosis_text(const DiagnosisRecord& record) {
     return out;
 }
 
-std::string diagnosis_brief(const DiagnosisRecord& record) {
+std::string diagnosis_brief(const DiagnosisRecord& record,
+                            const std::optional<RepairRecord>& repair) {
     constexpr std::size_t reasons_told = 2;
-    std::string out = head(record) + "\n";
+    std::string out = case_lines(record);
+    if (repair) {
+        out += fmt::format("\n{}\nBefore the repair",
+                           wrapped(repair_headline(*repair, record), width));
+    }
+    out += outcome(record) + "\n";
     out += list(telling_evidence(record, record.causes.front(), reasons_told));
-    if (!record.tests.empty()) {
-        const DiagnosisTest& test = record.tests.front();
-        out +=
-            wrapped(fmt::format("{} ({})", test.asks, test_words(record, test)), width, "Next: ");
+    const DiagnosisRecord& now = repair ? repair->state : record;
+    if (!now.tests.empty()) {
+        const DiagnosisTest& test = now.tests.front();
+        out += wrapped(fmt::format("{} ({})", test.asks, test_words(now, test)), width, "Next: ");
         if (!test.caution.empty()) out += wrapped("Mind: " + test.caution, width, "      ");
     }
     if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);

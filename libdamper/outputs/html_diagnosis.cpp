@@ -8,6 +8,7 @@
 #include "libdamper/outputs/html_page.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 #include "libdamper/outputs/svg_figure_strip.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -143,13 +144,13 @@ std::string test_table(const DiagnosisRecord& record, bool gearbox_off) {
                       rows);
 }
 
-std::string tests(const DiagnosisRecord& record) {
+std::string tests(const DiagnosisRecord& record, const char* id, const char* heading) {
     std::string body = test_table(record, false) + test_table(record, true);
     const std::vector<std::string> checks = before_assembly(record);
     if (!checks.empty()) {
         body += "<p>If the gearbox comes off, look before it is put back</p>" + html_list(checks);
     }
-    return body.empty() ? "" : html_section("tests", "Find out next", body);
+    return body.empty() ? "" : html_section(id, heading, body);
 }
 
 std::string ruled(const DiagnosisRecord& record) {
@@ -217,14 +218,20 @@ std::string known(const DiagnosisRecord& record) {
 
 }  // namespace
 
-std::string html_diagnosis(const DiagnosisRecord& record) {
+std::string html_diagnosis(const DiagnosisRecord& record,
+                           const std::optional<RepairRecord>& repair) {
     RunIdentity identity = record.identity;
     identity.title = record.title;
     identity.manoeuvre.clear();  // a diagnosis is none
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
-    out += ranking(record) + reasons(record) + ruled(record) + figures(record) + tests(record) +
-           options(record) + diagnosis_sheet(record) + known(record);
+    if (repair) {
+        out += html_repair(*repair, record) +
+               tests(repair->state, "tests_since", "Find out next, since the repair");
+    }
+    out += ranking(record) + reasons(record) + ruled(record) + figures(record) +
+           tests(record, "tests", "Find out next") + options(record) +
+           diagnosis_sheet(record, repair) + known(record);
     return out + page_end();
 }
 

@@ -74,8 +74,17 @@ std::string to_check(const DiagnosisRecord& record) {
            checks + "</p>";
 }
 
+/// What was measured of a figure since the repair; empty: nothing yet.
+std::string since(const std::optional<RepairRecord>& repair, const DiagnosisFigure& figure) {
+    if (!repair) return "";
+    const auto& all = repair->state.figures;
+    const auto found = std::ranges::find(all, figure.name, &DiagnosisFigure::name);
+    return found != all.end() && found->seen ? figure_text(*found->seen, figure.units) : "";
+}
+
 /// Figures as they were, with room for those after the repair.
-std::string before_and_after(const DiagnosisRecord& record) {
+std::string before_and_after(const DiagnosisRecord& record,
+                             const std::optional<RepairRecord>& repair) {
     constexpr std::size_t most = 8;
     std::vector<std::vector<std::string>> rows;
     for (std::size_t f = 0; f < record.figures.size(); ++f) {
@@ -84,7 +93,8 @@ std::string before_and_after(const DiagnosisRecord& record) {
         rows.push_back(
             {html_escape(capital(words_of(figure.name))),
              sound_tells(record, f) ? html_escape(figure_text(figure.healthy, figure.units)) : "–",
-             html_escape(figure_text(*figure.seen, figure.units)), ""});
+             html_escape(figure_text(*figure.seen, figure.units)),
+             html_escape(since(repair, figure))});
     }
     if (rows.empty()) {
         return "<p>Measured before the repair: ____________ and after it, in the same way: "
@@ -100,7 +110,8 @@ std::string before_and_after(const DiagnosisRecord& record) {
 
 }  // namespace
 
-std::string diagnosis_sheet(const DiagnosisRecord& record) {
+std::string diagnosis_sheet(const DiagnosisRecord& record,
+                            const std::optional<RepairRecord>& repair) {
     std::string body;
     put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
         html_escape(record.vehicle),
@@ -109,7 +120,7 @@ std::string diagnosis_sheet(const DiagnosisRecord& record) {
     put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
     body += paragraph("Found so far:", findings(record)) + to_check(record);
     body += paragraph("Work and parts:", parts_words(record));
-    body += paragraph("Another disc?", disc_advice(record)) + before_and_after(record);
+    body += paragraph("Another disc?", disc_advice(record)) + before_and_after(record, repair);
     body +=
         "<p>Done, and parts fitted: ______________________________ Complaint gone: ☐&nbsp;yes "
         "☐&nbsp;no</p>";

@@ -133,4 +133,9 @@ TEST_CASE("the sheet has what was found, and of a settled case its cause alone")
     CHECK_FALSE(has(settled, "Look two"));
     CHECK_FALSE(has(settled, "Try next"));
     CHECK(has(settled, "Spigot bearing"));
+    // Figures since the repair stand beside those before it.
+    RepairRecord repair;
+    repair.state.figures = {press_figure("clamp_load_new", 5100.0)};
+    CHECK_FALSE(has(settled, "5100"));
+    CHECK(has(diagnosis_sheet(record, repair), "5100"));
 }
