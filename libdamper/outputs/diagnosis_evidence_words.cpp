@@ -70,13 +70,19 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
 std::string group_words(const DiagnosisRecord& record, const DiagnosisCause& cause,
                         const DiagnosisEvidence& evidence, std::size_t most) {
     const std::vector<std::size_t> told_of = figures_of(record, evidence, most);
-    std::vector<std::string> out;
-    for (const std::size_t f : told_of) out.push_back(figure_words(record, cause, f));
-    std::string text = fmt::format("{}", fmt::join(out, ", "));
     const bool all_sound = std::ranges::all_of(told_of, [&](std::size_t f) {
         return sound_tells(record, f) && record.figures[f].is_as_sound();
     });
-    if (all_sound && evidence.weight > 0.0) text += "; other causes would show in it";
+    const bool others_would_show = all_sound && evidence.weight > 0.0;
+    std::vector<std::string> out;
+    for (const std::size_t f : told_of) {
+        const DiagnosisFigure& figure = record.figures[f];
+        out.push_back(others_would_show ? fmt::format("{} {}", words_of(figure.name),
+                                                      figure_text(*figure.seen, figure.units))
+                                        : figure_words(record, cause, f));
+    }
+    std::string text = fmt::format("{}", fmt::join(out, ", "));
+    if (others_would_show) text += ": as in sound vehicles; other causes would show here";
     return text;
 }
 

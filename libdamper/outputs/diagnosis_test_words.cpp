@@ -18,13 +18,13 @@ std::string settles_words(double share) {
         double from;
         const char* words;
     };
-    for (const Step& step :
-         {Step{0.8, "settles nearly all that is open"}, Step{0.6, "settles most of what is open"},
-          Step{0.4, "settles about half of what is open"},
-          Step{0.15, "settles some of what is open"}}) {
+    for (const Step& step : {Step{0.8, "would settle nearly all that is open"},
+                             Step{0.6, "would settle most of what is open"},
+                             Step{0.4, "would settle about half of what is open"},
+                             Step{0.15, "would settle some of what is open"}}) {
         if (share >= step.from) return step.words;
     }
-    return "settles a little of what is open";
+    return "would settle a little of what is open";
 }
 
 std::vector<const DiagnosisTest*> next_tests(const DiagnosisRecord& record, bool gearbox_off,

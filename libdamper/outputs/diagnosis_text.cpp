@@ -18,7 +18,7 @@ namespace damper {
 namespace {
 
 constexpr std::size_t width = 100;
-constexpr std::size_t tests_told = 4;
+constexpr std::size_t tests_told = 4, tests_told_opened = 2;
 
 std::string list(const std::vector<std::string>& texts, const char* first = "  - ") {
     std::string out;
@@ -116,7 +116,7 @@ std::string test_lines(const DiagnosisRecord& record, const DiagnosisTest& test)
 std::string tests(const DiagnosisRecord& record) {
     std::string out;
     for (const bool off : {false, true}) {
-        const auto next = next_tests(record, off, tests_told);
+        const auto next = next_tests(record, off, off ? tests_told_opened : tests_told);
         if (next.empty()) continue;
         out += off ? "\nWith the gearbox off (its removal is counted in each)\n"
                    : "\nFind out next, most for its time first\n";

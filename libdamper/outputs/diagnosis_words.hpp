@@ -66,7 +66,7 @@ struct RuledOut {
 /// Such a share in words, in steps of 15, 40, 60 and 80 %: a convention of this tool.
 [[nodiscard]] std::string settles_words(double share);
 
-/// What a test costs and tells: "tried, about 10 min, settles about half of what is open".
+/// What a test costs and tells: "tried, about 10 min, would settle about half of what is open".
 [[nodiscard]] std::string test_words(const DiagnosisRecord& record, const DiagnosisTest& test);
 
 /// The first tests of the record that need the gearbox off, or that do not.

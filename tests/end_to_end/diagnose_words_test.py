@@ -75,7 +75,7 @@ class DiagnoseWords(CommandTest):
         first, opened = said.index("Find out next"), said.index("With the gearbox off")
         self.assertLess(first, opened)
         self.assertNotIn("(opened, ", said[first:opened])
-        self.assertRegex(said[first:opened], r"about \d+\s+min,\s+settles")
+        self.assertRegex(said[first:opened], r"about \d+\s+min,\s+would\s+settle")
         self.assertIn("Order nothing yet", said)
 
     def test_what_was_found_tells_the_part_and_what_need_not_be_ordered(self):
