@@ -73,6 +73,9 @@ TEST_CASE("the share of a swing is not held against sound vehicles, which hardly
     CHECK_FALSE(has(line, "other causes would show here"));
     CHECK_FALSE(sound_tells(record, 0));
     CHECK(sound_tells(record, 1));
+    DiagnosisRecord narrow = judder();
+    narrow.figures[0].healthy_low = 0.7;  // whatever they have in common
+    CHECK_FALSE(sound_tells(narrow, 0));
     // Nor is anything else of which sound vehicles show all that there is.
     DiagnosisRecord wide = judder();
     wide.figures[1].healthy_high = 3.0;

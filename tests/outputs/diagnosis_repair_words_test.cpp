@@ -126,8 +126,8 @@ TEST_CASE("the sheet has what was found, and of a settled case its cause alone")
         CHECK(has(open, part));
     }
     CHECK_FALSE(has(open, "Since when?"));
-    record.causes[0].probability = 0.993;
-    record.causes[1].probability = 0.007;
+    record.causes[0].probability = 0.97;
+    record.causes[1].probability = 0.03;
     const std::string settled = diagnosis_sheet(record);
     CHECK(has(settled, "Look one"));
     CHECK_FALSE(has(settled, "Look two"));
