@@ -136,7 +136,7 @@ _damper() {
                 ;;
             diagnose)
                 words='--help --ask --out --vehicles --seed --threads --no-discs --models --format
-                    --quiet'
+                    --brief --quiet'
                 ;;
             match)
                 words='--help --free --measured --recording --error --out --threads --cause --set
