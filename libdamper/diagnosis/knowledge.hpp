@@ -31,6 +31,8 @@ struct Question {
     Ratio minutes;     ///< What the answer costs.
     std::string how;
     std::string caution;  ///< Where it can hurt; else empty.
+    /// A measure that tells the same: where it was measured the answer says nothing more. Or empty.
+    std::string same_as;
     std::vector<Choice> choices;
 };
 

@@ -38,6 +38,7 @@ struct PartTable<Question> {
                   "What the answer costs the workshop"),
             field("how", &P::how, any(), otherwise(""), "How it is done"),
             field("caution", &P::caution, any(), otherwise(""), "Where it can hurt"),
+            field("same_as", &P::same_as, any(), may_be_absent, "Measure that tells the same"),
             field("choices", &P::choices, entries(2, 8), required, "Answers to choose from"),
         };
     }

@@ -114,6 +114,18 @@ std::vector<RankedCause> rank_causes(
     return ranking;
 }
 
+std::vector<std::pair<std::string, std::string>> beside_measures(
+    const std::vector<std::pair<std::string, std::string>>& answers, const QuestionList& questions,
+    const std::vector<std::string>& measures) {
+    auto out = answers;
+    std::erase_if(out, [&](const auto& one) {
+        const Question* question = questions.find(one.first);
+        return question != nullptr && !question->same_as.empty() &&
+               std::ranges::find(measures, question->same_as) != measures.end();
+    });
+    return out;
+}
+
 std::vector<double> in_order(const std::vector<RankedCause>& ranking) {
     std::vector<double> out(ranking.size());
     for (const RankedCause& one : ranking) out[one.cause] = one.probability;

@@ -41,6 +41,12 @@ struct RankedCause {
     const std::vector<std::pair<std::string, std::string>>& answers,
     const std::vector<FigureGroup>& groups, const SeenFigures& seen);
 
+/// The answers without those that say once more what was measured (`measures`), which are not
+/// independent of it.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> beside_measures(
+    const std::vector<std::pair<std::string, std::string>>& answers, const QuestionList& questions,
+    const std::vector<std::string>& measures);
+
 /// Probabilities in the order of the complaint's causes.
 [[nodiscard]] std::vector<double> in_order(const std::vector<RankedCause>& ranking);
 

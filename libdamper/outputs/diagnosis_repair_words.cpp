@@ -40,7 +40,7 @@ const std::vector<OpenCheck>& open_checks() {
          "fingers_load",
          {"facings", "release"}},
         {"Dowels, bore and face of the clutch housing: all there, in line",
-         "alignment",
+         "housing_gauged",
          {"disc", "gearbox"}},
     };
     return all;

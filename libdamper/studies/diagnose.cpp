@@ -125,10 +125,12 @@ DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& know
     std::vector<FigureGroup> groups;
     if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
     const SeenFigures seen = on_scales(given.seen, vehicles);
-    const std::vector<RankedCause> ranking = rank_causes(
-        kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, groups, seen);
+    const Answers answers = beside_measures(complaint.answers, knowledge.questions,
+                                            measures_used(given.seen, vehicles));
+    const std::vector<RankedCause> ranking =
+        rank_causes(kind, knowledge.questions, vehicle.vehicle_class, answers, groups, seen);
     take_figures(vehicles, given.seen, record);
-    take_causes(ranking, kind, complaint.answers, knowledge.questions, vehicles, record);
+    take_causes(ranking, kind, answers, knowledge.questions, vehicles, record);
     note_strangers(record);
     note_sound(vehicles, seen, ranking.front().cause, record);
     if (repaired && !progress.must_stop()) {

@@ -75,6 +75,17 @@ FigureSpread spread_of(const FigureRows& rows, const std::vector<FigureScale>& s
     return out;
 }
 
+std::vector<std::string> measures_used(const std::vector<SeenFigure>& seen,
+                                       const CauseVehicles& vehicles) {
+    std::vector<std::string> out;
+    for (const SeenFigure& one : seen) {
+        if (std::ranges::find(vehicles.measures, one.measure) != vehicles.measures.end()) {
+            out.push_back(one.measure);
+        }
+    }
+    return out;
+}
+
 SeenFigures on_scales(const std::vector<SeenFigure>& seen, const CauseVehicles& vehicles) {
     SeenFigures out;
     for (std::size_t f = 0; f < vehicles.measures.size(); ++f) {

@@ -26,6 +26,10 @@ struct FigureSpread {
 [[nodiscard]] FigureSpread spread_of(const FigureRows& rows,
                                      const std::vector<FigureScale>& scales);
 
+/// Measures of what was seen that something is concluded from.
+[[nodiscard]] std::vector<std::string> measures_used(const std::vector<SeenFigure>& seen,
+                                                     const CauseVehicles& vehicles);
+
 /// What was seen, on the scales of the figures that were simulated.
 [[nodiscard]] SeenFigures on_scales(const std::vector<SeenFigure>& seen,
                                     const CauseVehicles& vehicles);

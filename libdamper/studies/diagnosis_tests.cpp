@@ -63,7 +63,10 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
         const Question& question = *questions.find(name);
         const bool answered = std::ranges::any_of(
             complaint.answers, [&](const auto& one) { return one.first == name; });
-        if (answered) continue;
+        const bool measured = std::ranges::any_of(record.figures, [&](const auto& one) {
+            return one.seen && one.name == question.same_as;
+        });
+        if (answered || measured) continue;
         ++record.unanswered;
         DiagnosisTest test{.name = name,
                            .asks = question.asks,

@@ -85,8 +85,10 @@ RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& ki
     if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
     const SeenFigures seen = on_scales(repaired.given.seen, vehicles);
     const std::string& vehicle_class = repaired.asked.vehicle_class;
+    const Answers answers =
+        beside_measures(repair.answers, questions, measures_used(repaired.given.seen, vehicles));
     const auto rank = [&](const std::vector<FigureGroup>& by) {
-        return rank_causes(all, questions, vehicle_class, repair.answers, by, seen);
+        return rank_causes(all, questions, vehicle_class, answers, by, seen);
     };
     const std::size_t cured = all.causes.size() - 1;
     const std::vector<RankedCause> ranking = rank(groups);
@@ -101,7 +103,7 @@ RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& ki
     record.state.run = since.run;
     record.state.notes_on_data = repaired.given.notes;
     take_figures(vehicles, repaired.given.seen, record.state);
-    take_causes(ranking, all, repair.answers, questions, vehicles, record.state);
+    take_causes(ranking, all, answers, questions, vehicles, record.state);
     note_strangers(record.state);
     for (const DiagnosisFigure& figure : record.state.figures) {
         const auto same = std::ranges::find(found.figures, figure.name, &DiagnosisFigure::name);

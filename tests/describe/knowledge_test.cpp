@@ -249,6 +249,10 @@ TEST_CASE("every figure of a complaint has bounds of what it measures") {
         std::filesystem::path(DAMPER_SOURCE_DIR) / "models" / "complaints";
     const QuestionList questions = read_questions(folder / "questions.toml");
     std::size_t seen = 0;
+    for (const Question& one : questions.questions) {
+        CAPTURE(one.same_as);
+        CHECK((one.same_as.empty() || possible_value(one.same_as) != nullptr));
+    }
     for (const auto& entry : std::filesystem::directory_iterator(folder)) {
         if (entry.path().filename() == "questions.toml") continue;
         for (const ComplaintFigure& one : read_complaint_kind(entry.path(), questions).figures) {

@@ -36,6 +36,16 @@ struct Small {
 
 }  // namespace
 
+TEST_CASE("an answer that says once more what was measured does not count again") {
+    Small small;
+    small.questions.questions[0].same_as = "disc_runout";
+    const std::vector<std::pair<std::string, std::string>> answers{{"a", "yes"}, {"b", "hot"}};
+    CHECK(beside_measures(answers, small.questions, {"transfer"}) == answers);
+    const auto left = beside_measures(answers, small.questions, {"transfer", "disc_runout"});
+    REQUIRE(left.size() == 1);
+    CHECK(left[0].first == "b");
+}
+
 TEST_CASE("chances of answers sum to one and keep room for wrong ones") {
     const Small small;
     for (const CandidateCause& one : small.kind.causes) {

@@ -79,7 +79,7 @@ class DiagnoseWords(CommandTest):
         self.assertIn("Order nothing yet", said)
 
     def test_what_was_found_tells_the_part_and_what_need_not_be_ordered(self):
-        found = JUDDER + 'alignment = "disc"\nfingers_load = "good"\n'
+        found = JUDDER + 'disc_gauged = "beyond"\nfingers_load = "good"\n'
         _, data, page = self.told(found + '[measured]\ndisc_runout = "1.4 mm"\n')
         self.assertEqual(data["causes"][0]["name"], "disc_crooked")
         parts = " ".join(data["parts"])

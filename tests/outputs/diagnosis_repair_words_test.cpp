@@ -76,9 +76,9 @@ TEST_CASE("parts are ordered as far as the cause is sure") {
     CHECK(has(joined(parts_words(led_by("disc", 0.4))), "Order nothing yet"));
     // What was found on parts tells which of them, where a cause may sit in several.
     DiagnosisRecord several = led_by("disc", 0.9);
-    several.answers = {{"alignment", "Run-out?", "Disc beyond its limit", "opened", "none"},
+    several.answers = {{"disc_gauged", "Run-out?", "Disc beyond its limit", "opened", "none"},
                        {"since", "Since when?", "Since a repair", "asked", "none"}};
-    several.causes[0].evidence = {{"alignment", "Run-out?", "Disc beyond its limit", 0.6, {}},
+    several.causes[0].evidence = {{"disc_gauged", "Run-out?", "Disc beyond its limit", 0.6, {}},
                                   {"since", "Since when?", "Since a repair", 0.5, {}}};
     CHECK(joined(parts_words(several)) ==
           "Brackets; then try again. | Found for it: Run-out? – Disc beyond its limit.");

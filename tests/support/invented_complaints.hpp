@@ -312,7 +312,12 @@ inline std::vector<RankedCause> ComplaintMaker::ranked(const InventedCase& one,
     if (evidence == CaseEvidence::bench) {
         answers.insert(answers.end(), one.opened.begin(), one.opened.end());
     }
-    return rank_causes(place.kind, knowledge_.questions, one.vehicle_class, answers, place.groups,
+    std::vector<std::string> measures;
+    for (std::size_t f = 0; f < seen.values.size(); ++f) {
+        if (seen.values[f]) measures.push_back(place.vehicles.measures[f]);
+    }
+    return rank_causes(place.kind, knowledge_.questions, one.vehicle_class,
+                       beside_measures(answers, knowledge_.questions, measures), place.groups,
                        seen);
 }
 
