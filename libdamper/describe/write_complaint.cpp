@@ -36,9 +36,10 @@ void put_open(std::string& out, const Entries& entries, const std::vector<OpenLi
 }
 
 void put_table(std::string& out, const char* name, const Entries& entries,
-               const std::vector<OpenLine>& open = {}) {
+               const std::vector<OpenLine>& open = {}, const std::vector<std::string>& says = {}) {
     if (entries.empty() && open.empty()) return;
     out += fmt::format("\n[{}]\n", name);
+    for (const std::string& line : says) out += fmt::format("# {}\n", on_one_line(line));
     for (const auto& [key, value] : entries) {
         out += fmt::format("{} = {}\n", toml_key(key), toml_text(value));
     }
@@ -67,7 +68,7 @@ std::string complaint_toml(const Complaint& complaint, const OpenLines& open) {
     put("truth", complaint.truth);
     put_table(out, "answers", complaint.answers, open.answers);
     put_table(out, "measured", complaint.measured, open.measured);
-    put_table(out, "recordings", complaint.recordings, open.recordings);
+    put_table(out, "recordings", complaint.recordings, open.recordings, open.on_recordings);
     put_table(out, "change", complaint.changes);
     return out;
 }

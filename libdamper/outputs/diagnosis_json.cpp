@@ -76,6 +76,7 @@ Json tests(const DiagnosisRecord& record) {
                        {"minutes", one.minutes},
                        {"bits", one.bits},
                        {"how", one.how},
+                       {"steps", one.steps},
                        {"caution", one.caution},
                        {"outcomes", std::move(outcomes)}});
     }

@@ -84,6 +84,7 @@ std::string tests(const DiagnosisRecord& record) {
         const DiagnosisTest& test = record.tests[i];
         out += wrapped(fmt::format("{} ({})", test.asks, test_words(test)), width, "  - ");
         if (!test.how.empty()) out += wrapped(test.how, width, "    ");
+        for (const std::string& line : test.steps) out += wrapped(line, width, "      - ");
         for (const std::string& line : figure_lines(record, test)) {
             out += wrapped(line, width, "      · ");
         }

@@ -121,6 +121,9 @@ std::string tests(const DiagnosisRecord& record) {
         const DiagnosisTest& test = record.tests[i];
         std::string what = html_escape(test.asks);
         if (!test.how.empty()) put(what, R"(<span class="small">{}</span>)", html_escape(test.how));
+        if (!test.steps.empty()) {
+            put(what, R"(<div class="small">{}</div>)", html_list(test.steps));
+        }
         if (!test.caution.empty()) {
             put(what, R"(<span class="small"><strong>Mind:</strong> {}</span>)",
                 html_escape(test.caution));
@@ -192,6 +195,7 @@ std::string sheet(const DiagnosisRecord& record) {
     for (std::size_t i = 0; i < std::min<std::size_t>(3, record.tests.size()); ++i) {
         const DiagnosisTest& test = record.tests[i];
         std::string how = html_escape(test.how);
+        if (!test.steps.empty()) how += html_list(test.steps);
         if (!test.caution.empty())
             put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
         rows.push_back({box + html_escape(test.asks), how + blanks(record, test), "", ""});
