@@ -17,9 +17,10 @@ namespace damper {
 namespace {
 
 constexpr double whole_turn = 2.0 * std::numbers::pi;
-/// Values a second of speeds and accelerations of what happens once: what figures of recordings
-/// are held to those of their runs with (tests/studies/recorded_measures_test.cpp).
-constexpr double once = 1000.0;
+/// Values a second of what happens once, and of its slow swings at least: with these, figures of
+/// recordings are held to those of their runs (tests/studies/recorded_measures_test.cpp).
+constexpr const char* once = "1000 values a second";
+constexpr const char* of_swings = "1000 values a second, 200 at least";
 
 /// Rounded up to two digits: nobody sets a recorder to 427 a second.
 double round_rate(double rate) {
@@ -72,8 +73,8 @@ void put_noise(std::vector<Advice>& out) {
 void put_seat(std::vector<Advice>& out, const std::vector<std::string_view>& tells) {
     out.push_back({"seat_acceleration",
                    fmt::format("accelerometer on the seat rail, fore and aft, that also shows a "
-                               "steady acceleration, ±2 g, {:.0f} values a second",
-                               once),
+                               "steady acceleration, ±2 g, {}",
+                               of_swings),
                    tells});
 }
 
@@ -120,8 +121,7 @@ struct Guide {
     }
     void from_rest(const char* when) {
         // Pulses do not tell when a shaft begins to turn.
-        put_shafts(advice, fmt::format("{:.0f} values a second", once), "",
-                   {"passage", "time_to_idle", "impact_modulation"});
+        put_shafts(advice, once, "", {"passage", "time_to_idle", "impact_modulation"});
         length = when;
     }
     void operator()(const EngineStart&) {
@@ -134,16 +134,14 @@ struct Guide {
     }
     void operator()(const TorqueChange&) {
         put_seat(advice, {"shuffle", "damping_ratio", "overshoot", "acceleration_peak", "jerk"});
-        put_shafts(advice, fmt::format("{:.0f} values a second", once), steady_teeth(vehicle),
-                   {"shuffle", "damping_ratio"});
+        put_shafts(advice, of_swings, steady_teeth(vehicle), {"shuffle", "damping_ratio"});
         length = fmt::format(
             "Begin a second before the pedal is moved, once and quickly; end {:.0f} s after it: "
             "{:g} s of the swing are looked at.",
             std::ceil(enough::of_shuffle), enough::of_shuffle);
     }
     void operator()(const TakeUp&) {
-        put_shafts(advice, fmt::format("{:.0f} values a second", once), steady_teeth(vehicle),
-                   {"judder", "slip", "shaft_order"});
+        put_shafts(advice, of_swings, steady_teeth(vehicle), {"judder", "slip", "shaft_order"});
         put_seat(advice, {"judder", "slip_order", "shaft_order"});
         length =
             "Begin a second before the clutch is let in, the vehicle at rest: that is what "
