@@ -73,6 +73,41 @@ struct Score {
     }
 };
 
+/// What became of cases whose leading cause was mended, cured or not.
+class RepairCount {
+  public:
+    void add(const RepairOutcome& outcome) {
+        Row& row = rows_[outcome.is_cured ? 1 : 0];
+        ++row.cases;
+        ++row.verdicts[static_cast<std::size_t>(outcome.record.verdict)];
+        row.said += outcome.record.cured;
+    }
+    void print(const char* what) const {
+        for (const bool cured : {true, false}) {
+            const Row& row = rows_[cured ? 1 : 0];
+            if (row.cases == 0) continue;
+            const auto share = [&](RepairVerdict verdict) {
+                return 100.0 * row.verdicts[static_cast<std::size_t>(verdict)] / row.cases;
+            };
+            fmt::print(
+                "{:<22} {:>4} {:<9}: closed {:.1f} %, open {:.1f} %, not closed {:.1f} %; said to "
+                "be "
+                "cured {:.0f} % on average\n",
+                what, row.cases, cured ? "cured" : "not cured", share(RepairVerdict::closed),
+                share(RepairVerdict::open), share(RepairVerdict::not_closed),
+                100.0 * row.said / row.cases);
+        }
+    }
+
+  private:
+    struct Row {
+        int cases = 0;
+        std::array<int, 3> verdicts{};
+        double said = 0.0;
+    };
+    std::array<Row, 2> rows_;
+};
+
 /// Where the cause sat against where the leading one sits, as a table for the documentation.
 class SeatMatrix {
   public:
@@ -120,6 +155,7 @@ int main(int argc, char** argv) {
     std::map<std::string, std::array<Score, 3>> by_kind;
     std::map<std::pair<std::string, std::string>, int> confused;
     SeatMatrix with_vehicle, with_bench;
+    RepairCount repairs, repairs_opened;
     for (int i = 0; i < cases; ++i) {
         const InventedCase one = maker.make(seed + static_cast<std::uint64_t>(i));
         const CaseOutcome without = maker.diagnose(one, CaseEvidence::answers);
@@ -131,6 +167,9 @@ int main(int argc, char** argv) {
             recorded.add(one, with);
             with_vehicle.add(one.seat, with.first_seat);
             kind[1].add(one, with);
+            const std::uint64_t at = seed + static_cast<std::uint64_t>(i);
+            repairs.add(maker.repair(one, CaseEvidence::vehicle, at));
+            repairs_opened.add(maker.repair(one, CaseEvidence::bench, at));
         }
         if (!maker.has(one, CaseEvidence::bench)) continue;
         const CaseOutcome with = maker.diagnose(one, CaseEvidence::bench);
@@ -146,6 +185,9 @@ int main(int argc, char** argv) {
     recorded.print_reliability();
     opened.print("with bench as well");
     opened.print_reliability();
+    fmt::print("\nThe leading cause mended, and measured on the vehicle again\n");
+    repairs.print("with recordings");
+    repairs_opened.print("with bench as well");
     for (const auto& [symptom, scores] : by_kind) {
         fmt::print("\n{}\n", symptom);
         scores[0].print("  answers alone");

@@ -3,6 +3,8 @@
 
 #include "libdamper/quantity/quantity.hpp"
 
+#include <array>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -98,11 +100,25 @@ struct ComplaintKind {
     std::vector<CandidateCause> causes;
 };
 
+/// Where causes can sit.
+inline constexpr std::array seats_of_causes{"disc",    "cover",  "facings", "flywheel",
+                                            "release", "engine", "gearbox", "axle",
+                                            "mounts",  "wheels", "use"};
+
 /// Whether a cause that sits there is the clutch's: disc, cover, facings, release, flywheel.
 [[nodiscard]] inline bool is_of_clutch(const std::string& seat) {
     return seat == "disc" || seat == "cover" || seat == "facings" || seat == "release" ||
            seat == "flywheel";
 }
+
+/// The vehicle of a complaint after its repair. Answers, figures and recordings are those of then.
+struct Repair {
+    std::string done;                  ///< In words.
+    std::string complaint;             ///< "gone", "still there" or "unknown".
+    std::vector<std::string> renewed;  ///< Seats whose parts are new, see seats_of_causes().
+    std::vector<std::pair<std::string, std::string>> changes;  ///< What is another part now.
+    std::vector<std::pair<std::string, std::string>> answers, measured, recordings;
+};
 
 /// A case: what is complained of and what is known of it.
 struct Complaint {
@@ -118,6 +134,7 @@ struct Complaint {
     std::vector<std::pair<std::string, std::string>> measured;  ///< Measure, value with unit.
     /// Kind ("flywheel", "input_shaft", "sound", …) and file.
     std::vector<std::pair<std::string, std::string>> recordings;
+    std::optional<Repair> repair;
 };
 
 }  // namespace damper

@@ -103,9 +103,7 @@ struct PartTable<CandidateCause> {
             field("outside", &P::outside, any(), may_be_absent,
                   "Name of a cause that the model does not show"),
             field("title", &P::title, any(), may_be_absent, "Name for people"),
-            field("seat", &P::seat,
-                  one_of({"disc", "cover", "facings", "flywheel", "release", "engine", "gearbox",
-                          "axle", "mounts", "wheels", "use"}),
+            field("seat", &P::seat, one_of({seats_of_causes.begin(), seats_of_causes.end()}),
                   may_be_absent, "Where the cause sits"),
             field("weight", &P::weight, above("0", "1000"), required,
                   "How often among complaints of this kind"),
@@ -131,6 +129,20 @@ struct PartTable<ComplaintKind> {
                   "What recordings of causes show that cannot be simulated"),
             field("figures", &P::figures, entries(0, 20), may_be_absent,
                   "What recordings can show"),
+        };
+    }
+};
+
+template <>
+struct PartTable<Repair> {
+    static constexpr std::string_view noun = "a repair";
+    static constexpr std::string_view folder = "";
+    static auto fields() {
+        using P = Repair;
+        return std::tuple{
+            field("done", &P::done, any(), otherwise(""), "What was done, for the report"),
+            field("complaint", &P::complaint, one_of({"gone", "still there", "unknown"}),
+                  otherwise("unknown"), "What the driver says since"),
         };
     }
 };

@@ -2,6 +2,7 @@
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -83,9 +84,27 @@ Json tests(const DiagnosisRecord& record) {
     return out;
 }
 
+Json repaired(const RepairRecord& repair, const DiagnosisRecord& found) {
+    Json out;
+    out["done"] = repair.done;
+    out["complaint"] = repair.complaint;
+    out["renewed"] = repair.renewed;
+    out["verdict"] = repair_verdict_word(repair.verdict);
+    out["headline"] = repair_headline(repair, found);
+    out["cured"] = repair.cured;
+    out["cured_unmeasured"] = repair.cured_unmeasured;
+    out["causes"] = causes(repair.state);
+    out["figures"] = figures(repair.state);
+    out["not_repeated"] = repair.not_repeated;
+    out["tests"] = tests(repair.state);
+    out["notes"] = repair.state.notes_on_data;
+    return out;
+}
+
 }  // namespace
 
-std::string diagnosis_json(const DiagnosisRecord& record) {
+std::string diagnosis_json(const DiagnosisRecord& record,
+                           const std::optional<RepairRecord>& repair) {
     Json json;
     json["format"] = "damper diagnosis";
     json["format_version"] = 1;
@@ -122,6 +141,7 @@ std::string diagnosis_json(const DiagnosisRecord& record) {
     json["disc_runs"] = record.disc_runs;
     json["disc_commands"] = record.disc_commands;
     json["disc_advice"] = disc_words(record);
+    if (repair) json["repair"] = repaired(*repair, record);
     json["left_out"] = record.left_out;
     json["notes"] = record.notes_on_data;
     json["cautions"] = diagnosis_cautions();

@@ -4,6 +4,7 @@
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 #include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -114,14 +115,22 @@ std::string options(const DiagnosisRecord& record) {
 
 }  // namespace
 
-std::string diagnosis_text(const DiagnosisRecord& record) {
+std::string diagnosis_text(const DiagnosisRecord& record,
+                           const std::optional<RepairRecord>& repair) {
     std::string out = wrapped(fmt::format("{}: {}", record.title, record.symptom), width);
     out += wrapped(fmt::format("{} ({})", record.vehicle, record.vehicle_class), width, "  ");
-    out += fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
-        out += reasons(record, i + 1);
+    if (repair) {
+        out += fmt::format("\n{}", repair_text(*repair, record));
+        out += tests(repair->state) + "\nBefore the repair";
     }
-    out += figures(record) + tests(record) + options(record);
+    out += fmt::format("\n{}\n{}", wrapped(diagnosis_headline(record), width), ranking(record));
+    const bool closed = repair && repair->verdict == RepairVerdict::closed;
+    if (!closed) {  // else the page keeps them
+        for (std::size_t i = 0; i < std::min<std::size_t>(3, record.causes.size()); ++i) {
+            out += reasons(record, i + 1);
+        }
+        out += figures(record) + tests(record) + options(record);
+    }
     if (!record.left_out.empty()) out += "\nLeft out\n" + list(record.left_out);
     if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);
     out += "\nMind\n" + list(diagnosis_cautions());

@@ -6,6 +6,7 @@
 #include "libdamper/outputs/html_page.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 #include "libdamper/outputs/svg_figure_strip.hpp"
 #include "libdamper/verdict/wording.hpp"
 
@@ -241,12 +242,14 @@ std::string known(const DiagnosisRecord& record) {
 
 }  // namespace
 
-std::string html_diagnosis(const DiagnosisRecord& record) {
+std::string html_diagnosis(const DiagnosisRecord& record,
+                           const std::optional<RepairRecord>& repair) {
     RunIdentity identity = record.identity;
     identity.title = record.title;
     identity.manoeuvre.clear();  // a diagnosis is none
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
+    if (repair) out += html_repair(*repair, record) + tests(repair->state);
     out += ranking(record) + reasons(record) + figures(record) + tests(record) + options(record) +
            sheet(record) + known(record);
     return out + page_end();

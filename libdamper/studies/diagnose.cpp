@@ -2,92 +2,21 @@
 #include "libdamper/studies/diagnose.hpp"
 
 #include "libdamper/base/error.hpp"
-#include "libdamper/describe/read.hpp"
 #include "libdamper/diagnosis/ranking.hpp"
 #include "libdamper/studies/complaint_run.hpp"
+#include "libdamper/studies/diagnosis_causes.hpp"
 #include "libdamper/studies/diagnosis_tests.hpp"
 #include "libdamper/studies/identity.hpp"
-#include "libdamper/studies/recorded_bench.hpp"
-#include "libdamper/studies/recorded_figures.hpp"
+#include "libdamper/studies/judge_repair.hpp"
 #include "libdamper/studies/suit_discs.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
+#include <optional>
 
 namespace damper {
 
 namespace {
-
-const Choice* choice_of(const Question& question, const std::string& name) {
-    const auto found = std::ranges::find(question.choices, name, &Choice::name);
-    return found != question.choices.end() ? &*found : nullptr;
-}
-
-/// What was measured, of a group of figures.
-std::string measured_words(const std::string& shown_by) {
-    if (shown_by == "run") return "What recordings show";
-    if (shown_by == "gauges") return "What was measured on the vehicle";
-    if (shown_by == "press") return "What cover and facings show on the bench";
-    return "What the disc shows on the torsion bench";
-}
-
-/// Figures that say on their own what their group says, most telling first.
-std::vector<std::size_t> telling(const EvidenceWeight& group) {
-    constexpr double least = 0.1;  // in powers of ten
-    std::vector<std::pair<std::size_t, double>> sorted;
-    for (const auto& [figure, weight] : group.figures) {
-        if (weight * group.weight > 0.0 && std::abs(weight) >= least) {
-            sorted.emplace_back(figure, std::abs(weight));
-        }
-    }
-    std::ranges::stable_sort(sorted, std::greater<>(), &std::pair<std::size_t, double>::second);
-    std::vector<std::size_t> out;
-    for (const auto& [figure, weight] : sorted) out.push_back(figure);
-    return out;
-}
-
-void take_causes(const std::vector<RankedCause>& ranking, const ComplaintKind& kind,
-                 const DiagnosisRequest& request, const Knowledge& knowledge,
-                 const CauseVehicles& vehicles, DiagnosisRecord& record) {
-    for (const RankedCause& ranked : ranking) {
-        const CandidateCause& known = kind.causes[ranked.cause];
-        DiagnosisCause cause{.name = known.name(),
-                             .title = known.title,
-                             .seat = known.seat,
-                             .is_of_clutch = is_of_clutch(known.seat),
-                             .is_simulated = vehicles.simulated[ranked.cause],
-                             .prior = ranked.prior,
-                             .probability = ranked.probability,
-                             .evidence = {},
-                             .look = known.look,
-                             .mend = known.mend,
-                             .beware = known.beware,
-                             .middle = {},
-                             .low = {},
-                             .high = {}};
-        for (const EvidenceWeight& one : ranked.evidence) {
-            DiagnosisEvidence evidence{one.what, "", "", one.weight, telling(one)};
-            if (const Question* question = knowledge.questions.find(one.what)) {
-                evidence.asks = question->asks;
-                for (const auto& [name, choice] : request.complaint.answers) {
-                    if (name == one.what) evidence.answer = choice_of(*question, choice)->says;
-                }
-            } else {
-                evidence.asks = measured_words(one.what);
-            }
-            cause.evidence.push_back(std::move(evidence));
-        }
-        std::ranges::stable_sort(cause.evidence, std::greater<>(),
-                                 [](const auto& one) { return std::abs(one.weight); });
-        const FigureSpread spread = spread_of(vehicles.rows[ranked.cause], vehicles.scales);
-        cause.middle = spread.middle;
-        cause.low = spread.low;
-        cause.high = spread.high;
-        if (cause.is_of_clutch) record.clutch_probability += cause.probability;
-        record.causes.push_back(std::move(cause));
-    }
-}
 
 /// Discs of the class in the run of the complaint and in those of other complaints at idle and
 /// under changes of load: what another disc would bring, and cost.
@@ -116,16 +45,9 @@ Progress part_of(const Progress& whole, double from, double to) {
             .stop_requested = whole.stop_requested};
 }
 
-}  // namespace
-
-DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowledge,
-                         const Progress& progress) {
+void describe_case(const DiagnosisRequest& request, const ComplaintKind& known,
+                   const Vehicle& vehicle, DiagnosisRecord& record) {
     const Complaint& complaint = request.complaint;
-    const ComplaintKind& known = knowledge.of(complaint.symptom);
-    VehiclesAsked asked = request.vehicles;
-    const Vehicle vehicle = take_vehicle(complaint, asked);
-
-    DiagnosisRecord record;
     Scenario named;
     named.name = complaint.name;
     named.title = complaint.title;
@@ -141,10 +63,40 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     record.mileage = complaint.mileage;
     record.notes = complaint.notes;
     record.truth = complaint.truth;
-    std::vector<SeenFigure> given = request.seen;  // what a person gave comes before a recording
-    RecordedFigures recorded = figures_in_recordings(complaint, vehicle);
-    given.insert(given.end(), recorded.seen.begin(), recorded.seen.end());
-    record.notes_on_data = std::move(recorded.notes);
+}
+
+/// Torque that the loops of a disc are compared at.
+double reference_torque(const ComplaintKind& kind, const VehiclesAsked& asked,
+                        const Vehicle& vehicle) {
+    const auto run = run_of_vehicle(kind, asked);
+    return run ? FigureBench(source_of(kind, *run, asked)).reference_torque()
+               : vehicle.engine.peak_torque.si();
+}
+
+/// The vehicle as it was given back, with what was measured on it.
+RepairedState repaired_state(const DiagnosisRequest& request, const ComplaintKind& kind,
+                             const VehiclesAsked& before) {
+    RepairedState out{.complaint = since_repair(request.complaint),
+                      .repair = *request.complaint.repair,
+                      .asked = before,
+                      .given = {}};
+    const Vehicle vehicle = take_vehicle(out.complaint, out.asked);
+    out.given = all_figures(out.complaint, request.seen_since_repair, vehicle,
+                            reference_torque(kind, out.asked, vehicle));
+    return out;
+}
+
+}  // namespace
+
+DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& knowledge,
+                          const Progress& progress) {
+    const Complaint& complaint = request.complaint;
+    const ComplaintKind& known = knowledge.of(complaint.symptom);
+    VehiclesAsked asked = request.vehicles;
+    const Vehicle vehicle = take_vehicle(complaint, asked);
+    DiagnosisOutcome out;
+    DiagnosisRecord& record = out.found;
+    describe_case(request, known, vehicle, record);
     for (const auto& [name, choice] : complaint.answers) {
         const Question& question = *knowledge.questions.find(name);
         record.answers.emplace_back(question.asks, choice_of(question, choice)->says);
@@ -152,15 +104,17 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
     const ComplaintKind kind = applicable(known, knowledge.causes, vehicle, record.left_out);
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");
 
-    // Tables of benches are read before the long simulation: what is wrong in them is told at once.
-    const auto run = run_of_vehicle(kind, asked);
-    const double reference = run ? FigureBench(source_of(kind, *run, asked)).reference_torque()
-                                 : vehicle.engine.peak_torque.si();
-    RecordedFigures bench = figures_of_bench(complaint, vehicle, reference);
-    given.insert(given.end(), bench.seen.begin(), bench.seen.end());
-    record.notes_on_data.insert(record.notes_on_data.end(), bench.notes.begin(), bench.notes.end());
+    // Tables and recordings are read before the long simulation: what is wrong in them is told at
+    // once.
+    const double reference = reference_torque(kind, asked, vehicle);
+    const RecordedFigures given = all_figures(complaint, request.seen, vehicle, reference);
+    record.notes_on_data = given.notes;
+    std::optional<RepairedState> repaired;
+    if (complaint.repair) repaired = repaired_state(request, kind, asked);
 
-    const double causes = request.try_discs ? 0.85 : 1.0;  // of the time, about
+    const bool anew = repaired && !complaint.repair->changes.empty();  // other vehicles to simulate
+    const double discs = request.try_discs ? 0.15 : 0.0;               // of the time, about
+    const double causes = (1.0 - discs) / (anew ? 2.0 : 1.0);
     const CauseVehicles vehicles =
         simulate_causes(kind, knowledge.causes, asked, part_of(progress, 0.0, causes));
     record.run = vehicles.run;
@@ -169,19 +123,27 @@ DiagnosisRecord diagnose(const DiagnosisRequest& request, const Knowledge& knowl
                                 vehicles.notes.end());
     std::vector<FigureGroup> groups;
     if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
-    const SeenFigures seen = on_scales(given, vehicles);
+    const SeenFigures seen = on_scales(given.seen, vehicles);
     const std::vector<RankedCause> ranking = rank_causes(
         kind, knowledge.questions, vehicle.vehicle_class, complaint.answers, groups, seen);
-    take_figures(vehicles, given, record);
-    take_causes(ranking, kind, request, knowledge, vehicles, record);
+    take_figures(vehicles, given.seen, record);
+    take_causes(ranking, kind, complaint.answers, knowledge.questions, vehicles, record);
     note_strangers(record);
     note_sound(vehicles, seen, ranking.front().cause, record);
-    take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
-               record);
-    if (request.try_discs && !progress.must_stop()) {
-        try_discs(kind, asked, knowledge, part_of(progress, causes, 1.0), record);
+    if (repaired && !progress.must_stop()) {
+        const CauseVehicles since = anew ? simulate_causes(kind, knowledge.causes, repaired->asked,
+                                                           part_of(progress, causes, 2.0 * causes))
+                                         : vehicles;
+        out.repair = judge_repair(*repaired, kind, knowledge.questions, ranking, since, record);
+    } else {
+        take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
+                   record);
     }
-    return record;
+    const bool closed = out.repair && out.repair->verdict == RepairVerdict::closed;
+    if (request.try_discs && !closed && !progress.must_stop()) {
+        try_discs(kind, asked, knowledge, part_of(progress, 1.0 - discs, 1.0), record);
+    }
+    return out;
 }
 
 }  // namespace damper

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/studies/diagnosis_figures.hpp"
 
+#include "libdamper/studies/recorded_bench.hpp"
 #include "libdamper/verdict/wording.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <iterator>
 #include <limits>
 #include <numbers>
 #include <optional>
@@ -42,6 +44,18 @@ bool sound_is_hardly_less_likely(const CauseVehicles& vehicles, SeenFigures seen
 }
 
 }  // namespace
+
+RecordedFigures all_figures(const Complaint& complaint, std::vector<SeenFigure> given,
+                            const Vehicle& vehicle, double reference) {
+    RecordedFigures out;
+    out.seen = std::move(given);
+    for (RecordedFigures one : {figures_in_recordings(complaint, vehicle),
+                                figures_of_bench(complaint, vehicle, reference)}) {
+        std::ranges::move(one.seen, std::back_inserter(out.seen));
+        std::ranges::move(one.notes, std::back_inserter(out.notes));
+    }
+    return out;
+}
 
 FigureSpread spread_of(const FigureRows& rows, const std::vector<FigureScale>& scales) {
     FigureSpread out;

@@ -4,12 +4,19 @@
 #include "libdamper/diagnosis/ranking.hpp"
 #include "libdamper/results/diagnosis_record.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
+#include "libdamper/studies/recorded_figures.hpp"
 #include "libdamper/studies/seen_figure.hpp"
 
 #include <string>
 #include <vector>
 
 namespace damper {
+
+/// All that was measured of a vehicle: what a person gave, which comes first, then recordings and
+/// tables of benches with what is to be said of them. `reference`: torque [N m] that loops of discs
+/// are compared at. Throws InputError if a file cannot be read.
+[[nodiscard]] RecordedFigures all_figures(const Complaint& complaint, std::vector<SeenFigure> given,
+                                          const Vehicle& vehicle, double reference);
 
 /// Where simulated vehicles lie, figure by figure, in the units of each: the middle, and what 95 %
 /// of them do not leave. NaN where none gives the figure.

@@ -179,6 +179,53 @@ TEST_CASE("what is wrong in a complaint is found and told") {
     told("title = \"It", "titel = \"It", "titel");
 }
 
+TEST_CASE("what was found since a repair is read apart from what was found before") {
+    const ScratchFolder folder;
+    (void)folder.write("trace.csv", "");
+    (void)folder.write("since.csv", "");
+    const QuestionList questions = read_questions(folder.write("questions.toml", questions_text));
+    const std::string repaired = std::string(complaint_text) + R"(
+[repair]
+done = "New clutch"
+complaint = "gone"
+renewed = ["clutch", "flywheel"]
+[repair.measured]
+transfer = 0.3
+[repair.recordings]
+flywheel = "since.csv"
+[repair.change]
+disc = "car_three_stage"
+)";
+    const Complaint complaint =
+        read_complaint(folder.write("case.toml", repaired), {questions, {"rattle"}, measures});
+    REQUIRE(complaint.repair);
+    CHECK(complaint.repair->done == "New clutch");
+    CHECK(complaint.repair->complaint == "gone");
+    CHECK(complaint.repair->renewed ==
+          std::vector<std::string>{"disc", "facings", "cover", "release", "flywheel"});
+    CHECK(complaint.repair->measured.at(0).second == "0.3");
+    CHECK(complaint.repair->recordings.at(0).second == (folder.path() / "since.csv").string());
+    CHECK(complaint.repair->changes.at(0).first == "disc");
+    CHECK(complaint.measured.size() == 2);
+    const auto told = [&](const char* old, const char* now, const char* expected) {
+        CAPTURE(now);
+        const auto file = folder.write("case.toml", with(repaired, old, now));
+        const std::string text = to_text(findings_of([&] {
+            (void)read_complaint(file, {questions, {"rattle"}, measures});
+        }));
+        CAPTURE(text);
+        CHECK(text.find(expected) != std::string::npos);
+        CHECK(text.find("case.toml:") != std::string::npos);
+    };
+    told("\"since.csv\"", "\"trace.csv\"", "the recording of before");
+    told("\"gone\"\nrenewed", "\"gon\"\nrenewed", "Did you mean \"gone\"?");
+    told("\"flywheel\"]", "\"flywhele\"]", "Did you mean \"flywheel\"?");
+    told("[\"clutch\", \"flywheel\"]", "\"clutch\"", "a list of names");
+    told("transfer = 0.3", "transfr = 0.3", "repair.measured.transfr");
+    told("transfer = 0.3", "transfer = 62", "Did you mean \"62 %\"?");
+    told("done = ", "doen = ", "doen");
+}
+
 TEST_CASE("values that can be are taken, with a percent sign or without") {
     const ScratchFolder folder;
     (void)folder.write("trace.csv", "");

@@ -88,7 +88,10 @@ class Ask(CommandTest):
                'symptom = "judder"\nflywheel_teeth = 135\ntruth = "none"\n[answers]\n'
                'since = "unknown"\nsmell = "often"\n[measured]\ndisc_runout = "0.3 mm"\n'
                'slip_order_share = 0.4\n[recordings]\nseat_acceleration = "of/seat.csv"\n'
-               '[change]\n"body.mass" = "1500 kg"\n')
+               '[change]\n"body.mass" = "1500 kg"\n[repair]\ndone = "New clutch"\n'
+               'complaint = "gone"\nrenewed = ["disc", "cover"]\n[repair.measured]\n'
+               'disc_runout = "0.1 mm"\n[repair.recordings]\nseat_acceleration = "of/new.csv"\n')
+        (self.folder / "of/new.csv").write_text((self.folder / "of/seat.csv").read_text())
         for count in (1, 2):
             (self.folder / "own.toml").write_text(own)
             # The mileage comes first, then nine questions before "Is the gearbox off?".

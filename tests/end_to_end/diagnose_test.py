@@ -46,10 +46,10 @@ class Diagnose(CommandTest):
 
     def test_a_complaint_is_walked_from_its_file_to_the_closed_case(self):
         """As README.md does it, the program playing the vehicle."""
-        def recorded(folder, *words):
-            for typed in (("run", "car_idle_hot", "--set", "manoeuvre.length=4 s", "-o", folder,
+        def recorded(table, *words):
+            for typed in (("run", "car_idle_hot", "--set", "manoeuvre.length=4 s", "-o", "vehicle",
                            "--quiet", *words),
-                          ("export", f"{folder}/car_idle_hot.h5", "-o", "speeds.csv")):
+                          ("export", "vehicle/car_idle_hot.h5", "-o", table)):
                 self.assertIn(damper(*typed, cwd=self.folder).returncode, (0, 1))
 
         text = (DEMOS / "car_rattles_when_cold.toml").read_text()
@@ -57,8 +57,9 @@ class Diagnose(CommandTest):
         gauges = ('\n[measured]\nengine_idle_speed = "795 rpm"\nconsumers_torque = "5.5 N m"\n'
                   'weakest_cylinder = 0.98\n')
         measured = self.diagnosed(self.case("case.toml", text + gauges), *QUICK)
-        case = self.case("case.toml", text + gauges + '[recordings]\nflywheel = "speeds.csv"\n')
-        recorded("vehicle", "--cause", "idle_stage_too_short")
+        text += gauges + '[recordings]\nflywheel = "speeds.csv"\n'
+        case = self.case("case.toml", text)
+        recorded("speeds.csv", "--cause", "idle_stage_too_short")
         found = self.diagnosed(case, *QUICK)
         shares = [one["causes"][0]["probability"] for one in (told, measured, found)]
         for one in (told, measured, found):
@@ -67,8 +68,30 @@ class Diagnose(CommandTest):
         self.assertLess(shares[1], shares[2])
         self.assertGreater(shares[2], 0.8)
         self.assertFalse(found["as_sound"])
-        recorded("mended")
-        self.assertTrue(self.diagnosed(case, *QUICK)["as_sound"])
+        repair = ('[repair]\ndone = "Disc with the wider idle stage"\nrenewed = ["disc"]\n'
+                  'complaint = "gone"\n')
+        by_word = self.diagnosed(self.case("case.toml", text + repair), *QUICK)["repair"]
+        self.assertEqual(by_word["verdict"], "Open")
+        self.assertIn("transfer", by_word["not_repeated"])
+        repair += '[repair.recordings]\nflywheel = "mended.csv"\n'
+        recorded("mended.csv")
+        closed = self.diagnosed(self.case("case.toml", text + repair), *QUICK)
+        self.assertEqual(closed["causes"][0], found["causes"][0])
+        self.assertEqual(closed["repair"]["verdict"], "Closed", closed["repair"]["headline"])
+        self.assertEqual(closed["discs"], [])
+        recorded("mended.csv", "--cause", "idle_stage_too_short")  # the wrong disc once more
+        again = self.diagnosed(case, *QUICK)["repair"]
+        self.assertNotEqual(again["verdict"], "Closed", again["headline"])
+        self.assertLess(again["cured"], by_word["cured"])
+        for page in self.pages(case):
+            self.assertIn("After the repair", page)
+
+    def pages(self, case):
+        """The page and the text of a case."""
+        self.assert_status(damper("diagnose", case, *QUICK, "--quiet", "-o", "kept",
+                                  cwd=self.folder), 0)
+        yield (self.folder / f"kept/{case.stem}_diagnosis.html").read_text()
+        yield damper("diagnose", case, *QUICK, cwd=self.folder).stdout
 
     def test_the_truth_of_an_invented_case_is_not_used(self):
         text = (DEMOS / "car_slips_uphill.toml").read_text()

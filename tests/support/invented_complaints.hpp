@@ -8,6 +8,7 @@
 #include "libdamper/numerics/counted_random.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
 #include "libdamper/studies/diagnose.hpp"
+#include "libdamper/studies/judge_repair.hpp"
 
 #include <algorithm>
 #include <array>
@@ -17,6 +18,7 @@
 #include <map>
 #include <memory>
 #include <numbers>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -69,6 +71,12 @@ struct CaseOutcome {
     bool blames_clutch = false;  ///< The leading cause is the clutch's, and more likely than not.
 };
 
+/// What became of a case whose leading cause was mended.
+struct RepairOutcome {
+    bool is_cured = false;  ///< The leading cause was the true one.
+    RepairRecord record;
+};
+
 class ComplaintMaker {
   public:
     ComplaintMaker(const Knowledge& knowledge, std::filesystem::path models,
@@ -78,6 +86,9 @@ class ComplaintMaker {
     [[nodiscard]] InventedCase make(std::uint64_t seed);
     /// May be changed between cases; what was simulated for a diagnosis stays.
     [[nodiscard]] CaseOutcome diagnose(const InventedCase& one, CaseEvidence evidence);
+    /// Mends what leads with this evidence, its part renewed, and measures on the vehicle again.
+    [[nodiscard]] RepairOutcome repair(const InventedCase& one, CaseEvidence evidence,
+                                       std::uint64_t seed);
     /// Whether a diagnosis with this evidence sees more than one with less.
     [[nodiscard]] bool has(const InventedCase& one, CaseEvidence evidence);
 
@@ -89,7 +100,13 @@ class ComplaintMaker {
         std::vector<FigureGroup> groups;
     };
     Prepared& prepared(std::size_t kind, const std::string& vehicle);
-    [[nodiscard]] std::vector<double> figures_with(const Prepared& place, std::size_t cause,
+    [[nodiscard]] std::vector<RankedCause> ranked(const InventedCase& one, CaseEvidence evidence);
+    /// What is measured of the vehicle with a cause, or sound; `noise` draws the errors.
+    [[nodiscard]] std::vector<SeenFigure> measured(const Prepared& place,
+                                                   std::optional<std::size_t> cause,
+                                                   std::uint64_t seed, std::uint64_t noise) const;
+    [[nodiscard]] std::vector<double> figures_with(const Prepared& place,
+                                                   std::optional<std::size_t> cause,
                                                    std::uint64_t seed) const;
     [[nodiscard]] bool by_recordings(const Prepared& place, const std::string& shown_by) const;
 
@@ -186,29 +203,39 @@ inline InventedCase ComplaintMaker::make(std::uint64_t seed) {
         auto& answers = question.kind == "opened" ? out.opened : out.answers;
         answers.emplace_back(question.name, question.choices[choice].name);
     }
-    if (!out.has_run) return out;
+    if (out.has_run) out.seen = measured(place, truth, seed, seed);
+    return out;
+}
 
-    const std::vector<double> figures = figures_with(place, truth, seed);
+inline std::vector<SeenFigure> ComplaintMaker::measured(const Prepared& place,
+                                                        std::optional<std::size_t> cause,
+                                                        std::uint64_t seed,
+                                                        std::uint64_t noise) const {
+    const std::vector<double> figures = figures_with(place, cause, seed);
+    const bool simulated = !cause || place.vehicles.simulated[*cause];
     // A cause outside the model shows in some figures what any other would: another one's.
     std::vector<double> others = figures;
-    if (!place.vehicles.simulated[truth]) {
-        const auto& simulated = place.vehicles.simulated;
-        auto other = static_cast<std::size_t>(even(4) * static_cast<double>(simulated.size()));
-        for (std::size_t i = 0; i < simulated.size() && !simulated[other]; ++i) {
-            other = (other + 1) % simulated.size();
+    if (!simulated) {
+        const auto& known = place.vehicles.simulated;
+        auto other = static_cast<std::size_t>(counted_random(seed, 0, 4) *
+                                              static_cast<double>(known.size()));
+        for (std::size_t i = 0; i < known.size() && !known[other]; ++i) {
+            other = (other + 1) % known.size();
         }
-        if (simulated[other]) others = figures_with(place, other, seed);
+        if (known[other]) others = figures_with(place, other, seed);
     }
+    std::vector<SeenFigure> out;
     for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
-        const bool as_other = !place.vehicles.simulated[truth] &&
-                              shows_as_any(place.kind, cause, place.vehicles.shown_by[f]);
+        const bool as_other = !simulated && shows_as_any(place.kind, place.kind.causes[*cause],
+                                                         place.vehicles.shown_by[f]);
         const double value = as_other ? others[f] : figures[f];
-        if (!std::isfinite(value) || even(3000 + f) < world_.figures_missing) continue;
+        const bool missing = counted_random(noise, 0, 3000 + f) < world_.figures_missing;
+        if (!std::isfinite(value) || missing) continue;
         const FigureScale& scale = place.vehicles.scales[f];
         const bool read = by_recordings(place, place.vehicles.shown_by[f]);
         const double error = read ? 0.0 : std::hypot(scale.error * value, scale.floor);
-        out.seen.push_back(
-            {place.vehicles.measures[f], value + error * normal_from(seed, 800 + f), "invented"});
+        out.push_back(
+            {place.vehicles.measures[f], value + error * normal_from(noise, 800 + f), "invented"});
     }
     return out;
 }
@@ -221,17 +248,16 @@ inline bool ComplaintMaker::by_recordings(const Prepared& place,
 }
 
 /// Figures of another vehicle than those that the diagnosis draws; NaN where it cannot be run.
-inline std::vector<double> ComplaintMaker::figures_with(const Prepared& place, std::size_t number,
+inline std::vector<double> ComplaintMaker::figures_with(const Prepared& place,
+                                                        std::optional<std::size_t> number,
                                                         std::uint64_t seed) const {
     VehiclesAsked other = place.asked;
     other.seed = seed + 1'000'000;
-    const CandidateCause& cause = place.kind.causes[number];
-    const auto modelled = knowledge_.causes.find(cause.cause);
-    const Cause* model = !cause.cause.empty() && modelled != knowledge_.causes.end() &&
-                                 place.vehicles.simulated[number]
-                             ? &modelled->second
-                             : nullptr;
-    auto changes = changes_of_vehicle(place.kind, &cause, model, other, seed);
+    const CandidateCause* cause = number ? &place.kind.causes[*number] : nullptr;
+    const bool simulated = cause != nullptr && place.vehicles.simulated[*number] &&
+                           knowledge_.causes.contains(cause->cause);
+    const Cause* model = simulated ? &knowledge_.causes.at(cause->cause) : nullptr;
+    auto changes = changes_of_vehicle(place.kind, cause, model, other, seed);
     const auto off = [&](const char* key, std::uint64_t place_in_seed) {
         const double factor = std::exp(world_.model_error * normal_from(seed, 500 + place_in_seed));
         changes.emplace_back(key, "times " + std::to_string(factor));
@@ -270,7 +296,8 @@ inline bool ComplaintMaker::has(const InventedCase& one, CaseEvidence evidence) 
     });
 }
 
-inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidence evidence) {
+inline std::vector<RankedCause> ComplaintMaker::ranked(const InventedCase& one,
+                                                       CaseEvidence evidence) {
     Prepared& place = prepared(one.kind, one.vehicle);
     SeenFigures seen;
     for (std::size_t f = 0; f < place.vehicles.measures.size(); ++f) {
@@ -285,8 +312,13 @@ inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidenc
     if (evidence == CaseEvidence::bench) {
         answers.insert(answers.end(), one.opened.begin(), one.opened.end());
     }
-    const auto ranking = rank_causes(place.kind, knowledge_.questions, one.vehicle_class, answers,
-                                     place.groups, seen);
+    return rank_causes(place.kind, knowledge_.questions, one.vehicle_class, answers, place.groups,
+                       seen);
+}
+
+inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidence evidence) {
+    Prepared& place = prepared(one.kind, one.vehicle);
+    const std::vector<RankedCause> ranking = ranked(one, evidence);
     CaseOutcome out;
     for (std::size_t i = 0; i < ranking.size(); ++i) {
         const CandidateCause& cause = place.kind.causes[ranking[i].cause];
@@ -296,6 +328,36 @@ inline CaseOutcome ComplaintMaker::diagnose(const InventedCase& one, CaseEvidenc
     const CandidateCause& first = place.kind.causes[ranking.front().cause];
     out.first_seat = first.seat;
     out.blames_clutch = is_of_clutch(first.seat) && ranking.front().probability > 0.5;
+    return out;
+}
+
+inline RepairOutcome ComplaintMaker::repair(const InventedCase& one, CaseEvidence evidence,
+                                            std::uint64_t seed) {
+    const Prepared& place = prepared(one.kind, one.vehicle);
+    const std::vector<RankedCause> before = ranked(one, evidence);
+    const CandidateCause& mended = place.kind.causes[before.front().cause];
+    RepairOutcome out;
+    out.is_cured = mended.name() == one.truth;
+    const auto truth = static_cast<std::size_t>(
+        std::ranges::find(place.kind.causes, one.truth, &CandidateCause::name) -
+        place.kind.causes.begin());
+    RepairedState state{.complaint = {}, .repair = {}, .asked = place.asked, .given = {}};
+    state.repair.renewed = {mended.seat};
+    // One driver of four says nothing, and one of ten is wrong.
+    const bool right = counted_random(seed, 5, 0) > world_.wrong;
+    const bool says = counted_random(seed, 5, 1) > world_.missing;
+    state.repair.complaint = !says ? "unknown" : right == out.is_cured ? "gone" : "still there";
+    const std::uint64_t noise = seed + 2'000'000;
+    for (SeenFigure& figure :
+         measured(place, out.is_cured ? std::nullopt : std::optional(truth), seed, noise)) {
+        const auto f =
+            static_cast<std::size_t>(std::ranges::find(place.vehicles.measures, figure.measure) -
+                                     place.vehicles.measures.begin());
+        if (sees(CaseEvidence::vehicle, place.vehicles.shown_by[f])) {
+            state.given.seen.push_back(std::move(figure));
+        }
+    }
+    out.record = judge_repair(state, place.kind, knowledge_.questions, before, place.vehicles, {});
     return out;
 }
 

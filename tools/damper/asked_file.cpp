@@ -47,10 +47,14 @@ Begun read_begun(const fs::path& file, const Knowledge& knowledge, const fs::pat
     Begun out{near, text_of(near),
               read_complaint(near, {knowledge.questions, knowledge.symptoms(), measures})};
     const fs::path folder = near.parent_path().lexically_normal();
-    for (auto& [kind, path] : out.complaint.recordings) {
-        const fs::path seen = fs::path(path).lexically_relative(folder);
-        if (!folder.empty() && !seen.empty()) path = seen.string();
-    }
+    const auto see_from_folder = [&](auto& recordings) {
+        for (auto& [kind, path] : recordings) {
+            const fs::path seen = fs::path(path).lexically_relative(folder);
+            if (!folder.empty() && !seen.empty()) path = seen.string();
+        }
+    };
+    see_from_folder(out.complaint.recordings);
+    if (out.complaint.repair) see_from_folder(out.complaint.repair->recordings);
     return out;
 }
 
@@ -93,6 +97,12 @@ void go_on(const fs::path& file, const Knowledge& knowledge, const fs::path& mod
                                      file.string(), begun.complaint.symptom,
                                      begun.complaint.vehicle, begun.complaint.answers.size()),
                          width));
+    if (begun.complaint.repair) {
+        print_result(
+            wrapped("Asked is what was found before the repair; what was found since goes "
+                    "under [repair.answers], by hand.",
+                    width));
+    }
     const Complaint asked = ask_complaint(knowledge, {}, begun.complaint, input);
     const bool same = asked.answers.size() == begun.complaint.answers.size() &&
                       asked.mileage == begun.complaint.mileage &&

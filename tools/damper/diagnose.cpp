@@ -80,13 +80,27 @@ void tie(CLI::App& app, DiagnoseWords& words) {
     app.footer(example);
 }
 
-std::string written(const DiagnosisRecord& record, const std::string& name,
+using Entries = std::vector<std::pair<std::string, std::string>>;
+
+/// Figures as a person wrote them, in the units of `measures` (name and units).
+std::vector<SeenFigure> given_figures(const Entries& written, const Entries& measures) {
+    std::vector<SeenFigure> out;
+    for (const auto& [measure, text] : written) {
+        for (const auto& [name, units] : measures) {
+            if (name != measure) continue;
+            out.push_back({measure, std::get<double>(read_in_units(text, units)), given_by_person});
+        }
+    }
+    return out;
+}
+
+std::string written(const DiagnosisOutcome& outcome, const std::string& name,
                     const std::string& folder) {
     const OutputLock lock(folder);
     const fs::path stem = fs::path(folder) / (name + "_diagnosis");
     const fs::path page = stem.string() + ".html", data = stem.string() + ".json";
-    write_file_atomically(page, html_diagnosis(record));
-    write_file_atomically(data, diagnosis_json(record));
+    write_file_atomically(page, html_diagnosis(outcome.found, outcome.repair));
+    write_file_atomically(data, diagnosis_json(outcome.found, outcome.repair));
     return fmt::format("\nWritten: {}\nWritten: {}\n", printable(page.string()),
                        printable(data.string()));
 }
@@ -119,12 +133,9 @@ int diagnose(const Words& typed) {
     DiagnosisRequest request;
     const auto measures = measures_of(knowledge, models);
     request.complaint = read_complaint(file, {knowledge.questions, knowledge.symptoms(), measures});
-    for (const auto& [measure, text] : request.complaint.measured) {
-        for (const auto& [name, units] : measures) {
-            if (name != measure) continue;
-            request.seen.push_back(
-                {measure, std::get<double>(read_in_units(text, units)), given_by_person});
-        }
+    request.seen = given_figures(request.complaint.measured, measures);
+    if (const auto& repair = request.complaint.repair) {
+        request.seen_since_repair = given_figures(repair->measured, measures);
     }
     request.vehicles.models = models;
     request.vehicles.scenarios = folder_of("scenarios", models);
@@ -137,17 +148,18 @@ int diagnose(const Words& typed) {
     request.try_discs = !words.no_discs;
     request.command_line = as_typed("damper diagnose", typed);
     watch_stop_signals();
-    DiagnosisRecord record;
+    DiagnosisOutcome outcome;
     {
         ProgressLine line("Simulating causes and discs", !words.quiet);
-        record = damper::diagnose(request, knowledge,
-                                  {.report = [&](double share) { line.show(share); },
-                                   .stop_requested = [] { return stop_signal() != 0; }});
+        outcome = damper::diagnose(request, knowledge,
+                                   {.report = [&](double share) { line.show(share); },
+                                    .stop_requested = [] { return stop_signal() != 0; }});
     }
     if (stop_signal() != 0) return 128 + stop_signal();
-    std::string text = words.format == "json" ? diagnosis_json(record) : diagnosis_text(record);
+    std::string text = words.format == "json" ? diagnosis_json(outcome.found, outcome.repair)
+                                              : diagnosis_text(outcome.found, outcome.repair);
     if (!words.out.empty()) {
-        const std::string files = written(record, request.complaint.name, words.out);
+        const std::string files = written(outcome, request.complaint.name, words.out);
         if (words.format == "text") text += files;
     }
     if (!words.quiet) print_result(text);

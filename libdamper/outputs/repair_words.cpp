@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/repair_words.hpp"
+
+#include "libdamper/outputs/diagnosis_words.hpp"
+#include "libdamper/outputs/number_text.hpp"
+#include "libdamper/verdict/wording.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace damper {
+
+namespace {
+
+std::string number_or_dash(const std::optional<double>& value, const Shown& shown) {
+    return value && std::isfinite(*value) ? table_number(shown.of(*value)) : "–";
+}
+
+std::vector<std::string> not_as_sound(const RepairRecord& repair) {
+    std::vector<std::string> out;
+    for (const DiagnosisFigure& figure : repair.state.figures) {
+        if (figure.seen && !figure.is_as_sound()) out.push_back(words_of(figure.name));
+    }
+    return out;
+}
+
+/// The likeliest cause that may still be there.
+const DiagnosisCause& left(const RepairRecord& repair) {
+    return *std::ranges::find_if(repair.state.causes,
+                                 [](const auto& one) { return one.name != cured_cause; });
+}
+
+std::string why_open(const RepairRecord& repair) {
+    if (repair.complaint == "still there") {
+        return "The complaint is said to be still there, but what was measured does not show it: "
+               "record while it is there, in the state in which it is worst.";
+    }
+    const std::string chance = probability_text(repair.cured);
+    if (!repair.recorded) {
+        return fmt::format(
+            "The chance that it is cured is {}, but nothing was recorded since: record again as "
+            "before the repair, and give it under [repair.recordings].",
+            chance);
+    }
+    if (repair.cured >= repair.cured_unmeasured) {
+        return fmt::format(
+            "The chance that it is cured is {}. What was recorded since does not settle it, as {} "
+            "would show little in it: drive it as the driver does before it goes back.",
+            chance, left(repair).title);
+    }
+    return fmt::format(
+        "The chance that it is cured is {}. What was recorded since speaks rather against it; "
+        "look at {} again.",
+        chance, left(repair).title);
+}
+
+}  // namespace
+
+std::string repair_verdict_word(RepairVerdict verdict) {
+    switch (verdict) {
+        case RepairVerdict::closed:
+            return "Closed";
+        case RepairVerdict::open:
+            return "Open";
+        case RepairVerdict::not_closed:
+            break;
+    }
+    return "Not closed";
+}
+
+std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& found) {
+    const DiagnosisCause& was = found.causes.front();
+    std::string out = repair_verdict_word(repair.verdict) + ". ";
+    if (repair.verdict == RepairVerdict::closed) {
+        out += fmt::format(
+            "What was recorded since the repair is what sound vehicles show; the chance that it is "
+            "cured is {}.",
+            probability_text(repair.cured));
+    } else if (repair.verdict == RepairVerdict::open) {
+        out += why_open(repair);
+    } else {
+        out += fmt::format("The chance that it is cured is only {}; likeliest now is {} ({}).",
+                           probability_text(repair.cured), left(repair).title,
+                           probability_text(left(repair).probability));
+    }
+    const std::vector<std::string> off = not_as_sound(repair);
+    if (!off.empty()) {
+        out += fmt::format(" Not as in sound vehicles: {}.", fmt::join(off, ", "));
+    }
+    if (!repair.state.strange.empty()) {
+        out += fmt::format(" {} far from every simulated vehicle: measure again.",
+                           repair.state.strange.size() > 1 ? "These lie" : "This lies");
+    }
+    return out + fmt::format(" Before it: {} ({}).", was.title, probability_text(was.probability));
+}
+
+std::string repair_estimate() {
+    return "An estimate: before anything is measured, a repair is taken to miss the cause in one "
+           "of "
+           "two cases, in one of ten where the part in which it sits is new (common practice, no "
+           "source).";
+}
+
+std::vector<RepairRow> repair_rows(const RepairRecord& repair) {
+    std::vector<RepairRow> out;
+    for (std::size_t f = 0; f < repair.state.figures.size(); ++f) {
+        const DiagnosisFigure& figure = repair.state.figures[f];
+        if (!figure.seen && !repair.before[f]) continue;
+        const double example = repair.before[f].value_or(figure.seen.value_or(0.0));
+        const Shown shown = shown_as(figure.units, std::abs(example));
+        RepairRow row;
+        row.figure = capital(words_of(figure.name));
+        row.units = table_units(shown);
+        row.before = number_or_dash(repair.before[f], shown);
+        row.after = number_or_dash(figure.seen, shown);
+        if (!std::isfinite(figure.healthy)) {
+            row.sound = row.sound_range = "none";
+        } else {
+            row.sound = table_number(shown.of(figure.healthy));
+            row.sound_range = fmt::format("{} to {}", table_number(shown.of(figure.healthy_low)),
+                                          table_number(shown.of(figure.healthy_high)));
+        }
+        if (figure.seen) row.since = figure.is_as_sound() ? "yes" : "no";
+        out.push_back(std::move(row));
+    }
+    return out;
+}
+
+std::vector<std::string> still_possible(const RepairRecord& repair) {
+    constexpr std::size_t most = 3;
+    constexpr double least = 0.01;
+    std::vector<std::string> out;
+    if (repair.verdict == RepairVerdict::closed) return out;
+    for (const DiagnosisCause& cause : repair.state.causes) {
+        if (cause.name == cured_cause) continue;
+        if (out.size() == most || cause.probability < least) break;
+        out.push_back(fmt::format("{} ({}): {}", cause.title, probability_text(cause.probability),
+                                  cause.look));
+    }
+    return out;
+}
+
+}  // namespace damper

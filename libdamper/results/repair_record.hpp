@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "libdamper/results/diagnosis_record.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace damper {
+
+enum class RepairVerdict { closed, open, not_closed };
+
+/// What became of a case by its repair.
+struct RepairRecord {
+    std::string done;       ///< In words.
+    std::string complaint;  ///< What the driver says since: "gone", "still there" or "unknown".
+    std::vector<std::string> renewed;  ///< Seats whose parts are new.
+    RepairVerdict verdict = RepairVerdict::open;
+    double cured = 0.0;             ///< Probability that nothing is left of it.
+    double cured_unmeasured = 0.0;  ///< The same without what was measured since.
+    /// Whether recordings of the run were made since.
+    bool recorded = false;
+    /// The vehicle since: figures; causes that may still be there, with "cured" among them.
+    DiagnosisRecord state;
+    /// Of each figure of `state`: what was seen before the repair.
+    std::vector<std::optional<double>> before;
+    std::vector<std::string> not_repeated;  ///< Measures seen before the repair only.
+};
+
+/// Name of the cause of `RepairRecord::state` that stands for none being left.
+inline constexpr const char* cured_cause = "cured";
+
+}  // namespace damper

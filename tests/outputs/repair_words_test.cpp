@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: MIT
+#include "libdamper/outputs/repair_words.hpp"
+
+#include "libdamper/outputs/diagnosis_text.hpp"
+
+#include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+using namespace damper;
+
+namespace {
+
+DiagnosisCause cause_of(const std::string& name, const std::string& title, double probability) {
+    DiagnosisCause cause;
+    cause.name = name;
+    cause.title = title;
+    cause.look = "Look there.";
+    cause.probability = probability;
+    cause.middle = cause.low = cause.high = {1.0};
+    return cause;
+}
+
+DiagnosisRecord found() {
+    DiagnosisRecord out;
+    out.title = "<b>Case";
+    out.causes = {cause_of("crooked", "Crooked disc", 0.9), cause_of("worn", "Worn mount", 0.1)};
+    return out;
+}
+
+RepairRecord repair_of(RepairVerdict verdict, double cured) {
+    RepairRecord out;
+    out.done = "New <i>disc";
+    out.complaint = "gone";
+    out.verdict = verdict;
+    out.cured = cured;
+    out.cured_unmeasured = 0.8;
+    out.recorded = true;
+    DiagnosisFigure figure;
+    figure.name = "transfer";
+    figure.units = "1";
+    figure.seen = 0.31;
+    figure.error = 0.01;
+    figure.healthy = 0.3;
+    figure.healthy_low = 0.2;
+    figure.healthy_high = 0.4;
+    out.state.figures = {figure};
+    out.before = {0.9};
+    out.state.causes = {cause_of(cured_cause, "Cured", cured),
+                        cause_of("worn", "Worn mount", 1.0 - cured)};
+    return out;
+}
+
+bool has(const std::string& text, const std::string& part) {
+    return text.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("a closed case says so, with both states beside each other") {
+    const RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
+    const std::vector<RepairRow> rows = repair_rows(repair);
+    REQUIRE(rows.size() == 1);
+    CHECK(rows[0].before == "0.9");
+    CHECK(rows[0].after == "0.31");
+    CHECK(rows[0].sound == "0.3");
+    CHECK(rows[0].sound_range == "0.2 to 0.4");
+    CHECK(rows[0].since == "yes");
+    CHECK(still_possible(repair).empty());
+    const std::string text = diagnosis_text(found(), repair);
+    CHECK(has(text, "Closed."));
+    CHECK(has(text, "98 %"));
+    CHECK(has(text, "Before it: Crooked disc (90 %)"));
+    CHECK_FALSE(has(text, "What may still be there"));
+    CHECK_FALSE(has(text, "Look: "));  // what led before is not to be looked for any more
+}
+
+TEST_CASE("an open case says what is wanting, one that is not closed what may still be there") {
+    RepairRecord repair = repair_of(RepairVerdict::open, 0.9);
+    CHECK(has(repair_headline(repair, found()), "does not settle it, as Worn mount"));
+    repair.recorded = false;
+    CHECK(has(repair_headline(repair, found()), "nothing was recorded since"));
+    repair.complaint = "still there";
+    CHECK(has(repair_headline(repair, found()), "record while it is there"));
+    repair = repair_of(RepairVerdict::open, 0.7);
+    CHECK(has(repair_headline(repair, found()), "rather against it"));
+    repair = repair_of(RepairVerdict::not_closed, 0.05);
+    repair.state.figures[0].seen = 0.8;
+    CHECK(has(repair_headline(repair, found()), "likeliest now is Worn mount (95 %)"));
+    CHECK(has(repair_headline(repair, found()), "Not as in sound vehicles: swing of the input"));
+    CHECK(still_possible(repair) == std::vector<std::string>{"Worn mount (95 %): Look there."});
+    CHECK(repair_rows(repair)[0].since == "no");
+}
+
+TEST_CASE("a page and data keep both states, and nothing of a file is taken for markup") {
+    const RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
+    const std::string page = html_diagnosis(found(), repair);
+    CHECK(has(page, "After the repair"));
+    CHECK(has(page, "New &lt;i&gt;disc"));
+    CHECK_FALSE(has(page, "<i>disc"));
+    const auto json = nlohmann::json::parse(diagnosis_json(found(), repair));
+    CHECK(json["repair"]["verdict"] == "Closed");
+    CHECK(json["repair"]["figures"][0]["seen"] == 0.31);
+    CHECK_FALSE(nlohmann::json::parse(diagnosis_json(found())).contains("repair"));
+}
