@@ -3,6 +3,7 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/other_manoeuvre.hpp"
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 
@@ -62,17 +63,6 @@ bool at_rest_allowed(RecordedManoeuvre manoeuvre) {
     return manoeuvre != RecordedManoeuvre::running;
 }
 
-/// Speeds of a table as they are: they may stand.
-std::vector<ShaftMotion> as_recorded(const WorkshopRecording& recording, std::size_t index) {
-    std::vector<ShaftMotion> out;
-    for (const RecordedShaft shaft : {RecordedShaft::flywheel, RecordedShaft::input}) {
-        const auto& speed = shaft == RecordedShaft::input ? recording.input : recording.flywheel;
-        if (speed.empty()) continue;
-        out.push_back({.shaft = shaft, .recording = index, .time = recording.time, .speed = speed});
-    }
-    return out;
-}
-
 const char* name_of_speed(RecordedShaft shaft) {
     return shaft == RecordedShaft::input ? "The speed of the gearbox input"
                                          : "The speed of the flywheel";
@@ -117,28 +107,6 @@ void find_orders_if_possible(const ShaftMotion& motion, const RecordingRequest& 
         note(findings, QualityWeight::unusable, "unusable",
              fmt::format("It cannot be brought to the angle of its shaft: {}.", error.what()));
     }
-}
-
-/// Recorded as running, it may have been a start from rest.
-void note_other_manoeuvre(const std::vector<WorkshopRecording>& recordings,
-                          const std::vector<ShaftMotion>& shafts,
-                          std::vector<RecordingFindings>& findings) {
-    std::vector<ShaftMotion> all;  // tables with a shaft that stands gave no motion
-    for (std::size_t i = 0; i < recordings.size(); ++i) {
-        for (ShaftMotion& one : as_recorded(recordings[i], i)) all.push_back(std::move(one));
-    }
-    for (const ShaftMotion& one : shafts) {
-        if (recordings[one.recording].kind == RecordingKind::pulses) all.push_back(one);
-    }
-    const auto of = [&](RecordedShaft shaft) {
-        return std::ranges::find(all, shaft, &ShaftMotion::shaft);
-    };
-    const auto flywheel = of(RecordedShaft::flywheel), input = of(RecordedShaft::input);
-    if (flywheel == all.end() || input == all.end()) return;
-    if (!looks_like_take_up({flywheel->time, flywheel->speed}, {input->time, input->speed})) return;
-    note(findings[input->recording], QualityWeight::doubt, "take-up",
-         "It looks like a take-up: the gearbox input comes from rest and ends as fast as the "
-         "flywheel.");
 }
 
 void look_at_sound(const WorkshopRecording& recording, RecordingFindings& findings) {

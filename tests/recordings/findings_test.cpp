@@ -65,6 +65,12 @@ RecordingRequest four_cylinders() {
     return request;
 }
 
+bool is_noted(const RecordingFindings& findings, const char* about, const char* text) {
+    return std::ranges::any_of(findings.quality, [&](const QualityNote& one) {
+        return one.about == about && one.text.find(text) != std::string::npos;
+    });
+}
+
 WorkshopRecording table(const std::string& text) {
     return parse_recording(text, "x.csv");
 }
@@ -203,6 +209,14 @@ TEST_CASE("shuffle and judder of known frequency and damping come back") {
     CHECK(value(shuffle, "shuffle_frequency") == doctest::Approx(frequency).epsilon(0.02));
     CHECK(value(shuffle, "shuffle_damping") == doctest::Approx(zeta).epsilon(0.1));
     CHECK(shuffle.figure("shuffle_frequency")->half_width < 0.1);
+    // Read as running it says what it looks like; without the swing it does not.
+    request.manoeuvre = RecordedManoeuvre::running;
+    WorkshopRecording speed = table(text);
+    CHECK(is_noted(find_in_recordings({speed}, request).front(), "torque-change", "of load"));
+    for (std::size_t i = 0; i < speed.time.size(); ++i) {
+        speed.flywheel[i] = 157.0 + 4.0 * speed.time[i] + std::cos(turn * 6.5 * speed.time[i]);
+    }
+    CHECK_FALSE(is_noted(find_in_recordings({speed}, request).front(), "torque-change", ""));
     request.manoeuvre = RecordedManoeuvre::take_up;
     const RecordingFindings judder = find_in_recordings({table(take_up)}, request).front();
     CHECK(value(judder, "judder_frequency") == doctest::Approx(11.0).epsilon(0.02));
@@ -234,12 +248,6 @@ std::string start_from_rest() {
                             driven * 30.0 / pi, a + 0.35);
     }
     return text;
-}
-
-bool is_noted(const RecordingFindings& findings, const char* about, const char* text) {
-    return std::ranges::any_of(findings.quality, [&](const QualityNote& one) {
-        return one.about == about && one.text.find(text) != std::string::npos;
-    });
 }
 
 }  // namespace

@@ -211,7 +211,9 @@ int recording(const Words& typed) {
     std::vector<RecordingFindings> found = find_in_recordings(recordings, request);
     for (RecordingFindings& one : found) {
         for (QualityNote& note : one.quality) {
-            if (note.about == "take-up") note.text += " Read it with --manoeuvre take-up.";
+            if (note.about == "take-up" || note.about == "torque-change") {
+                note.text.append(" Read it with --manoeuvre ").append(note.about).append(".");
+            }
         }
     }
 
