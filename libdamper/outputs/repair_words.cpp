@@ -78,6 +78,12 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
             "What was recorded since the repair is what sound vehicles show; the chance that it is "
             "cured is {}.",
             probability_text(repair.cured));
+        if (!repair.is_told_by_figures()) {
+            out += fmt::format(
+                " That rests on {}more than on the recordings, in which {} would show little.",
+                repair.complaint == "gone" ? "the driver's word " : "the diagnosis before it ",
+                left(repair).title);
+        }
     } else if (repair.verdict == RepairVerdict::open) {
         out += why_open(repair);
     } else {

@@ -19,6 +19,11 @@ struct RepairRecord {
     RepairVerdict verdict = RepairVerdict::open;
     double cured = 0.0;             ///< Probability that nothing is left of it.
     double cured_unmeasured = 0.0;  ///< The same without what was measured since.
+    /// Whether what was measured since speaks for a cure, beyond what was known without it.
+    [[nodiscard]] bool is_told_by_figures() const {
+        constexpr double least = 2.0;  // by which the odds have to rise
+        return cured * (1.0 - cured_unmeasured) >= least * cured_unmeasured * (1.0 - cured);
+    }
     /// Whether recordings of the run were made since.
     bool recorded = false;
     /// The vehicle since: figures; causes that may still be there, with "cured" among them.

@@ -18,13 +18,8 @@ constexpr double missed = 0.5, missed_renewed = 0.1, another = 0.05;
 constexpr double gone_if_cured = 0.95, gone_if_not = 0.1;
 constexpr double there_if_cured = 0.05, there_if_not = 0.8;
 
-// Conventions of this tool: a case is closed from here on, is not below there, and figures have to
-// raise the odds by this much to count as the reason.
-constexpr double closed_from = 0.95, not_closed_below = 0.2, telling_odds = 2.0;
-
-double odds(double probability) {
-    return probability / std::max(1.0 - probability, 1e-12);
-}
+// Conventions of this tool: a case is closed from here on, and is not below there.
+constexpr double closed_from = 0.95, not_closed_below = 0.2;
 
 /// The causes with "cured" behind them, weighted by what is known without figures of the repaired
 /// vehicle.
@@ -53,9 +48,7 @@ ComplaintKind with_cured(const ComplaintKind& kind, const Repair& repair,
 }
 
 RepairVerdict verdict_of(const RepairRecord& record) {
-    const bool told = odds(record.cured) >= telling_odds * odds(record.cured_unmeasured);
-    if (record.cured >= closed_from && record.recorded && told &&
-        record.complaint != "still there") {
+    if (record.cured >= closed_from && record.recorded && record.complaint != "still there") {
         return RepairVerdict::closed;
     }
     if (record.cured < not_closed_below) return RepairVerdict::not_closed;

@@ -70,8 +70,16 @@ TEST_CASE("a closed case says so, with both states beside each other") {
     CHECK(has(text, "Closed."));
     CHECK(has(text, "98 %"));
     CHECK(has(text, "Before it: Crooked disc (90 %)"));
+    CHECK_FALSE(has(text, "rests on"));
     CHECK_FALSE(has(text, "What may still be there"));
     CHECK_FALSE(has(text, "Look: "));  // what led before is not to be looked for any more
+}
+
+TEST_CASE("a case that recordings could not close tells on what it rests") {
+    RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
+    repair.cured_unmeasured = 0.97;
+    CHECK(has(repair_headline(repair, found()),
+              "rests on the driver's word more than on the recordings, in which Worn mount would"));
 }
 
 TEST_CASE("an open case says what is wanting, one that is not closed what may still be there") {

@@ -84,9 +84,12 @@ TEST_CASE("a word alone closes no case, a recording as of sound vehicles does") 
     CHECK(record.verdict == RepairVerdict::open);
     CHECK_FALSE(record.recorded);
     CHECK(record.not_repeated == std::vector<std::string>{"transfer"});
-    // What is left is mostly the cause that shows nothing, which no recording rules out.
+    // What is left is mostly the cause that shows nothing, which no recording rules out: with a
+    // recording that does not speak against it, the driver's word closes the case.
     small.measure(1.0);
     record = small.judged();
+    CHECK(record.verdict == RepairVerdict::closed);
+    CHECK_FALSE(record.is_told_by_figures());
     CHECK(record.recorded);
     CHECK(record.state.causes.front().name == cured_cause);
     CHECK(record.before == std::vector<std::optional<double>>{9.7});
@@ -100,6 +103,7 @@ TEST_CASE("a word alone closes no case, a recording as of sound vehicles does") 
     record = small.judged();
     CHECK(record.cured > 0.95);
     CHECK(record.verdict == RepairVerdict::closed);
+    CHECK(record.is_told_by_figures());
     CHECK(record.state.tests.empty());
     small.state.repair.complaint = "still there";
     CHECK(small.judged().verdict == RepairVerdict::open);
