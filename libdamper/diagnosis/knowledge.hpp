@@ -19,6 +19,8 @@ struct Choice {
     std::string name;
     std::string says;  ///< In a person's words.
     Ratio usual;       ///< Weight of the answer where a cause says nothing of the question.
+    /// Part of the clutch, as a seat, that needs no replacing by what was found; else "none".
+    std::string clears = "none";
 };
 
 /// What a driver or workshop can be asked, or can try.

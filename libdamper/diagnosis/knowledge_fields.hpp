@@ -17,6 +17,8 @@ struct PartTable<Choice> {
             field("says", &P::says, any(), required, "The answer in words"),
             field("usual", &P::usual, above("0", "1000"), otherwise("1"),
                   "Weight of the answer where a cause says nothing of the question"),
+            field("clears", &P::clears, one_of({"none", "disc", "cover", "release", "flywheel"}),
+                  otherwise("none"), "Part of the clutch that was found good by it"),
         };
     }
 };

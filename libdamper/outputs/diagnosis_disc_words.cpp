@@ -108,40 +108,43 @@ double probability_of_disc(const DiagnosisRecord& record) {
     return out;
 }
 
-/// What a cause outside the damper means for a disc, as sure as the ranking is.
-std::string outside_of_disc(const DiagnosisCause& first, const std::string& does_not,
-                            const std::string& if_so, const std::string& then) {
+/// What to say of discs where none is the cause or the way to live with it: a line, as sure as the
+/// ranking is.
+std::string outside_of_disc(const DiagnosisRecord& record) {
+    const DiagnosisCause& first = record.causes.front();
+    const char* kind = "Where Mend asks for a disc, fit a new one of the kind that belongs there.";
+    if (record.disc_run.empty()) {
+        return fmt::format("The disc's damper does not cause or cure this. {}", kind);
+    }
+    const bool aside = aside_of_disc(first.seat);
     if (first.probability >= clear_from) {
-        return fmt::format("The likeliest cause {}: {}. {}", if_so, does_not, then);
+        return fmt::format("Another disc does not cure it (seat: {}). {}", first.seat,
+                           aside ? kind : "Do not buy one for this.");
     }
     return fmt::format(
-        "If it is the likeliest cause ({}), it {}, and {}. But that is not {}: settle the cause "
-        "before a disc is bought.",
-        probability_text(first.probability), if_so, does_not,
+        "If it is the likeliest cause ({}, seat: {}), another disc does not cure it; that is not "
+        "{}: settle the cause before a disc is bought.",
+        probability_text(first.probability), first.seat,
         first.probability >= likely_from ? "proven" : "settled");
 }
 
 }  // namespace
 
 bool disc_matters(const DiagnosisRecord& record) {
-    return record.options.size() > 1 && (probability_of_disc(record) >= hardly_below ||
-                                         record.causes.front().seat == "flywheel");
+    return !record.disc_run.empty() && record.options.size() > 1 &&
+           (probability_of_disc(record) >= hardly_below ||
+            record.causes.front().seat == "flywheel");
 }
 
 std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
     const DiagnosisOption* own = fitted(record);
     if (own == nullptr) return {};
+    if (!disc_matters(record)) return {outside_of_disc(record)};
     std::vector<std::string> out;
     const DiagnosisCause& first = record.causes.front();
     const double of_disc = probability_of_disc(record);
     const std::string living = with_cause(record, *own);
-    const char* kind = "Where Mend asks for a disc, take the kind that belongs there.";
-    if (record.disc_run.empty()) {
-        out.push_back(fmt::format(
-            "This complaint does not hang on springs and friction of the disc's damper: a disc "
-            "with another damper does not cure it. {}",
-            kind));
-    } else if (of_disc >= likely_from) {
+    if (of_disc >= likely_from) {
         const bool leads = first.seat == "disc";
         out.push_back(fmt::format(
             "{} in the disc{}; a sound disc of the right kind cures it if that is confirmed. {}",
@@ -154,16 +157,8 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
             "Whether it is the disc is not settled ({} for all its causes together): find that out "
             "before one is bought. {}",
             probability_text(of_disc), of_another(record)));
-    } else if (first.seat == "flywheel" && !living.empty()) {
-        out.emplace_back("The likeliest cause sits in the flywheel; flywheel and disc must match.");
-    } else if (aside_of_disc(first.seat)) {
-        out.push_back(outside_of_disc(
-            first, "a disc with another damper does not cure it",
-            fmt::format("sits in the {}, not in the disc's damper", first.seat), kind));
     } else {
-        out.push_back(outside_of_disc(first, "another disc does not cure it",
-                                      fmt::format("is not the disc (seat: {})", first.seat),
-                                      "Do not buy one for this."));
+        out.emplace_back("The likeliest cause sits in the flywheel; flywheel and disc must match.");
     }
     if (!living.empty()) out.push_back(living);
     return out;
@@ -172,7 +167,7 @@ std::vector<std::string> disc_advice(const DiagnosisRecord& record) {
 std::vector<std::string> disc_words(const DiagnosisRecord& record) {
     std::vector<std::string> out = disc_advice(record);
     const DiagnosisOption* own = fitted(record);
-    if (own == nullptr) return out;
+    if (own == nullptr || !disc_matters(record)) return out;
     out.push_back(suits(record, *own));
     if (!record.disc_commands.empty()) {
         out.push_back(fmt::format("Figures: {}.", fmt::join(record.disc_commands, "; ")));

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_repair_words.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
@@ -75,11 +76,21 @@ Json tests(const DiagnosisRecord& record) {
                        {"figures", std::move(measured)},
                        {"kind", one.kind},
                        {"minutes", one.minutes},
+                       {"gearbox_off", one.needs_gearbox_off()},
                        {"bits", one.bits},
+                       {"settles", share_settled(record, one)},
                        {"how", one.how},
                        {"steps", one.steps},
                        {"caution", one.caution},
                        {"outcomes", std::move(outcomes)}});
+    }
+    return out;
+}
+
+Json causes_ruled_out(const DiagnosisRecord& record) {
+    Json out = Json::array();
+    for (const RuledOut& one : ruled_out(record)) {
+        out.push_back({{"name", one.cause->name}, {"by", one.by}});
     }
     return out;
 }
@@ -118,11 +129,15 @@ std::string diagnosis_json(const DiagnosisRecord& record,
     json["estimate"] = diagnosis_estimate(record);
     json["clutch_probability"] = record.clutch_probability;
     json["causes"] = causes(record);
+    json["ruled_out"] = causes_ruled_out(record);
     json["figures"] = figures(record);
     json["as_sound"] = record.as_sound;
     json["run"] = record.run;
     json["vehicles"] = record.vehicles;
+    json["open_bits"] = record.open_bits;
     json["tests"] = tests(record);
+    json["parts"] = parts_words(record);
+    json["before_assembly"] = before_assembly(record);
     Json options = Json::array();
     for (const DiagnosisOption& one : record.options) {
         Json option = {{"disc", one.disc},

@@ -15,6 +15,11 @@ namespace damper {
 [[nodiscard]] std::string diagnosis_text(const DiagnosisRecord& record,
                                          const std::optional<RepairRecord>& repair = {});
 
+/// The same in a dozen lines: outcome, ranking, the two most telling pieces of evidence, what to
+/// find out next, notes.
+[[nodiscard]] std::string diagnosis_brief(const DiagnosisRecord& record,
+                                          const std::optional<RepairRecord>& repair = {});
+
 /// The same as JSON, all causes and tests in it. Numbers are SI with units beside them; what is not
 /// finite is null.
 [[nodiscard]] std::string diagnosis_json(const DiagnosisRecord& record,

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_repair_words.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
+#include "libdamper/outputs/html_diagnosis_sheet.hpp"
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_page.hpp"
 #include "libdamper/outputs/html_writer.hpp"
@@ -57,7 +59,7 @@ std::string ranking(const DiagnosisRecord& record) {
 
 std::string reasons(const DiagnosisRecord& record) {
     std::string body;
-    for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
+    for (std::size_t i = 0; i < causes_told(record, 4); ++i) {
         const DiagnosisCause& cause = record.causes[i];
         put(body, "<h3>{}. {} ({})</h3>", i + 1, html_escape(cause.title),
             probability_text(cause.probability));
@@ -115,32 +117,57 @@ std::string figures(const DiagnosisRecord& record) {
                         intro + R"(<div class="strips">)" + seen + others + "</div>");
 }
 
-std::string tests(const DiagnosisRecord& record) {
-    if (record.tests.empty()) return "";
+std::string test_table(const DiagnosisRecord& record, bool gearbox_off) {
     std::vector<std::vector<std::string>> rows;
-    for (std::size_t i = 0; i < std::min<std::size_t>(8, record.tests.size()); ++i) {
-        const DiagnosisTest& test = record.tests[i];
-        std::string what = html_escape(test.asks);
-        if (!test.how.empty()) put(what, R"(<span class="small">{}</span>)", html_escape(test.how));
-        if (!test.steps.empty()) {
-            put(what, R"(<div class="small">{}</div>)", html_list(test.steps));
-        }
-        if (!test.caution.empty()) {
+    for (const DiagnosisTest* test : next_tests(record, gearbox_off, 6)) {
+        std::string what = html_escape(test->asks);
+        if (!test->how.empty())
+            put(what, R"(<span class="small">{}</span>)", html_escape(test->how));
+        if (!test->steps.empty())
+            put(what, R"(<div class="small">{}</div>)", html_list(test->steps));
+        if (!test->caution.empty()) {
             put(what, R"(<span class="small"><strong>Mind:</strong> {}</span>)",
-                html_escape(test.caution));
+                html_escape(test->caution));
         }
-        const std::vector<std::string> lines = figure_lines(record, test);
+        const std::vector<std::string> lines = figure_lines(record, *test);
         if (!lines.empty()) put(what, R"(<div class="small">{}</div>)", html_list(lines));
-        rows.push_back({what, html_escape(test.kind), fmt::format("{:.0f}", test.minutes),
-                        fmt::format("{:.2f}", test.bits), html_list(outcome_words(test))});
+        rows.push_back({what, html_escape(test->kind), fmt::format("{:.0f}", test->minutes),
+                        capital(settles_words(share_settled(record, *test))),
+                        html_list(outcome_words(*test))});
     }
-    return html_section("tests", "Find out next",
-                        html_table("Open questions, most information for their time first",
-                                   {{.heading = "What"},
-                                    {.heading = "Kind"},
-                                    {.heading = "Minutes", .numeric = true},
-                                    {.heading = "Bit", .numeric = true},
-                                    {.heading = "What would follow"}},
+    if (rows.empty()) return "";
+    return html_table(gearbox_off ? "With the gearbox off; its removal is counted in each"
+                                  : "Open questions, most information for their time first",
+                      {{.heading = "What"},
+                       {.heading = "Kind"},
+                       {.heading = "Minutes", .numeric = true},
+                       {.heading = "What it should bring"},
+                       {.heading = "What would follow"}},
+                      rows);
+}
+
+std::string tests(const DiagnosisRecord& record, const char* id, const char* heading) {
+    std::string body = test_table(record, false) + test_table(record, true);
+    const std::vector<std::string> checks = before_assembly(record);
+    if (!checks.empty()) {
+        body += "<p>If the gearbox comes off, look before it is put back</p>" + html_list(checks);
+    }
+    return body.empty() ? "" : html_section(id, heading, body);
+}
+
+std::string ruled(const DiagnosisRecord& record) {
+    std::vector<std::vector<std::string>> rows;
+    for (const RuledOut& one : ruled_out(record)) {
+        rows.push_back({html_escape(one.cause->title), probability_text(one.cause->prior),
+                        probability_text(one.cause->probability), html_list(one.by)});
+    }
+    if (rows.empty()) return "";
+    return html_section("ruled", "Ruled out, and by what",
+                        html_table("3 % or more before any evidence, below 1 % now",
+                                   {{.heading = "Cause"},
+                                    {.heading = "Before any evidence", .numeric = true},
+                                    {.heading = "Now", .numeric = true},
+                                    {.heading = "By what"}},
                                    rows));
 }
 
@@ -172,62 +199,13 @@ std::string options(const DiagnosisRecord& record) {
     return html_section("discs", "Does the disc suit, and would another?", body);
 }
 
-/// Room on the sheet for figures that were read.
-std::string blanks(const DiagnosisRecord& record, const DiagnosisTest& test) {
-    std::string out;
-    for (const std::size_t f : test.figures) {
-        const DiagnosisFigure& figure = record.figures[f];
-        if (figure.shown_by == "run") continue;  // a recording is a file, not a reading
-        put(out, "<br>{}&nbsp;______&nbsp;{}", html_escape(capital(words_of(figure.name))),
-            html_escape(shown_as(figure.units, std::abs(figure.healthy)).units));
-    }
-    return out;
-}
-
-std::string sheet(const DiagnosisRecord& record) {
-    std::string body;
-    put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
-        html_escape(record.vehicle),
-        record.mileage.empty() ? "" : html_escape(", " + record.mileage));
-    body += "<p>Order no. ____________ Date ____________ Checked by ____________</p>";
-    put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
-    std::vector<std::vector<std::string>> rows;
-    const char* box = R"(<span aria-hidden="true">☐</span> )";
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, record.tests.size()); ++i) {
-        const DiagnosisTest& test = record.tests[i];
-        std::string how = html_escape(test.how);
-        if (!test.steps.empty()) how += html_list(test.steps);
-        if (!test.caution.empty())
-            put(how, " <strong>Mind:</strong> {}", html_escape(test.caution));
-        rows.push_back({box + html_escape(test.asks), how + blanks(record, test), "", ""});
-    }
-    for (std::size_t i = 0; i < std::min<std::size_t>(4, causes_shown(record)); ++i) {
-        const DiagnosisCause& cause = record.causes[i];
-        rows.push_back(
-            {box + html_escape(cause.title), html_escape(cause.look), html_escape(cause.mend), ""});
-    }
-    body += html_table(
-        "Check in this order",
-        {{.heading = "What"}, {.heading = "Look"}, {.heading = "If so"}, {.heading = "Found"}},
-        rows);
-    const std::vector<std::string> advice = disc_advice(record);
-    if (!advice.empty()) body += "<p>Another disc?</p>" + html_list(advice);
-    body +=
-        "<p>Done, and parts fitted: ______________________________</p>"
-        "<p>Measured again after the repair, as before: ____________ Complaint gone: "
-        "☐&nbsp;yes ☐&nbsp;no</p>";
-    body += "<p>Mind</p>" + html_list(diagnosis_cautions());
-    body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
-    return html_section("sheet", "Sheet for the workshop", body);
-}
-
 std::string known(const DiagnosisRecord& record) {
     std::string body;
     if (!record.mileage.empty()) put(body, "<p>Mileage: {}</p>", html_escape(record.mileage));
     if (!record.notes.empty()) put(body, "<p>{}</p>", html_escape(record.notes));
     std::vector<std::vector<std::string>> rows;
-    for (const auto& [asks, says] : record.answers) {
-        rows.push_back({html_escape(asks), html_escape(says)});
+    for (const DiagnosisAnswer& one : record.answers) {
+        rows.push_back({html_escape(one.asks), html_escape(one.says)});
     }
     if (!rows.empty()) {
         body += html_table("Answers", {{.heading = "Question"}, {.heading = "Answer"}}, rows);
@@ -249,9 +227,13 @@ std::string html_diagnosis(const DiagnosisRecord& record,
     identity.manoeuvre.clear();  // a diagnosis is none
     std::string out = page_head(identity.title);
     out += "<body><main>\n" + page_banner(identity) + scripts_off_notice();
-    if (repair) out += html_repair(*repair, record) + tests(repair->state);
-    out += ranking(record) + reasons(record) + figures(record) + tests(record) + options(record) +
-           sheet(record) + known(record);
+    if (repair) {
+        out += html_repair(*repair, record) +
+               tests(repair->state, "tests_since", "Find out next, since the repair");
+    }
+    out += ranking(record) + reasons(record) + ruled(record) + figures(record) +
+           tests(record, "tests", "Find out next") + options(record) +
+           diagnosis_sheet(record, repair) + known(record);
     return out + page_end();
 }
 

@@ -38,21 +38,24 @@ std::string why_open(const RepairRecord& repair) {
                "record while it is there, in the state in which it is worst.";
     }
     const std::string chance = probability_text(repair.cured);
-    if (!repair.recorded) {
+    if (!repair.measured) {
         return fmt::format(
-            "The chance that it is cured is {}, but nothing was recorded since: record again as "
+            "The chance that it is cured is {}, but nothing was measured since: record again as "
             "before the repair, and give it under [repair.recordings].",
             chance);
     }
-    if (repair.cured >= repair.cured_unmeasured) {
+    constexpr double as_before =
+        0.9;  // figures that say nothing leave the chance about where it was
+    if (repair.cured >= as_before * repair.cured_unmeasured) {
         return fmt::format(
-            "The chance that it is cured is {}. What was recorded since does not settle it, as {} "
-            "would show little in it: drive it as the driver does before it goes back.",
+            "The chance that it is cured is {}. What was measured since does not settle it, as "
+            "\"{}\" would show little in it: drive it in the state in which it was worst, and say "
+            "under [repair] whether the complaint is gone.",
             chance, left(repair).title);
     }
     return fmt::format(
-        "The chance that it is cured is {}. What was recorded since speaks rather against it; "
-        "look at {} again.",
+        "The chance that it is cured is {}. What was measured since speaks rather against it; "
+        "look for \"{}\" again.",
         chance, left(repair).title);
 }
 
@@ -74,20 +77,24 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
     const DiagnosisCause& was = found.causes.front();
     std::string out = repair_verdict_word(repair.verdict) + ". ";
     if (repair.verdict == RepairVerdict::closed) {
-        out += fmt::format(
-            "What was recorded since the repair is what sound vehicles show; the chance that it is "
-            "cured is {}.",
-            probability_text(repair.cured));
+        out += fmt::format("{} the chance that it is cured is {}.",
+                           repair.measured
+                               ? "What was measured since the repair is what sound vehicles show;"
+                               : "Of this complaint nothing can be measured here;",
+                           probability_text(repair.cured));
         if (!repair.is_told_by_figures()) {
             out += fmt::format(
-                " That rests on {}more than on the recordings, in which {} would show little.",
-                repair.complaint == "gone" ? "the driver's word " : "the diagnosis before it ",
-                left(repair).title);
+                " That rests on {}{}.",
+                repair.complaint == "gone" ? "the driver's word" : "the diagnosis before it",
+                repair.measured ? fmt::format(" more than on what was measured, in which \"{}\" "
+                                              "would show little",
+                                              left(repair).title)
+                                : "");
         }
     } else if (repair.verdict == RepairVerdict::open) {
         out += why_open(repair);
     } else {
-        out += fmt::format("The chance that it is cured is only {}; likeliest now is {} ({}).",
+        out += fmt::format("The chance that it is cured is only {}; likeliest now is \"{}\" ({}).",
                            probability_text(repair.cured), left(repair).title,
                            probability_text(left(repair).probability));
     }
@@ -99,7 +106,8 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
         out += fmt::format(" {} far from every simulated vehicle: measure again.",
                            repair.state.strange.size() > 1 ? "These lie" : "This lies");
     }
-    return out + fmt::format(" Before it: {} ({}).", was.title, probability_text(was.probability));
+    return out +
+           fmt::format(" Before it: \"{}\" ({}).", was.title, probability_text(was.probability));
 }
 
 std::string repair_estimate() {

@@ -5,7 +5,6 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 namespace damper {
@@ -18,6 +17,13 @@ struct DiagnosisEvidence {
     double weight = 0.0;
     /// Of a group of figures: those of the record that say so on their own, most telling first.
     std::vector<std::size_t> figures;
+};
+
+/// An answer of the case, in words.
+struct DiagnosisAnswer {
+    std::string name, asks, says;
+    std::string kind;    ///< "asked", "tried", "measured" or "opened" (gearbox off).
+    std::string clears;  ///< Seat of the part that was found good by it; else "none".
 };
 
 struct DiagnosisCause {
@@ -48,7 +54,8 @@ struct DiagnosisFigure {
 
 /// What to find out next.
 struct DiagnosisTest {
-    std::string name, asks, kind, how, caution;
+    std::string name, asks, how, caution;
+    std::string kind;  ///< "asked", "tried", "measured" or "opened" (gearbox off).
     double minutes = 0.0;
     double bits = 0.0;  ///< Expected information about the cause.
     /// Answer, and the cause that would then lead, with its probability.
@@ -61,6 +68,7 @@ struct DiagnosisTest {
     std::vector<Outcome> outcomes;
     std::vector<std::size_t> figures;     ///< Of the record, that it would measure.
     std::vector<std::string> steps = {};  ///< What there is to do, a sentence or two each.
+    [[nodiscard]] bool needs_gearbox_off() const { return kind == "opened"; }
 };
 
 /// A disc that might be fitted instead, in the runs that were tried.
@@ -80,12 +88,13 @@ struct DiagnosisRecord {
     RunIdentity identity;
     std::string title, origin, vehicle, vehicle_class, symptom, words, mileage, notes, truth;
     std::string run;  ///< Scenario of the figures, or what was calculated; or empty.
-    std::vector<std::pair<std::string, std::string>> answers;  ///< Question, answer, in words.
+    std::vector<DiagnosisAnswer> answers;
     std::size_t unanswered = 0;
     std::vector<DiagnosisFigure> figures;
     std::vector<DiagnosisCause> causes;       ///< Likeliest first.
     double clutch_probability = 0.0;          ///< Of all causes that sit in the clutch.
     std::vector<std::string> left_out;        ///< Causes that this vehicle cannot have, and why.
+    double open_bits = 0.0;                   ///< What is not known of the cause: entropy.
     std::vector<DiagnosisTest> tests;         ///< Most information for its time first.
     std::vector<DiagnosisOption> options;     ///< Best first; empty where no disc was tried.
     std::string disc_run;                     ///< Scenario of the complaint; empty: has none.

@@ -24,8 +24,7 @@ struct RepairRecord {
         constexpr double least = 2.0;  // by which the odds have to rise
         return cured * (1.0 - cured_unmeasured) >= least * cured_unmeasured * (1.0 - cured);
     }
-    /// Whether recordings of the run were made since.
-    bool recorded = false;
+    bool measured = false;  ///< Something that the complaint shows in was measured since.
     /// The vehicle since: figures; causes that may still be there, with "cured" among them.
     DiagnosisRecord state;
     /// Of each figure of `state`: what was seen before the repair.

@@ -99,7 +99,8 @@ DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& know
     describe_case(request, known, vehicle, record);
     for (const auto& [name, choice] : complaint.answers) {
         const Question& question = *knowledge.questions.find(name);
-        record.answers.emplace_back(question.asks, choice_of(question, choice)->says);
+        const Choice& answer = *choice_of(question, choice);
+        record.answers.push_back({name, question.asks, answer.says, question.kind, answer.clears});
     }
     const ComplaintKind kind = applicable(known, knowledge.causes, vehicle, record.left_out);
     if (kind.causes.empty()) throw InputError("no known cause of this complaint fits this vehicle");

@@ -15,9 +15,9 @@ namespace {
 DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
     DiagnosisTest out{.name = group.shown_by,
                       .asks = {},
-                      .kind = "measured",
                       .how = {},
                       .caution = {},
+                      .kind = "measured",
                       .minutes = 0.0,
                       .bits = 0.0,
                       .outcomes = {},
@@ -59,6 +59,7 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
                 const CauseVehicles& vehicles, const std::vector<FigureGroup>& groups,
                 const SeenFigures& seen, DiagnosisRecord& record) {
     constexpr double least_bits = 0.02;
+    record.open_bits = entropy(probabilities);
     for (const std::string& name : kind.questions) {
         const Question& question = *questions.find(name);
         const bool answered = std::ranges::any_of(
@@ -67,9 +68,9 @@ void take_tests(const ComplaintKind& kind, const std::vector<double>& probabilit
         ++record.unanswered;
         DiagnosisTest test{.name = name,
                            .asks = question.asks,
-                           .kind = question.kind,
                            .how = question.how,
                            .caution = question.caution,
+                           .kind = question.kind,
                            .minutes = question.minutes.si(),
                            .bits = expected_information(probabilities, kind, question),
                            .outcomes = {},

@@ -48,7 +48,9 @@ ComplaintKind with_cured(const ComplaintKind& kind, const Repair& repair,
 }
 
 RepairVerdict verdict_of(const RepairRecord& record) {
-    if (record.cured >= closed_from && record.recorded && record.complaint != "still there") {
+    // Of some complaints nothing can be measured.
+    const bool looked = record.measured || record.state.figures.empty();
+    if (record.cured >= closed_from && looked && record.complaint != "still there") {
         return RepairVerdict::closed;
     }
     if (record.cured < not_closed_below) return RepairVerdict::not_closed;
@@ -105,7 +107,7 @@ RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& ki
         const auto same = std::ranges::find(found.figures, figure.name, &DiagnosisFigure::name);
         record.before.push_back(same != found.figures.end() ? same->seen : std::nullopt);
         if (record.before.back() && !figure.seen) record.not_repeated.push_back(figure.name);
-        record.recorded = record.recorded || (figure.seen && figure.shown_by == "run");
+        record.measured = record.measured || figure.seen.has_value();
     }
     record.verdict = verdict_of(record);
     if (record.verdict != RepairVerdict::closed) {

@@ -26,7 +26,7 @@ struct RepairedState {
 /// (`before`) – each of them cured or still there, a part that was renewed less likely still there
 /// – and a fault that is new, by the driver's word, by answers, and by figures, which in a cured
 /// vehicle are those of sound ones. `since` holds vehicles in the state after the repair. Closed
-/// needs a recording, which must not speak against it; a word is not enough.
+/// needs a measurement, where there is one, that does not speak against it; a word is not enough.
 [[nodiscard]] RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& kind,
                                         const QuestionList& questions,
                                         const std::vector<RankedCause>& before,

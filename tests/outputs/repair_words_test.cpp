@@ -34,7 +34,7 @@ RepairRecord repair_of(RepairVerdict verdict, double cured) {
     out.verdict = verdict;
     out.cured = cured;
     out.cured_unmeasured = 0.8;
-    out.recorded = true;
+    out.measured = true;
     DiagnosisFigure figure;
     figure.name = "transfer";
     figure.units = "1";
@@ -69,7 +69,7 @@ TEST_CASE("a closed case says so, with both states beside each other") {
     const std::string text = diagnosis_text(found(), repair);
     CHECK(has(text, "Closed."));
     CHECK(has(text, "98 %"));
-    CHECK(has(text, "Before it: Crooked disc (90 %)"));
+    CHECK(has(text, "Before it: \"Crooked disc\" (90 %)"));
     CHECK_FALSE(has(text, "rests on"));
     CHECK_FALSE(has(text, "What may still be there"));
     CHECK_FALSE(has(text, "Look: "));  // what led before is not to be looked for any more
@@ -79,21 +79,22 @@ TEST_CASE("a case that recordings could not close tells on what it rests") {
     RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
     repair.cured_unmeasured = 0.97;
     CHECK(has(repair_headline(repair, found()),
-              "rests on the driver's word more than on the recordings, in which Worn mount would"));
+              "rests on the driver's word more than on what was measured, in which \"Worn mount\" "
+              "would"));
 }
 
 TEST_CASE("an open case says what is wanting, one that is not closed what may still be there") {
     RepairRecord repair = repair_of(RepairVerdict::open, 0.9);
-    CHECK(has(repair_headline(repair, found()), "does not settle it, as Worn mount"));
-    repair.recorded = false;
-    CHECK(has(repair_headline(repair, found()), "nothing was recorded since"));
+    CHECK(has(repair_headline(repair, found()), "does not settle it, as \"Worn mount\""));
+    repair.measured = false;
+    CHECK(has(repair_headline(repair, found()), "nothing was measured since"));
     repair.complaint = "still there";
     CHECK(has(repair_headline(repair, found()), "record while it is there"));
     repair = repair_of(RepairVerdict::open, 0.7);
     CHECK(has(repair_headline(repair, found()), "rather against it"));
     repair = repair_of(RepairVerdict::not_closed, 0.05);
     repair.state.figures[0].seen = 0.8;
-    CHECK(has(repair_headline(repair, found()), "likeliest now is Worn mount (95 %)"));
+    CHECK(has(repair_headline(repair, found()), "likeliest now is \"Worn mount\" (95 %)"));
     CHECK(has(repair_headline(repair, found()), "Not as in sound vehicles: swing of the input"));
     CHECK(still_possible(repair) == std::vector<std::string>{"Worn mount (95 %): Look there."});
     CHECK(repair_rows(repair)[0].since == "no");

@@ -82,7 +82,7 @@ TEST_CASE("a word alone closes no case, a recording as of sound vehicles does") 
     RepairRecord record = small.judged();
     CHECK(record.cured > 0.95);
     CHECK(record.verdict == RepairVerdict::open);
-    CHECK_FALSE(record.recorded);
+    CHECK_FALSE(record.measured);
     CHECK(record.not_repeated == std::vector<std::string>{"transfer"});
     // What is left is mostly the cause that shows nothing, which no recording rules out: with a
     // recording that does not speak against it, the driver's word closes the case.
@@ -90,7 +90,7 @@ TEST_CASE("a word alone closes no case, a recording as of sound vehicles does") 
     record = small.judged();
     CHECK(record.verdict == RepairVerdict::closed);
     CHECK_FALSE(record.is_told_by_figures());
-    CHECK(record.recorded);
+    CHECK(record.measured);
     CHECK(record.state.causes.front().name == cured_cause);
     CHECK(record.before == std::vector<std::optional<double>>{9.7});
     CHECK(record.not_repeated.empty());

@@ -140,7 +140,7 @@ _damper() {
                 ;;
             diagnose)
                 words='--help --ask --questions --vehicle --out --vehicles --seed --threads --no-discs
-                    --models --format --quiet'
+                    --models --format --brief --quiet'
                 ;;
             match)
                 words='--help --free --measured --recording --error --out --threads --cause --set

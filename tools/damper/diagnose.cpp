@@ -46,7 +46,7 @@ constexpr const char* example =
 struct DiagnoseWords {
     std::string complaint, out, ask, questions, vehicle, models;
     std::string vehicles = "32", seed = "1", threads = "0", format = "text";
-    bool no_discs = false, quiet = false;
+    bool no_discs = false, brief = false, quiet = false;
 };
 
 void tie(CLI::App& app, DiagnoseWords& words) {
@@ -76,6 +76,8 @@ void tie(CLI::App& app, DiagnoseWords& words) {
                    "Folder of the parts (else $DAMPER_MODELS, else built in)")
         ->type_name("DIR");
     tie_format(app, words.format, {"text", "json"});
+    app.add_flag("--brief", words.brief,
+                 "Print outcome, ranking, two reasons, the next test and notes only");
     app.add_flag("--quiet", words.quiet, "Print errors only");
     app.footer(example);
 }
@@ -113,6 +115,9 @@ int diagnose(const Words& typed) {
     tie(app, words);
     if (!read_words(app, typed)) return to_int(ExitStatus::done);
     require_one_of("--format", words.format, {"text", "json"});
+    if (words.brief && words.format == "json") {
+        throw InputError("--brief shortens the text; --format json gives all: leave one out");
+    }
     const fs::path models = needed_models_folder(words.models);
     const Knowledge knowledge = read_knowledge(models);
     if (!words.vehicle.empty() && !app.count("--questions")) {
@@ -156,8 +161,10 @@ int diagnose(const Words& typed) {
                                     .stop_requested = [] { return stop_signal() != 0; }});
     }
     if (stop_signal() != 0) return 128 + stop_signal();
-    std::string text = words.format == "json" ? diagnosis_json(outcome.found, outcome.repair)
-                                              : diagnosis_text(outcome.found, outcome.repair);
+    const auto& [found, repair] = outcome;
+    std::string text = words.format == "json" ? diagnosis_json(found, repair)
+                       : words.brief          ? diagnosis_brief(found, repair)
+                                              : diagnosis_text(found, repair);
     if (!words.out.empty()) {
         const std::string files = written(outcome, request.complaint.name, words.out);
         if (words.format == "text") text += files;
