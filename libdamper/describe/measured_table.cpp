@@ -98,8 +98,12 @@ void find_decimal(const Rows& rows, const TableHead& head, const TableRequest& r
         if (line.number == answer.line) at_fault = line;
         return line.number < answer.line;
     });
+    std::string mend = answer.fault->mend;
+    if (request.has_options && answer.in_doubt) {
+        mend += " Or say which it is with --decimal comma or --decimal point.";
+    }
     findings.push_back({table_place(table.file, at_fault, 1), "", answer.fault->found,
-                        answer.fault->expected, answer.fault->mend});
+                        answer.fault->expected, std::move(mend)});
 }
 
 void read_rows(const Rows& rows, const TableHead& head, MeasuredTable& table,

@@ -34,6 +34,7 @@ struct TableRequest {
     std::size_t fewest_columns = 2;  ///< 1: a single column needs no separator.
     char separator = 0;              ///< ',' ';' or tab; 0: found from the line of names.
     char decimal = 0;                ///< '.' or ','; 0: found from the numbers.
+    bool has_options = false;        ///< The user may say --decimal; messages then name it.
     std::string example = "twist [deg]; torque [N m]";  ///< A line of names, for messages.
     /// Called with the names, before any number is looked at; throws InputError if the columns that
     /// are there are none to go on with.

@@ -128,11 +128,14 @@ DecimalSign::Answer DecimalSign::answer() const {
         std::string part = seen.text;
         std::ranges::replace(part, ',', '.');
         answer.line = seen.line;
+        answer.in_doubt = true;
         answer.fault = NumberFault{
             fmt::format("{}, which can be {} or {}", quote(seen.text), part, whole),
             fmt::format("at least one number that tells what the {} is, such as 0{}5",
                         answer.sign == ',' ? "comma" : "point", answer.sign),
-            "Say which sign is the decimal one with --decimal comma or --decimal point."};
+            fmt::format("If the {} is the decimal sign, write one number with a zero more behind "
+                        "it: {}0.",
+                        answer.sign == ',' ? "comma" : "point", seen.text)};
     }
     return answer;
 }

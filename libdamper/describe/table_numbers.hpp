@@ -27,7 +27,8 @@ class DecimalSign {
     struct Answer {
         char sign = '.';
         std::optional<NumberFault> fault;
-        int line = 0;  ///< Where the fault shows.
+        int line = 0;           ///< Where the fault shows.
+        bool in_doubt = false;  ///< It is that the sign may be either.
     };
     [[nodiscard]] Answer answer() const;
 

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 namespace damper {
 
@@ -36,13 +37,34 @@ void put_open(std::string& out, const Entries& entries, const std::vector<OpenLi
 }
 
 void put_table(std::string& out, const char* name, const Entries& entries,
-               const std::vector<OpenLine>& open = {}) {
+               const std::vector<OpenLine>& open = {}, const std::vector<std::string>& says = {}) {
     if (entries.empty() && open.empty()) return;
     out += fmt::format("\n[{}]\n", name);
+    for (const std::string& line : says) out += fmt::format("# {}\n", on_one_line(line));
     for (const auto& [key, value] : entries) {
         out += fmt::format("{} = {}\n", toml_key(key), toml_text(value));
     }
     put_open(out, entries, open);
+}
+
+void put_repair(std::string& out, const Repair& repair) {
+    out += "\n[repair]\n";
+    if (!repair.done.empty()) out += fmt::format("done = {}\n", toml_text(repair.done));
+    if (!repair.complaint.empty()) {
+        out += fmt::format("complaint = {}\n", toml_text(repair.complaint));
+    }
+    const bool disc = std::ranges::find(repair.renewed, "disc") != repair.renewed.end();
+    std::vector<std::string> renewed;
+    for (const std::string& part : repair.renewed) {
+        const bool implied = disc && part == "facings";
+        const std::string text = toml_text(part);
+        if (!implied && std::ranges::find(renewed, text) == renewed.end()) renewed.push_back(text);
+    }
+    if (!renewed.empty()) out += fmt::format("renewed = [{}]\n", fmt::join(renewed, ", "));
+    put_table(out, "repair.answers", repair.answers);
+    put_table(out, "repair.measured", repair.measured);
+    put_table(out, "repair.recordings", repair.recordings);
+    put_table(out, "repair.change", repair.changes);
 }
 
 }  // namespace
@@ -67,8 +89,9 @@ std::string complaint_toml(const Complaint& complaint, const OpenLines& open) {
     put("truth", complaint.truth);
     put_table(out, "answers", complaint.answers, open.answers);
     put_table(out, "measured", complaint.measured, open.measured);
-    put_table(out, "recordings", complaint.recordings, open.recordings);
+    put_table(out, "recordings", complaint.recordings, open.recordings, open.on_recordings);
     put_table(out, "change", complaint.changes);
+    if (complaint.repair) put_repair(out, *complaint.repair);
     return out;
 }
 

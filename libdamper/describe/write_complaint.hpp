@@ -18,6 +18,7 @@ struct OpenLine {
 /// What can still be put into a complaint, table by table.
 struct OpenLines {
     std::vector<OpenLine> answers, measured, recordings;
+    std::vector<std::string> on_recordings = {};  ///< Lines above all recordings.
 };
 
 /// A complaint as a file that read_complaint() takes. Texts are escaped, so that nothing in them

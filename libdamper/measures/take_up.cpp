@@ -3,26 +3,21 @@
 
 #include "libdamper/measures/face_heat.hpp"
 #include "libdamper/measures/turning_order.hpp"
-#include "libdamper/signals/damped_sine.hpp"
-#include "libdamper/signals/filter.hpp"
+#include "libdamper/signals/judder.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace damper {
 
 namespace {
 
 constexpr double stands = 1e-6;     // rad/s of slip below which the faces stick
-constexpr double moves = 0.01;      // m/s from which the vehicle moves
 constexpr double on_a_hill = 0.02;  // grade from which a start is one on a hill
 constexpr double flux_bin = 0.01;   // s
 constexpr double shortest_look =
     0.4;                           // s of slip that judder is looked for in: two periods at 5 Hz
-constexpr double left_out = 0.1;   // s after the vehicle has begun to move: its own jerk
 constexpr double smallest = 1e-3;  // m/s² of judder that has a frequency
-constexpr double explained_at_least = 0.6;
 
 /// Between the two neighbours of a clamp load.
 ClutchFacts::Slipping at_clamp(const std::vector<ClutchFacts::Slipping>& table, double clamp) {
@@ -38,32 +33,7 @@ ClutchFacts::Slipping at_clamp(const std::vector<ClutchFacts::Slipping>& table, 
             .frequency = std::lerp(low.frequency, above->frequency, part)};
 }
 
-/// The part of a juddering that grows, or dies away, evenly: up to half of the largest swing if
-/// that comes late, from the largest to a twentieth of it if it comes early.
-std::span<const double> even_part(std::span<const double> band) {
-    constexpr double late = 0.4, half = 0.5, twentieth = 0.05;
-    const auto size = [](double a, double b) { return std::abs(a) < std::abs(b); };
-    const auto top = std::ranges::max_element(band, size);
-    const auto at = static_cast<std::size_t>(top - band.begin());
-    const double largest = std::abs(*top);
-    if (static_cast<double>(at) > late * static_cast<double>(band.size())) {
-        std::size_t end = 0;
-        while (std::abs(band[end]) < half * largest) ++end;
-        return band.first(end);
-    }
-    std::size_t end = band.size();
-    while (end > at && std::abs(band[end - 1]) < twentieth * largest) --end;
-    return band.subspan(at, end - at);
-}
-
 }  // namespace
-
-std::vector<double> judder_band(std::span<const double> acceleration, double step) {
-    std::vector<double> band = low_pass_zero_phase(acceleration, step, judder_high, 4);
-    const std::vector<double> slow = low_pass_zero_phase(acceleration, step, judder_low, 4);
-    for (std::size_t i = 0; i < band.size(); ++i) band[i] -= slow[i];
-    return band;
-}
 
 void TakeUpCourse::start() {
     for (std::vector<double>* one :
@@ -182,7 +152,7 @@ void TakeUpCourse::tell_mode(const RunFacts& facts, Measured& measured) const {
     }
     double sum = 0.0, count = 0.0;
     for (std::size_t i = window.first; i < window.last; ++i) {
-        if (!(vehicle_[i] > moves) && vehicle_[window.last - 1] > moves) continue;
+        if (!(vehicle_[i] > judder_moves) && vehicle_[window.last - 1] > judder_moves) continue;
         sum += clamp_[i];
         count += 1.0;
     }
@@ -200,9 +170,9 @@ void TakeUpCourse::tell_mode(const RunFacts& facts, Measured& measured) const {
 
 void TakeUpCourse::tell_judder(double step, Measured& measured) const {
     Window window = slips();
-    while (window.first < window.last && !(vehicle_[window.first] > moves)) ++window.first;
-    const auto trim = static_cast<std::size_t>(std::lround(left_out / step));
-    if (static_cast<double>(window.size()) * step < shortest_look + left_out) {
+    while (window.first < window.last && !(vehicle_[window.first] > judder_moves)) ++window.first;
+    const auto trim = static_cast<std::size_t>(std::lround(judder_left_out / step));
+    if (static_cast<double>(window.size()) * step < shortest_look + judder_left_out) {
         measured.notes.emplace_back(
             "The clutch slips too briefly on the moving vehicle for judder to be looked for.");
         return;
@@ -226,8 +196,7 @@ void TakeUpCourse::tell_judder(double step, Measured& measured) const {
                     "clutch sticks: it does not hang on the last swing.");
     }
     if (largest > smallest) {
-        const auto sine = fit_damped_sine(even_part(seen), step, judder_low, judder_high);
-        if (sine && sine->explained > explained_at_least) {
+        if (const auto sine = judder_sine(seen, step)) {
             add_measure(measured, "judder_frequency", "Hz", Better::neither, sine->frequency,
                         "Frequency of a damped sine fitted to the judder.");
             add_measure(measured, "judder_growth", "1/s", Better::less, -sine->decay,

@@ -12,10 +12,6 @@
 
 namespace damper {
 
-/// An acceleration between 5 and 20 Hz, without phase shift: the slow course of a take-up is taken
-/// off with what lies below.
-[[nodiscard]] std::vector<double> judder_band(std::span<const double> acceleration, double step);
-
 /// How a clutch takes a vehicle up from rest: slip, heat, judder. Keeps the samples of the run,
 /// since filters without phase shift must see all of it; that memory is used again.
 class TakeUpCourse {

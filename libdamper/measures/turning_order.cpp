@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/measures/turning_order.hpp"
 
+#include "libdamper/signals/judder.hpp"
+
 #include <cmath>
 #include <complex>
 #include <cstddef>

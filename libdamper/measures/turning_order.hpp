@@ -6,12 +6,6 @@
 
 namespace damper {
 
-/// Band in which a vehicle judders [Hz]: 5 to 20, D. Centea, H. Rahnejat, M. T. Menday, Non-linear
-/// multi-body dynamic analysis for the study of clutch torsional vibrations (judder), Appl. Math.
-/// Modelling 25, 2001 (abstract).
-inline constexpr double judder_low = 5.0;
-inline constexpr double judder_high = 20.0;
-
 /// What of an acceleration turns with something, once per revolution of it: with the slip of a
 /// clutch, or with the gearbox input shaft.
 struct TurningOrder {

@@ -32,6 +32,20 @@ double four_point(std::span<const double> x, std::span<const double> y, double a
     return sum;
 }
 
+std::vector<double> four_point_at_steps(std::span<const double> x, std::span<const double> y,
+                                        double from, double step, std::size_t count) {
+    std::vector<double> out;
+    out.reserve(count);
+    std::size_t hint = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        const double at = from + static_cast<double>(i) * step;
+        out.push_back(at <= x.front()  ? y.front()
+                      : at >= x.back() ? y.back()
+                                       : four_point(x, y, at, hint));
+    }
+    return out;
+}
+
 double cubic_error(double turn) {
     if (!(std::abs(turn) < std::numbers::pi)) return 1.0;
     return 1.0 - (1.125 * std::cos(0.5 * turn) - 0.125 * std::cos(1.5 * turn));

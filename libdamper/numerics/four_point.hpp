@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <span>
+#include <vector>
 
 namespace damper {
 
@@ -12,6 +13,11 @@ namespace damper {
 /// Beyond the ends the cubic goes on: the caller keeps `at` inside.
 [[nodiscard]] double four_point(std::span<const double> x, std::span<const double> y, double at,
                                 std::size_t& hint);
+
+/// Values from `from` on, every `step`; before the first and behind the last value these.
+[[nodiscard]] std::vector<double> four_point_at_steps(std::span<const double> x,
+                                                      std::span<const double> y, double from,
+                                                      double step, std::size_t count);
 
 /// What four_point leaves of a sine of amplitude 1 at worst, as an error: halfway between points
 /// `turn` [rad of the sine] apart, 1 − (9/8·cos(turn/2) − 1/8·cos(3·turn/2)); 1 from half a period

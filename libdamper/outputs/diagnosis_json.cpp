@@ -80,6 +80,7 @@ Json tests(const DiagnosisRecord& record) {
                        {"bits", one.bits},
                        {"settles", share_settled(record, one)},
                        {"how", one.how},
+                       {"steps", one.steps},
                        {"caution", one.caution},
                        {"outcomes", std::move(outcomes)}});
     }

@@ -105,6 +105,7 @@ std::string test_lines(const DiagnosisRecord& record, const DiagnosisTest& test)
     std::string out =
         wrapped(fmt::format("{} ({})", test.asks, test_words(record, test)), width, "  - ");
     if (!test.how.empty()) out += wrapped(test.how, width, "    ");
+    for (const std::string& line : test.steps) out += wrapped(line, width, "      - ");
     for (const std::string& line : figure_lines(record, test)) {
         out += wrapped(line, width, "      · ");
     }

@@ -123,6 +123,8 @@ std::string test_table(const DiagnosisRecord& record, bool gearbox_off) {
         std::string what = html_escape(test->asks);
         if (!test->how.empty())
             put(what, R"(<span class="small">{}</span>)", html_escape(test->how));
+        if (!test->steps.empty())
+            put(what, R"(<div class="small">{}</div>)", html_list(test->steps));
         if (!test->caution.empty()) {
             put(what, R"(<span class="small"><strong>Mind:</strong> {}</span>)",
                 html_escape(test->caution));

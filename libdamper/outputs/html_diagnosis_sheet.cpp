@@ -51,6 +51,7 @@ std::string to_check(const DiagnosisRecord& record) {
         if (next.empty()) next = next_tests(record, true, 1);
         for (const DiagnosisTest* test : next) {
             std::string how = html_escape(test->how);
+            if (!test->steps.empty()) how += html_list(test->steps);
             if (!test->caution.empty())
                 put(how, " <strong>Mind:</strong> {}", html_escape(test->caution));
             rows.push_back({box + html_escape(test->asks), how + blanks(record, *test), "", ""});

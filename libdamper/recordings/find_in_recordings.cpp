@@ -3,12 +3,14 @@
 
 #include "libdamper/base/error.hpp"
 #include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/other_manoeuvre.hpp"
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <utility>
 
 namespace damper {
@@ -61,6 +63,52 @@ bool at_rest_allowed(RecordedManoeuvre manoeuvre) {
     return manoeuvre != RecordedManoeuvre::running;
 }
 
+const char* name_of_speed(RecordedShaft shaft) {
+    return shaft == RecordedShaft::input ? "The speed of the gearbox input"
+                                         : "The speed of the flywheel";
+}
+
+using Motions = std::vector<ShaftMotion>;
+
+/// When the clutch slips, by the first motion of each shaft in a recording that can be used.
+std::optional<SlipTime> slip_of(const Motions& tables, const Motions& pulses,
+                                const std::vector<RecordingFindings>& findings) {
+    const auto of = [&](RecordedShaft shaft) -> const ShaftMotion* {
+        for (const Motions* all : {&tables, &pulses}) {
+            for (const ShaftMotion& one : *all) {
+                if (one.shaft == shaft && findings[one.recording].usable()) return &one;
+            }
+        }
+        return nullptr;
+    };
+    const ShaftMotion* flywheel = of(RecordedShaft::flywheel);
+    const ShaftMotion* input = of(RecordedShaft::input);
+    if (flywheel == nullptr || input == nullptr) return std::nullopt;
+    return slip_time({flywheel->time, flywheel->speed}, {input->time, input->speed});
+}
+
+/// Swings of the speeds; of a table with both, those of the gearbox input, which has more of them.
+void find_swings(const Motions& shafts, RecordedManoeuvre manoeuvre,
+                 const std::optional<SlipTime>& slip, std::vector<RecordingFindings>& findings) {
+    for (std::size_t i = 0; i < shafts.size(); ++i) {
+        const ShaftMotion& motion = shafts[i];
+        const bool input_follows =
+            i + 1 < shafts.size() && shafts[i + 1].recording == motion.recording;
+        if (input_follows || !findings[motion.recording].usable()) continue;
+        find_swing(motion.time, motion.speed, "rad/s", manoeuvre, slip, findings[motion.recording]);
+    }
+}
+
+void find_orders_if_possible(const ShaftMotion& motion, const RecordingRequest& request,
+                             RecordingFindings& findings) {
+    try {
+        find_orders(motion, request, findings);
+    } catch (const ModelError& error) {
+        note(findings, QualityWeight::unusable, "unusable",
+             fmt::format("It cannot be brought to the angle of its shaft: {}.", error.what()));
+    }
+}
+
 void look_at_sound(const WorkshopRecording& recording, RecordingFindings& findings) {
     look_for_silence(findings, recording.sound, recording.step);
     look_for_clipping(findings, recording.sound, "The sound");
@@ -80,36 +128,31 @@ void look_at_sound(const WorkshopRecording& recording, RecordingFindings& findin
 std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopRecording>& recordings,
                                                   const RecordingRequest& request) {
     std::vector<RecordingFindings> out;
-    std::vector<ShaftMotion> shafts;
+    std::vector<ShaftMotion> shafts, tables;  // over an angle; as recorded, where they may stand
+    const bool once = at_rest_allowed(request.manoeuvre);
     for (std::size_t i = 0; i < recordings.size(); ++i) {
         const WorkshopRecording& recording = recordings[i];
         RecordingFindings& findings = out.emplace_back(begun(recording));
-        if (at_rest_allowed(request.manoeuvre) && recording.kind == RecordingKind::speed) {
+        if (once && recording.kind == RecordingKind::speed) {
             look_at_times(findings, recording.time);
-            const bool input = !recording.input.empty();
-            const std::vector<double>& speed = input ? recording.input : recording.flywheel;
-            look_for_held_values(
-                findings, speed,
-                input ? "The speed of the gearbox input" : "The speed of the flywheel");
-            if (findings.usable()) {
-                find_swing(recording.time, speed, "rad/s", request.manoeuvre, findings);
+            for (ShaftMotion& motion : as_recorded(recording, i)) {
+                look_for_held_values(findings, motion.speed, name_of_speed(motion.shaft));
+                tables.push_back(std::move(motion));
             }
             continue;
         }
         for (ShaftMotion& motion : shafts_of(recording, i, request, findings)) {
-            try {
-                if (at_rest_allowed(request.manoeuvre)) {
-                    find_swing(motion.time, motion.speed, "rad/s", request.manoeuvre, findings);
-                } else {
-                    find_orders(motion, request, findings);
-                }
-            } catch (const ModelError& error) {
-                note(findings, QualityWeight::unusable, "unusable",
-                     fmt::format("It cannot be brought to the angle of its shaft: {}.",
-                                 error.what()));
-            }
+            if (!once) find_orders_if_possible(motion, request, findings);
             shafts.push_back(std::move(motion));
         }
+    }
+    std::optional<SlipTime> slip;
+    if (once) {
+        if (request.manoeuvre == RecordedManoeuvre::take_up) slip = slip_of(tables, shafts, out);
+        find_swings(tables, request.manoeuvre, slip, out);
+        find_swings(shafts, request.manoeuvre, slip, out);
+    } else {
+        note_other_manoeuvre(recordings, shafts, out);
     }
     const auto of = [&](RecordedShaft shaft) {
         return std::ranges::find_if(shafts, [&](const ShaftMotion& one) {
@@ -117,7 +160,7 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopReco
         });
     };
     const auto flywheel = of(RecordedShaft::flywheel), input = of(RecordedShaft::input);
-    if (!at_rest_allowed(request.manoeuvre) && flywheel != shafts.end() && input != shafts.end()) {
+    if (!once && flywheel != shafts.end() && input != shafts.end()) {
         RecordingFindings& told = out[input->recording];
         try {
             find_isolation(*flywheel, *input, request, told);
@@ -142,8 +185,8 @@ std::vector<RecordingFindings> find_in_recordings(const std::vector<WorkshopReco
             look_at_times(findings, recording.time);
             look_for_clipping(findings, recording.acceleration, "The acceleration");
             look_for_held_values(findings, recording.acceleration, "The acceleration");
-            if (findings.usable() && at_rest_allowed(request.manoeuvre)) {
-                find_swing(recording.time, recording.acceleration, "m/s2", request.manoeuvre,
+            if (findings.usable() && once) {
+                find_swing(recording.time, recording.acceleration, "m/s2", request.manoeuvre, slip,
                            findings);
             } else if (findings.usable()) {
                 double step = 0.0;

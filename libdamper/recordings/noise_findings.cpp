@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/recordings/enough.hpp"
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 #include "libdamper/signals/knocks.hpp"
@@ -14,9 +15,9 @@ namespace damper {
 
 namespace {
 
-constexpr double lowest_firing = 8.0, highest_firing = 200.0;  // [Hz], where none is said
-constexpr double shortest = 1.0, short_ = 4.0;                 // [s]; common practice, no source
-constexpr double search_recorded = 0.02, search_said = 0.08;   // of the frequency
+constexpr double lowest_firing = 8.0, highest_firing = 200.0;   // [Hz], where none is said
+constexpr double shortest = 1.0, short_ = 0.5 * enough::sound;  // [s]; common practice, no source
+constexpr double search_recorded = 0.02, search_said = 0.08;    // of the frequency
 
 /// The envelope without the ends where its filter saw nothing.
 std::span<const double> inner(const Envelope& envelope) {
@@ -48,14 +49,14 @@ void find_noise(const std::vector<double>& values, double step, const char* unit
         note(findings, QualityWeight::unusable, "too short",
              fmt::format("It is {:.3g} s long; it takes at least {:.0f} s, and {:.0f} s for "
                          "intervals that are worth something.",
-                         length, shortest, 2.0 * short_));
+                         length, shortest, enough::sound));
         return;
     }
     if (length < short_) {
         note(findings, QualityWeight::doubt, "too short",
              fmt::format("It is only {:.3g} s long.", length));
     }
-    const double most = 0.45 / step;
+    const double most = enough::of_the_rate / step;
     const double low = request.band_low;
     const double high = std::min(request.band_high, most);
     if (high < 1.5 * low) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/base/error.hpp"
 #include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/enough.hpp"
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 
@@ -18,7 +19,7 @@ constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 constexpr double run_up_from = 0.15;  // range of the speed over its mean
 constexpr int cycles_a_block = 2;
-constexpr int few_blocks = 8, fewest_blocks = 2;
+constexpr int few_blocks = enough::engine_cycles / cycles_a_block, fewest_blocks = 2;
 constexpr double poor_sampling = 0.05;  // what interpolation may take off the firing order
 
 double sampled_per_revolution(const ShaftMotion& motion) {
@@ -82,7 +83,8 @@ bool fine_enough(const AngleSeries& series, const OrderBlocks& blocks, double fi
              fmt::format("{:.3g} values a revolution are too few for order {:g}: it takes at least "
                          "{:.0f}, and {:.0f} to lose little.",
                          series.sampled_per_revolution, std::max(1.0, firing),
-                         std::ceil(2.5 * std::max(1.0, firing)), 16.0 * std::max(1.0, firing)));
+                         std::ceil(2.5 * std::max(1.0, firing)),
+                         enough::values_an_order * std::max(1.0, firing)));
         return false;
     }
     const double error = cubic_error(turn * firing / series.sampled_per_revolution);

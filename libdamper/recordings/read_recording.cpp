@@ -47,6 +47,7 @@ TableRequest request_of(const RecordingOptions& options) {
     request.example = "time [s]; flywheel speed [rpm]";
     request.separator = options.separator;
     request.decimal = options.decimal;
+    request.has_options = options.has_options;
     return request;
 }
 

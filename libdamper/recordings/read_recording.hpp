@@ -19,6 +19,7 @@ struct RecordingOptions {
     int channel = 1;     ///< Of sound, from 1.
     char separator = 0;  ///< As TableRequest.
     char decimal = 0;
+    bool has_options = false;  ///< As TableRequest.
 };
 
 /// Reads a recording: a WAV file, known by its first bytes, or a table (see measured_table.hpp)

@@ -2,8 +2,10 @@
 #pragma once
 
 #include "libdamper/recordings/find_in_recordings.hpp"
+#include "libdamper/recordings/slip.hpp"
 #include "libdamper/signals/crank_angle.hpp"
 
+#include <optional>
 #include <vector>
 
 namespace damper {
@@ -37,9 +39,11 @@ void find_isolation(const ShaftMotion& flywheel, const ShaftMotion& input,
                     const RecordingRequest& request, RecordingFindings& findings);
 
 /// Shuffle after a change of torque, or judder, in values at rising times: speed [rad/s] or
-/// acceleration [m/s2], with its units.
+/// acceleration [m/s2], with its units. Judder is looked for while the clutch slips, where `slip`
+/// tells when that is.
 void find_swing(const std::vector<double>& time, const std::vector<double>& value,
-                const char* units, RecordedManoeuvre manoeuvre, RecordingFindings& findings);
+                const char* units, RecordedManoeuvre manoeuvre, const std::optional<SlipTime>& slip,
+                RecordingFindings& findings);
 
 /// Knocks and the swing of the noise, in sound or acceleration at even steps [s]. `engine_speed`
 /// 0: not known; `speed_recorded`: known from a recording of the same time.

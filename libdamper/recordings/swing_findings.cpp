@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/enough.hpp"
 #include "libdamper/recordings/quality.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 #include "libdamper/signals/batch_means.hpp"
 #include "libdamper/signals/damped_sine.hpp"
 #include "libdamper/signals/extrema.hpp"
 #include "libdamper/signals/filter.hpp"
+#include "libdamper/signals/judder.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -15,6 +17,7 @@
 #include <numbers>
 #include <optional>
 #include <span>
+#include <string_view>
 
 namespace damper {
 
@@ -23,7 +26,6 @@ namespace {
 constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double even_step = 0.004;                              // [s], for swings below 30 Hz
 constexpr double slowest_shuffle = 1.0, fastest_shuffle = 12.0;  // [Hz]; common practice
-constexpr double slowest_judder = 4.0, fastest_judder = 25.0;    // [Hz]; common practice
 constexpr double fewest_a_period = 5.0;                          // values of the recording
 
 struct Even {
@@ -93,7 +95,6 @@ SwingWidths widths_of(std::span<const double> values, double step, const DampedS
 }
 
 void find_shuffle(const Even& even, const char* units, RecordingFindings& findings) {
-    constexpr double longest = 2.5;  // [s]
     const double corner = std::min(15.0, 0.4 / even.step);
     const std::vector<double> smooth = low_pass_zero_phase(even.value, even.step, corner);
     const std::vector<double> slope = derivative(smooth, even.step);
@@ -108,7 +109,7 @@ void find_shuffle(const Even& even, const char* units, RecordingFindings& findin
             break;
         }
     }
-    const auto most = static_cast<std::size_t>(longest / even.step);
+    const auto most = static_cast<std::size_t>(enough::of_shuffle / even.step);
     const std::size_t count = std::min(most, smooth.size() - begin);
     const std::span<const double> part = std::span(smooth).subspan(begin, count);
     const auto fit = fit_damped_sine(part, even.step, slowest_shuffle, fastest_shuffle);
@@ -132,108 +133,77 @@ void find_shuffle(const Even& even, const char* units, RecordingFindings& findin
                std::numeric_limits<double>::infinity());
 }
 
-struct Line {
-    double slope = 0.0;
-    double half_width = std::numeric_limits<double>::infinity();
-};
-
-Line line_through(const std::vector<double>& x, const std::vector<double>& y) {
-    const auto n = static_cast<double>(x.size());
-    double mx = 0.0, my = 0.0, xx = 0.0, xy = 0.0, yy = 0.0;
-    for (std::size_t i = 0; i < x.size(); ++i) {
-        mx += x[i] / n;
-        my += y[i] / n;
+/// Value from which on the vehicle moves, by its acceleration, from value `slips` on; what it shows
+/// before is a grade, or an offset.
+std::size_t moves_from(const Even& even, std::size_t slips) {
+    double rest = 0.0, speed = 0.0;
+    for (std::size_t i = 0; i < slips; ++i) rest += even.value[i] / static_cast<double>(slips);
+    for (std::size_t i = slips; i < even.value.size(); ++i) {
+        if (speed > judder_moves) return i;
+        speed += even.step * (even.value[i] - rest);
     }
-    for (std::size_t i = 0; i < x.size(); ++i) {
-        xx += (x[i] - mx) * (x[i] - mx);
-        xy += (x[i] - mx) * (y[i] - my);
-        yy += (y[i] - my) * (y[i] - my);
-    }
-    Line out;
-    if (!(xx > 0.0) || n < 3.0) return out;
-    out.slope = xy / xx;
-    out.half_width =
-        student_t(0.95, n - 2.0) * std::sqrt(std::max(0.0, yy - out.slope * xy) / (n - 2.0) / xx);
-    return out;
+    return slips;
 }
 
-void find_judder(const Even& even, const char* units, RecordingFindings& findings) {
-    const double corner = std::min(1.2 * fastest_judder, 0.4 / even.step);
-    const std::vector<double> fast = low_pass_zero_phase(even.value, even.step, corner);
-    const std::vector<double> slow =
-        low_pass_zero_phase(even.value, even.step, 0.75 * slowest_judder);
-    std::vector<double> swing(fast.size());
-    for (std::size_t i = 0; i < fast.size(); ++i) swing[i] = fast[i] - slow[i];
-    const auto largest =
-        std::ranges::max_element(swing, {}, [](double one) { return std::abs(one); });
-    if (largest == swing.end() || !(std::abs(*largest) > 0.0)) return;
-    const std::vector<Extremum> turns = find_extrema(swing, 0.1 * std::abs(*largest));
-    std::vector<double> at, amplitude, spacing;
-    for (std::size_t i = 1; i < turns.size(); ++i) {
-        at.push_back(0.5 * even.step * (turns[i].position + turns[i - 1].position));
-        amplitude.push_back(0.5 * std::abs(turns[i].value - turns[i - 1].value));
-    }
-    constexpr std::size_t fewest = 6;  // half swings
-    if (amplitude.size() < fewest) {
+/// The judder of a run, by the run's own definitions (signals/judder.hpp), in what swings while the
+/// clutch slips; without that, in the whole recording.
+void find_judder(const Even& even, const char* units, const std::optional<SlipTime>& slip,
+                 RecordingFindings& findings) {
+    constexpr double fewest = 3.0;  // swings
+    const auto index = [&](double time) {
+        const double at = std::round((time - even.start) / even.step);
+        return static_cast<std::size_t>(
+            std::clamp(at, 0.0, static_cast<double>(even.value.size())));
+    };
+    const bool of_vehicle = std::string_view(units) == "m/s2";
+    std::size_t first = slip ? index(slip->begins) : 0;
+    if (slip && of_vehicle) first = moves_from(even, first);
+    const std::size_t last = slip ? index(slip->ends) : even.value.size();
+    const auto trim = static_cast<std::size_t>(std::lround(judder_left_out / even.step));
+    if (last < first + 2 * trim ||
+        static_cast<double>(last - first) * even.step < fewest / judder_low) {
         note(findings, QualityWeight::remark, "judder",
-             "Nothing swings more than three times in a row.");
+             "The clutch slips too briefly in it for judder to be looked for.");
         return;
     }
-    const auto top =
-        static_cast<std::size_t>(std::ranges::max_element(amplitude) - amplitude.begin());
-    constexpr double part_of_it = 0.3;
-    for (std::size_t i = 0; i < amplitude.size(); ++i) {
-        if (amplitude[i] < part_of_it * amplitude[top]) continue;
-        spacing.push_back(even.step * (turns[i + 1].position - turns[i].position));
+    const std::vector<double> band =
+        judder_band(std::span(even.value).subspan(first, last - first), even.step);
+    const std::span<const double> seen = std::span(band).subspan(slip ? trim : 0);
+    double largest = 0.0;
+    for (const double one : seen) largest = std::max(largest, std::abs(one));
+    if (!(largest > 0.0)) return;
+    const auto sine = judder_sine(seen, even.step);
+    if (!sine) {
+        note(
+            findings, QualityWeight::remark, "judder",
+            fmt::format("Between {:g} Hz and {:g} Hz no single growing or dying swing explains it.",
+                        judder_low, judder_high));
+    } else {
+        const SwingWidths widths =
+            widths_of(even_part(seen), even.step, *sine, judder_high - judder_low);
+        const double natural = std::hypot(sine->decay, turn * sine->frequency);
+        add_figure(findings, "judder_frequency", sine->frequency, "Hz", widths.frequency / turn);
+        add_figure(findings, "judder_damping", sine->damping_ratio(), "1", widths.decay / natural);
     }
-    double half_period = 0.0, squares = 0.0;
-    const auto n = static_cast<double>(spacing.size());
-    for (const double one : spacing) half_period += one / n;
-    for (const double one : spacing) squares += (one - half_period) * (one - half_period);
-    const double frequency = 0.5 / half_period;
-    constexpr double uneven = 0.35;  // scatter of the half periods over their mean
-    const double scatter = n > 1.0 ? std::sqrt(squares / (n - 1.0)) : half_period;
-    if (n < 4.0 || scatter > uneven * half_period || frequency < slowest_judder ||
-        frequency > fastest_judder) {
-        note(findings, QualityWeight::remark, "judder",
-             fmt::format("Between {:g} Hz and {:g} Hz nothing swings evenly.", slowest_judder,
-                         fastest_judder));
-        return;
-    }
-    add_figure(findings, "judder_frequency", frequency, "Hz",
-               frequency * student_t(0.95, n - 1.0) * scatter / half_period / std::sqrt(n));
-    add_figure(findings, "judder_amplitude", amplitude[top], units,
+    add_figure(findings, "judder_amplitude", largest, units,
                std::numeric_limits<double>::infinity());
-    // Growth up to the largest swing; where that comes at once, decay behind it.
-    constexpr double from_share = 0.15;
-    std::vector<double> x, y;
-    std::size_t first = top;
-    while (first > 0 && amplitude[first - 1] > from_share * amplitude[top]) --first;
-    std::size_t last = top;
-    if (top - first + 1 < fewest) {
-        first = top;
-        while (last + 1 < amplitude.size() && amplitude[last + 1] > from_share * amplitude[top]) {
-            ++last;
-        }
-    }
-    for (std::size_t i = first; i <= last; ++i) {
-        x.push_back(at[i]);
-        y.push_back(std::log(amplitude[i]));
-    }
-    const Line line = line_through(x, y);
-    if (!std::isfinite(line.half_width)) return;
-    add_figure(findings, "judder_damping", -line.slope / (turn * frequency), "1",
-               line.half_width / (turn * frequency));
+    note(findings, QualityWeight::remark, "judder",
+         slip ? fmt::format("Judder is looked for while the clutch slips, {:.2f} s to {:.2f} s.",
+                            slip->begins, slip->ends)
+              : "Without the speeds of both shafts beside it, it is not known when the clutch "
+                "slips: judder is looked for in all of it, and what swings once the clutch has "
+                "caught counts as well.");
 }
 
 }  // namespace
 
 void find_swing(const std::vector<double>& time, const std::vector<double>& value,
-                const char* units, RecordedManoeuvre manoeuvre, RecordingFindings& findings) {
+                const char* units, RecordedManoeuvre manoeuvre, const std::optional<SlipTime>& slip,
+                RecordingFindings& findings) {
     const double length = time.back() - time.front();
     const double rate = static_cast<double>(time.size() - 1) / length;
     const bool judder = manoeuvre == RecordedManoeuvre::take_up;
-    const double fastest = judder ? fastest_judder : fastest_shuffle;
+    const double fastest = judder ? judder_high : fastest_shuffle;
     if (rate < fewest_a_period * 0.5 * fastest) {
         note(findings, QualityWeight::doubt, "sampling",
              fmt::format("{:.3g} values a second show swings up to {:.3g} Hz only.", rate,
@@ -249,7 +219,7 @@ void find_swing(const std::vector<double>& time, const std::vector<double>& valu
     const Even even = evened(time, value);
     if (even.value.size() < 32) return;
     if (judder) {
-        find_judder(even, units, findings);
+        find_judder(even, units, slip, findings);
     } else {
         find_shuffle(even, units, findings);
     }

@@ -66,7 +66,8 @@ struct DiagnosisTest {
         double probability = 0.0;
     };
     std::vector<Outcome> outcomes;
-    std::vector<std::size_t> figures;  ///< Of the record, that it would measure.
+    std::vector<std::size_t> figures;     ///< Of the record, that it would measure.
+    std::vector<std::string> steps = {};  ///< What there is to do, a sentence or two each.
     [[nodiscard]] bool needs_gearbox_off() const { return kind == "opened"; }
 };
 

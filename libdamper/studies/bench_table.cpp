@@ -13,12 +13,12 @@ constexpr std::size_t fewest_rows = 20;
 
 TableRequest request_of(const BenchTableOptions& options) {
     TableRequest request;
-    const std::string torque = "--torque-unit 'N m'";
+    const std::string torque = options.has_options ? "--torque-unit 'N m'" : "";
     request.columns = {{.key = "twist",
                         .due = Angle::dimension,
                         .names = {"twist", "angle", "twist angle", "angle of twist"},
                         .unit = options.angle_unit,
-                        .unit_option = "--angle-unit deg"},
+                        .unit_option = options.has_options ? "--angle-unit deg" : ""},
                        {.key = "torque",
                         .due = Torque::dimension,
                         .names = {"torque", "moment"},
@@ -47,6 +47,7 @@ TableRequest request_of(const BenchTableOptions& options) {
     request.fewest_rows = fewest_rows;
     request.separator = options.separator;
     request.decimal = options.decimal;
+    request.has_options = options.has_options;
     return request;
 }
 

@@ -63,10 +63,16 @@ CauseVehicles known_figures_in(const std::optional<ComplaintRun>& run, const Com
     if (!run || kind.figures.empty()) return out;
     out.run = command_of(*run, asked);
     const FigureSource source = source_of(kind, *run, asked);
-    if (!run->scenario.empty()) {
-        out.state = state_in_words(read_scenario(source.scenario, source.options));
-    }
     describe_figures(kind, FigureBench(source).figures({}, progress), out);
+    if (!run->scenario.empty()) {
+        const Scenario scenario = read_scenario(source.scenario, source.options);
+        out.state = state_in_words(scenario);
+        std::vector<std::string> in_run;
+        for (std::size_t f = 0; f < out.measures.size(); ++f) {
+            if (out.shown_by[f] == "run") in_run.push_back(out.measures[f]);
+        }
+        out.guide = what_to_record(scenario, in_run);
+    }
     return out;
 }
 
@@ -200,6 +206,12 @@ CauseVehicles simulate_causes(const ComplaintKind& kind, const std::map<std::str
     const auto figures = static_cast<Eigen::Index>(out.measures.size());
     const int at_most = run->vehicles > 0 ? run->vehicles : asked.count;
     const auto vehicles = static_cast<std::size_t>(std::min(asked.count, at_most));
+    if (asked.count > at_most && asked.count_was_asked) {
+        out.notes.push_back(
+            fmt::format("{} vehicles were asked for, {} simulated for each cause: this run is long "
+                        "(`vehicles` of its [[runs]] in models/complaints says how many at most)",
+                        asked.count, vehicles));
+    }
     // Row 0 are the sound ones, row c + 1 those with cause c.
     std::vector<const Cause*> simulated(kind.causes.size() + 1);
     for (std::size_t c = 0; c < kind.causes.size(); ++c) {

@@ -7,6 +7,7 @@
 #include "libdamper/parts/vehicle.hpp"
 #include "libdamper/scenario/cause.hpp"
 #include "libdamper/studies/figure_bench.hpp"
+#include "libdamper/studies/what_to_record.hpp"
 
 #include <cstdint>
 #include <filesystem>
@@ -27,6 +28,7 @@ struct VehiclesAsked {
     int cylinders = 4;
     std::vector<std::pair<std::string, std::string>> changes;  ///< State of the vehicle.
     int count = 32;                                            ///< For each cause. 8…1000
+    bool count_was_asked = false;                              ///< If fewer are simulated, say so.
     std::uint64_t seed = 1;
     std::size_t threads = 0;  ///< 0: as many as the processor runs at once.
 };
@@ -40,8 +42,9 @@ struct VehiclesAsked {
 
 /// What vehicles with each cause show in the run of a complaint.
 struct CauseVehicles {
-    std::string run;    ///< What was run, as typed; empty if there is nothing for the class.
-    std::string state;  ///< Of the run in short; empty where the clutch is calculated.
+    std::string run;       ///< What was run, as typed; empty if there is nothing for the class.
+    std::string state;     ///< Of the run in short; empty where the clutch is calculated.
+    RecordingGuide guide;  ///< What to record in that state; empty where nothing shows.
     std::vector<FigureScale> scales;
     std::vector<std::string> measures, units, definitions;
     std::vector<std::string> shown_by;  ///< Of each measure, see ComplaintFigure.

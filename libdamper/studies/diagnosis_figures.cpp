@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <iterator>
 #include <limits>
+#include <numbers>
 #include <optional>
 
 namespace damper {
@@ -21,8 +22,11 @@ double off_scale(double value, const FigureScale& scale) {
     return scale.floor * std::sinh(value);
 }
 
-/// Whether what was seen is no less likely with a sound vehicle than with a cause.
-bool sound_is_no_less_likely(const CauseVehicles& vehicles, SeenFigures seen, std::size_t cause) {
+/// Whether what was seen is hardly less likely with a sound vehicle than with a cause: by less than
+/// a factor of √10, "not worth more than a bare mention" (H. Jeffreys, Theory of Probability, 1961,
+/// appendix B; recalled). A few vehicles of each do not tell them apart more finely.
+bool sound_is_hardly_less_likely(const CauseVehicles& vehicles, SeenFigures seen,
+                                 std::size_t cause) {
     for (std::size_t f = 0; f < seen.values.size(); ++f) {  // what sound vehicles do not have
         const auto column = vehicles.healthy.col(static_cast<Eigen::Index>(f)).array();
         if (!column.isFinite().any()) seen.values[f].reset();
@@ -35,7 +39,8 @@ bool sound_is_no_less_likely(const CauseVehicles& vehicles, SeenFigures seen, st
         weight += group.log_density(rows.size() - 1, seen.values, seen.errors) -
                   group.log_density(cause, seen.values, seen.errors);
     }
-    return weight >= 0.0;
+    constexpr double bare_mention = 0.5 * std::numbers::ln10;
+    return weight >= -bare_mention;
 }
 
 }  // namespace
@@ -178,7 +183,7 @@ void note_sound(const CauseVehicles& vehicles, const SeenFigures& seen, std::siz
         recorded = recorded || figure.shown_by == "run";
         if (!figure.is_as_sound()) return;
     }
-    record.as_sound = recorded && sound_is_no_less_likely(vehicles, seen, leading);
+    record.as_sound = recorded && sound_is_hardly_less_likely(vehicles, seen, leading);
 }
 
 }  // namespace damper

@@ -30,6 +30,7 @@ DiagnosisTest test_of(const FigureGroup& group, const CauseVehicles& vehicles) {
         out.asks = "Record what this complaint shows and give it as [recordings] or [measured]";
         out.how = fmt::format("In the state of \"{}\"{}.", vehicles.run,
                               vehicles.state.empty() ? "" : fmt::format(" ({})", vehicles.state));
+        out.steps = in_words(vehicles.guide);
         out.minutes = 45.0;
     } else if (group.shown_by == "gauges") {
         out.asks = "Measure on the vehicle, nothing removed, and give it as [measured]";

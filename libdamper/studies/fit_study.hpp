@@ -18,6 +18,7 @@ namespace damper {
 struct BenchTableOptions {
     std::string angle_unit, torque_unit;  ///< "deg", "N m"; empty: the file says it
     char separator = 0, decimal = 0;      ///< 0: found from the file
+    bool has_options = false;             ///< The user may say these; messages then name them.
 };
 
 /// A run from a table of a torsion bench: columns "twist" and "torque" in the order in which they

@@ -6,13 +6,24 @@
 #include "libdamper/quantity/write_quantity.hpp"
 #include "libdamper/studies/cause_vehicles.hpp"
 
+#include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <utility>
 #include <variant>
 
 namespace damper {
 
 namespace {
+
+/// Kinds of questions in the order in which a workshop comes to them, and what they are.
+constexpr std::array<std::pair<const char*, const char*>, 4> kinds_of_questions{{
+    {"asked", "Asked of the driver"},
+    {"tried", "Tried, nothing removed"},
+    {"measured", "Measured, nothing removed"},
+    {"opened", "Gearbox off"},
+}};
 
 std::string group_of(const std::string& shown_by) {
     if (shown_by == "gauges") return "On the vehicle, nothing removed";
@@ -32,25 +43,77 @@ std::string place_for(const std::string& units) {
     return space == std::string::npos ? "…" : "…" + one.substr(space);
 }
 
-/// Open questions of a kind of complaint: those that need the gearbox off, or the others.
-void put_questions(const ComplaintKind& kind, const QuestionList& questions, bool opened,
-                   std::vector<OpenLine>& out) {
-    for (const std::string& name : kind.questions) {
-        const Question& question = *questions.find(name);
-        if ((question.kind == "opened") != opened) continue;
-        std::vector<std::string> names, says{question.asks};
-        for (const Choice& choice : question.choices) {
-            names.push_back(choice.name);
-            says.push_back(fmt::format("{}: {}", choice.name, choice.says));
-        }
-        out.push_back({.group = opened ? "Open questions, gearbox off" : "Open questions",
-                       .key = name,
-                       .value = fmt::format("{}", fmt::join(names, " | ")),
-                       .says = std::move(says)});
+OpenLine line_of(const Question& question) {
+    OpenLine out;
+    for (const auto& [kind, group] : kinds_of_questions) {
+        if (question.kind == kind) out.group = group;
     }
+    out.key = question.name;
+    out.says = in_words(question);
+    std::vector<std::string> names;
+    for (const Choice& choice : question.choices) {
+        names.push_back(choice.name);
+        out.says.push_back(fmt::format("{}: {}", choice.name, choice.says));
+    }
+    out.value = fmt::format("{}", fmt::join(names, " | "));
+    return out;
+}
+
+/// Recordings that show the complaint, and tables of the benches that its figures come from.
+void put_recordings(const CauseVehicles& figures, OpenLines& out) {
+    const RecordingGuide& guide = figures.guide;
+    if (!guide.empty()) {
+        out.on_recordings.push_back(fmt::format("Record: {}.", figures.state));
+        out.on_recordings.push_back(guide.length);
+    }
+    for (const auto& [kind, what] : guide.kinds) {
+        out.recordings.push_back({.group = "Recordings: files, seen from this one's folder",
+                                  .key = kind,
+                                  .value = kind + (kind == "sound" ? ".wav" : ".csv"),
+                                  .says = {what}});
+    }
+    const auto shown = [&](const char* place) {
+        return std::ranges::find(figures.shown_by, place) != figures.shown_by.end();
+    };
+    for (const auto& [kind, what] : recording_kinds()) {
+        const bool of_disc = kind.starts_with("loop");
+        const bool of_cover = kind == "clamp_load" || kind == "release_travel";
+        if (!(of_disc && shown("disc bench")) && !(of_cover && shown("press"))) continue;
+        out.recordings.push_back({.group = "Gearbox off: files of the benches",
+                                  .key = kind,
+                                  .value = kind + ".csv",
+                                  .says = {what}});
+    }
+    if (out.recordings.empty()) return;
+    const std::vector<std::string>& rules = recording_rules();
+    // Of tables with speeds, and of all tables.
+    out.on_recordings.insert(out.on_recordings.end(),
+                             guide.empty() ? rules.end() - 1 : rules.begin(), rules.end());
 }
 
 }  // namespace
+
+std::vector<const Question*> questions_in_order(const ComplaintKind& kind,
+                                                const QuestionList& questions) {
+    std::vector<const Question*> out;
+    for (const auto& [name, group] : kinds_of_questions) {
+        for (const std::string& one : kind.questions) {
+            const Question* question = questions.find(one);
+            if (question->kind == name) out.push_back(question);
+        }
+    }
+    return out;
+}
+
+std::vector<std::string> in_words(const Question& question) {
+    std::vector<std::string> out{question.asks};
+    if (question.minutes.si() > 0.0) {
+        out.back() += fmt::format(" (about {:g} min)", question.minutes.si());
+    }
+    if (!question.how.empty()) out.push_back(question.how);
+    if (!question.caution.empty()) out.push_back("Mind: " + question.caution);
+    return out;
+}
 
 OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
                      const std::filesystem::path& models, const std::filesystem::path& scenarios) {
@@ -62,8 +125,8 @@ OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
     (void)take_vehicle(complaint, asked);
 
     OpenLines out;
-    for (const bool opened : {false, true}) {
-        put_questions(kind, knowledge.questions, opened, out.answers);
+    for (const Question* question : questions_in_order(kind, knowledge.questions)) {
+        out.answers.push_back(line_of(*question));
     }
     const CauseVehicles figures = known_figures(kind, asked);
     for (std::size_t f = 0; f < figures.measures.size(); ++f) {
@@ -72,13 +135,7 @@ OpenLines open_lines(const Complaint& complaint, const Knowledge& knowledge,
                                 .value = place_for(figures.units[f]),
                                 .says = {figures.definitions[f]}});
     }
-    for (const auto& [name, what] : recording_kinds()) {
-        const bool sound = name == "sound";
-        out.recordings.push_back({.group = "Files, seen from this one's folder",
-                                  .key = name,
-                                  .value = name + (sound ? ".wav" : ".csv"),
-                                  .says = {what}});
-    }
+    put_recordings(figures, out);
     return out;
 }
 

@@ -15,6 +15,7 @@
 #include <fmt/format.h>
 #include <numbers>
 #include <set>
+#include <string_view>
 #include <utility>
 
 namespace damper {
@@ -43,6 +44,13 @@ RecordedManoeuvre manoeuvre_of(const std::string& symptom) {
     return RecordedManoeuvre::running;
 }
 
+/// A swing too small to be felt has no frequency that is worth comparing; of a speed it is not
+/// known how much of it the vehicle does.
+bool judder_is_felt(const RecordingFindings& findings) {
+    const auto size = findings.figure("judder_amplitude");
+    return size && size->units == "m/s2" && size->value >= judder_felt_from;
+}
+
 /// Tables of the workshop's benches: studies/recorded_bench.hpp reads them.
 bool of_bench(const std::string& kind) {
     return kind == "loop" || kind == "loop_idle" || kind == "clamp_load" ||
@@ -66,6 +74,7 @@ std::vector<SeenFigure> measures_in(const RecordingFindings& findings) {
     std::vector<SeenFigure> out;
     if (!findings.usable()) return out;
     for (const auto& [key, measure] : same) {
+        if (std::string_view(key) == "judder_frequency" && !judder_is_felt(findings)) continue;
         const auto figure = findings.figure(key);
         if (figure && std::isfinite(figure->value)) {
             out.push_back({measure, figure->value, findings.name});
@@ -191,6 +200,7 @@ RecordedFigures figures_in_recordings(const Complaint& complaint, const Vehicle&
         if (kind.starts_with("input_shaft") && !twice) options.shaft = RecordedShaft::input;
         options.acceleration = is_acceleration_recording(kind);
         recordings.push_back(read_recording(file, options));
+        if (kind == "seat_acceleration") recordings.back().place = AccelerometerPlace::vehicle;
         if (twice) require_both(recordings.back());
         // On pages the way there says nothing and tells much; messages about faults keep it, and so
         // do recordings of one name in two folders, which would be taken for one.

@@ -3,6 +3,7 @@
 
 #include "libdamper/measures/order_course.hpp"
 #include "libdamper/numerics/four_point.hpp"
+#include "libdamper/recordings/enough.hpp"
 #include "libdamper/recordings/shaft_motion.hpp"
 #include "libdamper/signals/band_envelope.hpp"
 #include "libdamper/signals/extrema.hpp"
@@ -94,20 +95,11 @@ Smoothed smoothed(const RecordedCourses& courses) {
 }  // namespace
 
 std::vector<double> RecordedCourse::at_steps(double from, double step, std::size_t count) const {
-    std::vector<double> out;
-    std::size_t hint = 0;
-    for (std::size_t i = 0; i < count; ++i) {
-        const double at = from + static_cast<double>(i) * step;
-        out.push_back(at <= time.front()  ? value.front()
-                      : at >= time.back() ? value.back()
-                                          : four_point(time, value, at, hint));
-    }
-    return out;
+    return four_point_at_steps(time, value, from, step, count);
 }
 
 RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
                          const RecordingRequest& request) {
-    constexpr double of_a_case = 4000.0;  // [Hz]; common practice, no source
     RecordedCourses out;
     for (std::size_t i = 0; i < recordings.size(); ++i) {
         const WorkshopRecording& one = recordings[i];
@@ -124,7 +116,9 @@ RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
                 if (one.time.size() < 4) break;
                 const double step =
                     (one.time.back() - one.time.front()) / static_cast<double>(one.time.size() - 1);
-                if (step > 1.0 / of_a_case) {
+                const bool slow = step > 1.0 / enough::of_a_case;
+                if (one.place == AccelerometerPlace::vehicle ||
+                    (one.place == AccelerometerPlace::by_rate && slow)) {
                     take_shaft(out.acceleration, one.name, one.time, one.acceleration);
                 } else if (out.sound.empty()) {
                     out.sound_name = one.name;
@@ -215,7 +209,7 @@ std::vector<SeenFigure> running_measures(const RecordedCourses& courses,
     const auto [low, high] = std::ranges::minmax_element(speed);
     out.push_back({"speed_fluctuation_flywheel", *high - *low, flywheel.name});
     if (courses.sound.empty() || request.cylinders < 1) return out;
-    const double most = 0.45 / courses.sound_step;
+    const double most = enough::of_the_rate / courses.sound_step;
     if (std::min(request.band_high, most) < 1.5 * request.band_low) return out;
     const Envelope envelope = band_envelope(courses.sound, courses.sound_step, request.band_low,
                                             std::min(request.band_high, most));

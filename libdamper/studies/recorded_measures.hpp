@@ -32,13 +32,18 @@ struct RecordedCourses {
 };
 
 /// Sorts recordings out; pulses become speeds, with the tooth pattern taken off. What is unusable
-/// is left out. An accelerometer of more than 4000 values a second is one on a case, like sound.
+/// is left out. An accelerometer on a case is like sound; where its place is not told, it is one if
+/// it gives more than 4000 values a second.
 [[nodiscard]] RecordedCourses sort_out(const std::vector<WorkshopRecording>& recordings,
                                        const RecordingRequest& request);
 
 // What these courses show, by the definitions of the measures of runs (libdamper/measures), whose
 // code is used: a recording is brought to even steps and told like a run. What a run knows and a
 // recording does not is found in the recording, as each function says.
+
+/// From which on a judder is told beside its size [m/s2]: of a weaker swing a sensor's noise is too
+/// much.
+inline constexpr double judder_felt_from = 0.15;
 
 /// A take-up: slip_time, judder_acceleration, judder_rms, judder_frequency, judder_growth,
 /// slip_order_share, slip_order_acceleration, the same of the shaft. The slip begins when the

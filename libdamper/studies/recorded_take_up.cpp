@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/measures/take_up.hpp"
-#include "libdamper/signals/filter.hpp"
+#include "libdamper/recordings/slip.hpp"
 #include "libdamper/studies/recorded_measures.hpp"
 
 #include <algorithm>
@@ -12,15 +12,7 @@ namespace damper {
 
 namespace {
 
-constexpr double finest = 1e-3;       // [s] between samples
-constexpr double turns = 1.0;         // [rad/s]: 10 rpm
-constexpr double smooth_slip = 5.0;   // [Hz]
-constexpr double spread = 0.1;        // [s] that smoothing spreads an end over
-constexpr double small_share = 0.02;  // of the largest slip: more than springs make of its mean
-constexpr double large_share = 0.2;   // of it: more than springs make of it from swing to swing
-constexpr double quick = 0.05;        // [s] from there to nothing, where it ends at once
-constexpr double felt_from = 0.15;    // [m/s2]: of a weaker swing a sensor's noise is too much
-constexpr double creeps = 0.3;        // [rad/s] of mean slip: 3 rpm
+constexpr double finest = 1e-3;  // [s] between samples
 
 constexpr std::array<std::string_view, 9> told{
     "slip_time",
@@ -33,28 +25,6 @@ constexpr std::array<std::string_view, 9> told{
     "shaft_order_share",
     "shaft_order_acceleration",
 };
-
-/// Index from which on the faces stick. Once they do, the two speeds still swing about each other
-/// as the disc's springs do, about a mean of nothing. Stick and slip ends at once: a large slip
-/// comes to nothing within some hundredths of a second. Else, and where the faces let go again a
-/// little with every firing, it is where the smoothed slip dies.
-std::size_t stuck_from(const std::vector<double>& slip, double step) {
-    const double largest = *std::ranges::max_element(slip);
-    const auto within = [&](double time) { return static_cast<std::size_t>(time / step); };
-    const std::vector<double> smooth = low_pass_zero_phase(slip, step, smooth_slip);
-    std::size_t last = smooth.size();
-    while (last > 0 && smooth[last - 1] < small_share * largest) --last;
-    const std::size_t from = last > within(spread) ? last - within(spread) : 0;
-    for (std::size_t i = last; i-- > from;) {
-        if (!(slip[i] > large_share * largest)) continue;
-        const std::size_t late = std::min(slip.size(), i + within(quick));
-        while (i < late && slip[i] > 0.0) ++i;
-        if (i < late) return i;
-        break;
-    }
-    while (last < smooth.size() && smooth[last] > creeps) ++last;
-    return last;
-}
 
 }  // namespace
 
@@ -79,12 +49,10 @@ std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses) {
     const std::vector<double> driven = input.at_steps(from, step, count);
     std::vector<double> acceleration(count, 0.0);
     if (felt) acceleration = courses.acceleration.at_steps(from, step, count);
-    std::size_t first = 0;
-    while (first < count && driven[first] < turns) ++first;
+    const auto [first, stuck] = slip_part(engine, driven, step);
+    if (first + 16 >= count) return out;
     std::vector<double> slip;
     for (std::size_t i = 0; i < count; ++i) slip.push_back(engine[i] - driven[i]);
-    if (first + 16 >= count) return out;
-    const std::size_t stuck = stuck_from(slip, step);
     double rest = 0.0;
     for (std::size_t i = 0; i < first; ++i) rest += acceleration[i] / static_cast<double>(first);
 
@@ -112,7 +80,7 @@ std::vector<SeenFigure> take_up_measures(const RecordedCourses& courses) {
     course.tell(facts, step, measured);
     const auto judder =
         std::ranges::find(measured.measures, "judder_acceleration", &MeasureValue::name);
-    const bool judders = judder != measured.measures.end() && judder->value >= felt_from;
+    const bool judders = judder != measured.measures.end() && judder->value >= judder_felt_from;
     for (const MeasureValue& one : measured.measures) {
         const bool wanted = std::ranges::find(told, one.name) != told.end();
         if (!wanted || (!felt && one.name != "slip_time")) continue;

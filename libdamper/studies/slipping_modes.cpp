@@ -8,8 +8,8 @@
 #include "libdamper/driveline/linearise.hpp"
 #include "libdamper/driveline/row_vector.hpp"
 #include "libdamper/driveline/steady_state.hpp"
-#include "libdamper/measures/take_up.hpp"
 #include "libdamper/numerics/eigen_pairs.hpp"
+#include "libdamper/signals/judder.hpp"
 
 #include <Eigen/Dense>
 #include <algorithm>

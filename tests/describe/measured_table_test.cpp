@@ -84,9 +84,11 @@ std::vector<BrokenTable> broken() {
         {"grouped and decimal", units + "0,5;1.234,5\n1,5;2\n2,5;3\n", 2, 1,
          "\"1.234,5\", more than one comma or point", "one decimal sign", "group thousands"},
         {"comma that may group", units + "1,234;5\n2,345;6\n3,456;7\n", 2, 1,
-         "\"1,234\", which can be 1.234 or 1234", "tells what the comma is", "--decimal comma"},
+         "\"1,234\", which can be 1.234 or 1234", "tells what the comma is",
+         "a zero more behind it: 1,2340."},
         {"point that may group", units + "1.234;5\n2.345;6\n3.456;7\n", 2, 1,
-         "\"1.234\", which can be 1.234 or 1234", "tells what the point is", "--decimal point"},
+         "\"1.234\", which can be 1.234 or 1234", "tells what the point is",
+         "a zero more behind it: 1.2340."},
         {"text in the middle", units + "0,5;1\nreversal;2\n2,5;3\n", 3, 1, "\"reversal\"",
          "a number", "a line that begins with #"},
         {"second row of names", units + "0,5;1\ntwist;torque\n2,5;3\n", 3, 1, "\"twist\"",
@@ -154,6 +156,20 @@ TEST_CASE("broken tables are refused with place, finding, expectation and mend")
             return c != '\n' && (static_cast<unsigned char>(c) < 0x20U || c == 0x7F);
         }));
     }
+}
+
+TEST_CASE("an option is named only where there is one") {
+    TableRequest request = bench();
+    for (const bool has_options : {false, true}) {
+        request.has_options = has_options;
+        const auto findings = damper::testing::findings_of(
+            [&] { (void)read(units + "1,234;5\n2,345;6\n3,456;7\n", request); });
+        REQUIRE_FALSE(findings.empty());
+        CHECK((findings.front().mend.find("--decimal comma") != std::string::npos) == has_options);
+    }
+    // What is said to do instead does it.
+    CHECK(read(units + "1,2340;5\n2,345;6\n3,456;7\n").column("twist").values[1] ==
+          doctest::Approx(2.345 * degree));
 }
 
 TEST_CASE("every faulty cell of a table is told, not only the first") {

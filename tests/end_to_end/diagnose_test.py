@@ -4,14 +4,13 @@ import json
 import math
 import os
 import re
-import subprocess
 import time
 import tomllib
 import unittest
 from concurrent.futures import ThreadPoolExecutor
 
-from support import (DAMPER, SOURCE, CommandTest, Tags, damper, environment, few_gigabytes,
-                     harmful_recordings, sound_file)
+from support import (SOURCE, CommandTest, Tags, damper, few_gigabytes, harmful_recordings,
+                     sound_file)
 
 DEMOS = SOURCE / "scenarios/complaints"
 QUICK = ("--vehicles", "8", "--no-discs")
@@ -300,43 +299,21 @@ class Diagnose(CommandTest):
         self.assertEqual(len(data["disc_advice"]), 1)
         self.assertIn("damper does not cause or cure this", data["disc_advice"][0])
 
-    def test_asking_writes_a_complaint_that_is_taken(self):
-        path = self.folder / "asked.toml"
-        # Nonsense is asked again; Enter leaves an answer open; the end of the input ends it.
-        answers = "99\nx\n9\n2\nMy case\n\n1\n\n" + "\n" * 3
-        done = subprocess.run([DAMPER, "diagnose", "--ask", str(path)], input=answers, text=True,
-                              capture_output=True, env=environment(), timeout=60)
-        self.assertEqual(done.returncode, 0, done.stderr)
-        asked = tomllib.loads(path.read_text())
-        self.assertEqual(asked["title"], "My case")
-        self.assertEqual(len(asked["answers"]), 1)
-        self.assertIn("The input ended here", done.stdout)
-        self.assertIn("van_diesel: Rear-driven light van", done.stdout)
-        before = self.diagnosed(path, *QUICK)
-        self.assertFalse([one for one in before["figures"] if "seen" in one])
-        # Every line that is left open is one that is taken once it is filled in.
-        text = path.read_text()
-        for key, value in (("engine_idle_speed", "795 rpm"), ("weakest_cylinder", "0.98"),
-                           ("idle_raised", "less"), ("hub_by_hand", "as_new")):
-            text, count = re.subn(f'^# {key} = "([^"]*)"', lambda found: f'{key} = "' + (
-                found.group(1).replace("…", value.split()[0]) if "…" in found.group(1) else value)
-                + '"', text, flags=re.MULTILINE)
-            self.assertEqual(count, 1, key)
-        path.write_text(text)
-        after = self.diagnosed(path, *QUICK)
-        self.assertEqual({one["name"] for one in after["figures"] if "seen" in one},
-                         {"engine_idle_speed", "weakest_cylinder"})
-        self.assertGreater(len(after["figures"]), len(after["tests"][0]["figures"]))
-        # An open line that is only uncommented is refused, not guessed.
-        path.write_text(re.sub('^# (input_run_down = )', r'\1', text, flags=re.MULTILINE))
-        refused = damper("diagnose", path, *QUICK)
-        self.assert_status(refused, 2)
-        self.assertIn("input_run_down", refused.stderr)
-        path.write_text(text)
-        again = subprocess.run([DAMPER, "diagnose", "--ask", str(path)], input=answers, text=True,
-                               capture_output=True, env=environment(), timeout=60)
-        self.assertEqual(again.returncode, 2)
-        self.assertIn("is there already", again.stderr)
+    def test_a_sound_take_up_closes_the_case_and_fewer_vehicles_are_told(self):
+        damper("run", "car_take_up_1", "--no-report", "--quiet", "-o", "out", cwd=self.folder)
+        done = damper("export", "out/car_take_up_1.h5", "-o", "speeds.csv", cwd=self.folder)
+        self.assert_status(done, 0)
+        case = self.case("case.toml", 'title = "x"\nvehicle = "car_petrol"\nsymptom = "judder"\n'
+                         '[recordings]\nflywheel = "speeds.csv"\ninput_shaft = "speeds.csv"\n')
+        data = self.diagnosed(case, "--vehicles", "40", "--no-discs")
+        self.assertTrue(data["headline"].startswith("All that was measured is what sound"))
+        self.assertEqual([one["name"] for one in data["figures"] if "seen" in one], ["slip_time"])
+        self.assertEqual(data["vehicles"], 12)
+        self.assertIn("40 vehicles were asked for, 12 simulated", " ".join(data["notes"]))
+        # Read as running, the same table says what it looks like.
+        done = damper("recording", "speeds.csv", cwd=self.folder)
+        self.assert_status(done, 1)
+        self.assertIn("--manoeuvre take-up", " ".join(done.stdout.split()))
 
     def test_what_does_not_fit_is_refused_with_its_place(self):
         good = ('title = "Rattles"\nvehicle = "car_petrol"\nsymptom = "rattle at idle"\n'

@@ -1,6 +1,9 @@
 # SPDX-License-Identifier: MIT
 """Words on the command line that do not fit: status 2, one message, the nearest word, no file."""
-from support import CommandTest, damper, environment
+import shutil
+import subprocess
+
+from support import DAMPER, SOURCE, CommandTest, damper, environment
 
 
 class Words(CommandTest):
@@ -144,6 +147,29 @@ class Words(CommandTest):
         self.refused(["run", path, "--models", self.folder / "none"], "--models")
         self.refused(["run", path], "DAMPER_MODELS",
                      env=environment(DAMPER_MODELS=str(self.folder / "none")))
+
+    def test_a_copy_of_the_program_takes_the_models_beside_it_or_none(self):
+        (self.folder / "bin").mkdir()
+        copy = self.folder / "bin/damper"
+        shutil.copy(DAMPER, copy)
+
+        def run(*words):
+            return subprocess.run([copy, *words], cwd=self.folder, env=environment(), timeout=60,
+                                  capture_output=True, text=True)
+        for words in (("show",), ("run", "car_idle_hot"), ("diagnose", "x"), ("check",)):
+            done = run(*words)
+            self.assertEqual(done.returncode, 2, words)
+            self.assertIn("no models folder", done.stderr)
+            self.assertIn(str(self.folder / "share/damper/models"), done.stderr)
+            self.assertNotIn(str(SOURCE), done.stderr)
+        for place in (self.folder / "share/damper", self.folder / "bin/share/damper"):
+            place.mkdir(parents=True)
+            for name in ("models", "scenarios"):
+                (place / name).symlink_to(SOURCE / name)
+            done = run("show")
+            self.assert_status(done, 0)
+            self.assertIn("car_idle_hot", done.stdout)
+            shutil.rmtree(place)
 
     def test_a_key_cannot_steer_the_terminal(self):
         done = damper("run", self.scenario(), "--set", "disc.\x1b[31mred=1")

@@ -65,6 +65,12 @@ RecordingRequest four_cylinders() {
     return request;
 }
 
+bool is_noted(const RecordingFindings& findings, const char* about, const char* text) {
+    return std::ranges::any_of(findings.quality, [&](const QualityNote& one) {
+        return one.about == about && one.text.find(text) != std::string::npos;
+    });
+}
+
 WorkshopRecording table(const std::string& text) {
     return parse_recording(text, "x.csv");
 }
@@ -203,11 +209,85 @@ TEST_CASE("shuffle and judder of known frequency and damping come back") {
     CHECK(value(shuffle, "shuffle_frequency") == doctest::Approx(frequency).epsilon(0.02));
     CHECK(value(shuffle, "shuffle_damping") == doctest::Approx(zeta).epsilon(0.1));
     CHECK(shuffle.figure("shuffle_frequency")->half_width < 0.1);
+    // Read as running it says what it looks like; without the swing it does not.
+    request.manoeuvre = RecordedManoeuvre::running;
+    WorkshopRecording speed = table(text);
+    CHECK(is_noted(find_in_recordings({speed}, request).front(), "torque-change", "of load"));
+    for (std::size_t i = 0; i < speed.time.size(); ++i) {
+        speed.flywheel[i] = 157.0 + 4.0 * speed.time[i] + std::cos(turn * 6.5 * speed.time[i]);
+    }
+    CHECK_FALSE(is_noted(find_in_recordings({speed}, request).front(), "torque-change", ""));
     request.manoeuvre = RecordedManoeuvre::take_up;
     const RecordingFindings judder = find_in_recordings({table(take_up)}, request).front();
     CHECK(value(judder, "judder_frequency") == doctest::Approx(11.0).epsilon(0.02));
     CHECK(value(judder, "judder_damping") == doctest::Approx(-1.5 / (turn * 11.0)).epsilon(0.1));
     CHECK(value(judder, "judder_amplitude") == doctest::Approx(0.05 * std::exp(3.75)).epsilon(0.1));
+}
+
+namespace {
+
+/// A start from rest: the engine holds 150 rad/s with its firing, the input comes up evenly from 1
+/// s on until it has caught at 3 s. While it slips, judder of 13 Hz grows at 0.8 1/s; behind, the
+/// driveline swings at 9 Hz, twice as far. A grade and an offset stand on the accelerometer.
+std::string start_from_rest() {
+    std::string text =
+        "time [s],flywheel speed [rpm],gearbox input speed [rpm],acceleration [m/s2]\n";
+    for (int i = 0; i < 4500; ++i) {
+        const double t = i / 1000.0, since = t - 1.0;
+        const bool slips = t >= 1.0 && t < 3.0;
+        const double engine = 150.0 + 0.5 * std::cos(turn * 48.0 * t);
+        double driven = t < 1.0 ? 0.0 : t < 3.0 ? 75.0 * since : engine;
+        double a = t < 1.0 ? 0.0 : t < 3.0 ? 1.5 : 0.2;
+        const double swing = 0.1 * std::exp(0.8 * since) * std::sin(turn * 13.0 * since);
+        if (slips) {
+            driven += 2.0 * swing * std::min(1.0, 10.0 * since);
+            a += swing;
+        }
+        if (t >= 3.0) a += std::exp(-1.5 * (t - 3.0)) * std::sin(turn * 9.0 * (t - 3.0));
+        text += fmt::format("{:.4f},{:.3f},{:.3f},{:.4f}\n", t, engine * 30.0 / pi,
+                            driven * 30.0 / pi, a + 0.35);
+    }
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("judder is that of the slip, and a start from rest is known as one") {
+    const std::string text = start_from_rest();
+    const WorkshopRecording speeds = table(text);
+    const WorkshopRecording seat = parse_recording(text, "x.csv", {.acceleration = true});
+    RecordingRequest request = four_cylinders();
+    request.manoeuvre = RecordedManoeuvre::take_up;
+    const auto together = find_in_recordings({speeds, seat}, request);
+    // Speed and acceleration swing alike; the last growing swing is cut where it sticks.
+    for (const RecordingFindings& one : together) {
+        CHECK(value(one, "judder_frequency") == doctest::Approx(13.0).epsilon(0.005));
+        CHECK(value(one, "judder_damping") == doctest::Approx(-0.8 / (turn * 13.0)).epsilon(0.1));
+        CHECK(is_noted(one, "judder", "while the clutch slips, 1."));
+    }
+    CHECK(value(together[1], "judder_amplitude") ==
+          doctest::Approx(0.1 * std::exp(1.6)).epsilon(0.1));
+    // Alone, the seat does not tell when the clutch slips, and says so.
+    const RecordingFindings alone = find_in_recordings({seat}, request).front();
+    CHECK(is_noted(alone, "judder", "once the clutch has caught counts as well"));
+    CHECK(value(alone, "judder_amplitude") > 0.8);
+
+    request.manoeuvre = RecordedManoeuvre::running;
+    const auto running = find_in_recordings({speeds}, request);
+    CHECK(is_noted(running.front(), "take-up", "looks like a take-up"));
+    CHECK_FALSE(running.front().usable());  // the input stands
+    // Two tables of one speed tell it as well; turned around, running down, they do not.
+    WorkshopRecording flywheel = speeds, input = speeds;
+    flywheel.input.clear();
+    input.flywheel.clear();
+    CHECK(is_noted(find_in_recordings({flywheel, input}, request)[1], "take-up", "looks like"));
+    std::ranges::reverse(input.input);
+    CHECK_FALSE(is_noted(find_in_recordings({flywheel, input}, request)[1], "take-up", ""));
+    // Nor does an engine that is started with the clutch closed, or one that only runs.
+    flywheel.flywheel = input.input = speeds.input;
+    CHECK_FALSE(is_noted(find_in_recordings({flywheel, input}, request)[1], "take-up", ""));
+    flywheel.flywheel = input.input = speeds.flywheel;
+    CHECK_FALSE(is_noted(find_in_recordings({flywheel, input}, request)[1], "take-up", ""));
 }
 
 TEST_CASE("a run-up gives a track over speed instead of means") {

@@ -106,6 +106,7 @@ std::vector<std::string> nearest_words(const std::string& word, std::vector<std:
         if (near.size() < most_proposed) near.push_back(std::move(name));
     }
     std::string text = fmt::format("{}: no such file, and nothing built in has that name", word);
+    if (models.empty()) throw InputError(text + "\n    " + no_models());
     if (!near.empty()) {
         text += fmt::format("\n    Did you mean {}?", fmt::join(near, " or "));
     } else if (!known.empty() && known.size() <= most_listed) {

@@ -12,11 +12,19 @@
 
 namespace damper::command {
 
-/// Asks for a complaint, line by line: numbers of choices, an empty line for "unknown". The
-/// questions of the symptom come in the order in which one would ask; those that need the gearbox
-/// off are left out; so is what is asked after the input has ended. Throws InputError if the input
-/// ends before symptom and vehicle are known.
+/// Where answers come from.
+struct AnswerInput {
+    std::istream& in;
+    bool echoed = false;  ///< A terminal shows what is typed; else it is printed behind the prompt.
+};
+
+/// Asks for what is open in a complaint, line by line: numbers of choices, an empty line for
+/// "unknown". The questions come in the order of questions_in_order(); those that need the gearbox
+/// off are asked only where a complaint was begun before, and it is off. What is asked after the
+/// input has ended stays open. Throws InputError if the input ends, or a few answers in a row are
+/// none, before symptom and vehicle are known.
 [[nodiscard]] Complaint ask_complaint(const Knowledge& knowledge,
-                                      const std::vector<BuiltIn>& vehicles, std::istream& in);
+                                      const std::vector<BuiltIn>& vehicles, Complaint begun,
+                                      AnswerInput input);
 
 }  // namespace damper::command

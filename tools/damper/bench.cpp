@@ -74,7 +74,7 @@ int bench(const Words& words) {
             "this program was built without the bench page, because emscripten was missing. To "
             "mend: tools/setup_packages bench, then configure and build again");
     }
-    const fs::path folder = models_folder(models);
+    const fs::path folder = needed_models_folder(models);
     Files files;
     add_folder(folder, "models", files);
     add_folder(folder_of("scenarios", folder), "scenarios", files);

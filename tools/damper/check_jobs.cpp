@@ -8,6 +8,7 @@
 
 #include "tools/damper/any_description.hpp"
 #include "tools/damper/built_in.hpp"
+#include "tools/damper/locate.hpp"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -95,7 +96,7 @@ CheckWork read_check_work(const Words& words, const ReadOptions& options,
     CheckWork work;
     std::vector<fs::path> files;
     if (words.empty()) {
-        if (options.models.empty()) throw InputError("there is no models folder; see --models");
+        if (options.models.empty()) throw InputError(no_models());
         take_folder(folder_of("scenarios", options.models), files, work);
     }
     std::map<fs::path, InputError> lost;

@@ -8,7 +8,6 @@
 #include "libdamper/studies/cover_study.hpp"
 #include "libdamper/studies/workshop_figures.hpp"
 
-#include "tools/damper/built_in.hpp"
 #include "tools/damper/command_line.hpp"
 
 #include <fmt/format.h>
@@ -60,6 +59,21 @@ std::string vehicle_of(const Complaint& complaint, const fs::path& file, const f
     if (fs::exists(folder / (complaint.vehicle + ".toml"), error)) return complaint.vehicle;
     throw InputError(fmt::format("{}: there is no vehicle {}{}", file.string(), complaint.vehicle,
                                  did_you_mean(complaint.vehicle, names_in(folder))));
+}
+
+std::vector<BuiltIn> vehicles_with_parts(const fs::path& models) {
+    std::vector<BuiltIn> out = built_in("vehicles", models);
+    for (BuiltIn& one : out) {
+        const Vehicle vehicle = read_vehicle(models / "vehicles" / (one.name + ".toml"),
+                                             {.models = models, .changes = {}, .measures = {}});
+        one.detail = fmt::format(
+            "{}; {} cylinders, {} flywheel, {}, disc of {}", vehicle.vehicle_class,
+            vehicle.engine.cylinders, vehicle.two_mass_flywheel ? "two-mass" : "solid",
+            vehicle.mounts ? "engine mounts" : "no engine mounts told",
+            vehicle.disc.stages.size() == 1 ? "one stage"
+                                            : fmt::format("{} stages", vehicle.disc.stages.size()));
+    }
+    return out;
 }
 
 bool is_complaint(const std::string& word, const fs::path& models) {

@@ -3,6 +3,8 @@
 
 #include "libdamper/studies/diagnose.hpp"
 
+#include "tools/damper/built_in.hpp"
+
 #include <filesystem>
 #include <string>
 #include <utility>
@@ -25,5 +27,8 @@ namespace damper::command {
 /// The vehicle of a complaint: a name, or a file from the complaint's folder. Throws InputError.
 [[nodiscard]] std::string vehicle_of(const Complaint& complaint, const std::filesystem::path& file,
                                      const std::filesystem::path& models);
+
+/// Built-in vehicles to choose from; `detail` says what sets them apart for a complaint.
+[[nodiscard]] std::vector<BuiltIn> vehicles_with_parts(const std::filesystem::path& models);
 
 }  // namespace damper::command

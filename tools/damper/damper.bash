@@ -63,7 +63,11 @@ _damper() {
             --interval | --free | --leave-out | --front | --drive-twist | --coast-twist | --stop-torque | \
             --coast-stop-torque | --spring-work | --evaluations | --surroundings | --limit | --cool | --over | --spread | --count | --measure | \
             --seed | --threads | --shard | --cylinders | --teeth | --missing | --input-teeth | \
-            --input-missing | --band-from | --band-to | --channel | --vehicles | --signal) return ;;
+            --input-missing | --band-from | --band-to | --channel | --vehicles | --questions | --signal) return ;;
+        --vehicle)
+            words=$(${COMP_WORDS[0]} show 2>/dev/null |
+                awk '/^[A-Z]/ { inside = /^Vehicles/ } /^  / && inside { print $1 }')
+            ;;
         --cause)
             words=$(${COMP_WORDS[0]} show 2>/dev/null |
                 awk '/^[A-Z]/ { inside = /^Causes/ } /^  / && inside { print $1 }')
@@ -135,8 +139,8 @@ _damper() {
                     --models --solver --tolerance --threads --format --quiet'
                 ;;
             diagnose)
-                words='--help --ask --out --vehicles --seed --threads --no-discs --models --format
-                    --brief --quiet'
+                words='--help --ask --questions --vehicle --out --vehicles --seed --threads --no-discs
+                    --models --format --brief --quiet'
                 ;;
             match)
                 words='--help --free --measured --recording --error --out --threads --cause --set

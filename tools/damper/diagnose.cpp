@@ -6,17 +6,15 @@
 #include "libdamper/base/file_lock.hpp"
 #include "libdamper/describe/read.hpp"
 #include "libdamper/describe/read_knowledge.hpp"
-#include "libdamper/describe/write_complaint.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
-#include "libdamper/outputs/text_layout.hpp"
 #include "libdamper/quantity/read_quantity.hpp"
-#include "libdamper/studies/open_lines.hpp"
 
-#include "tools/damper/ask_complaint.hpp"
+#include "tools/damper/asked_file.hpp"
 #include "tools/damper/built_in.hpp"
 #include "tools/damper/complaint_case.hpp"
 #include "tools/damper/exit_status.hpp"
 #include "tools/damper/locate.hpp"
+#include "tools/damper/show_questions.hpp"
 #include "tools/damper/stop_signal.hpp"
 #include "tools/damper/terminal.hpp"
 #include "tools/damper/verbs.hpp"
@@ -24,9 +22,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <iostream>
 #include <optional>
-#include <system_error>
 
 namespace damper::command {
 
@@ -36,24 +32,35 @@ namespace {
 
 constexpr const char* example =
     "A complaint file names a vehicle (the nearest one will do), the symptom, and what is known:\n"
-    "answers, measured figures, recordings; unknown answers are left out. --ask writes one by\n"
-    "asking. For each cause vehicles are simulated that scatter as a series does; what was\n"
-    "answered and measured is compared with them. With --out also DIR/NAME_diagnosis.html, a page\n"
-    "with a sheet for the workshop, and .json.\n"
+    "answers, measured figures, recordings; unknown answers are left out. --questions lists\n"
+    "beforehand what is asked, measured and recorded; --ask writes the file by asking. For each\n"
+    "cause vehicles are simulated that scatter as a series does; what was answered and measured "
+    "is\n"
+    "compared with them. With --out also DIR/NAME_diagnosis.html, a page with a sheet for the\n"
+    "workshop, and .json.\n"
     "What comes out is an estimate; looking comes before replacing.\n"
     "\nExample:\n"
+    "  damper diagnose --questions 'rattle at idle' --vehicle van_diesel\n"
     "  damper diagnose car_rattles_when_cold --out damper_out\n";
 
 struct DiagnoseWords {
-    std::string complaint, out, ask, models;
+    std::string complaint, out, ask, questions, vehicle, models;
     std::string vehicles = "32", seed = "1", threads = "0", format = "text";
     bool no_discs = false, brief = false, quiet = false;
 };
 
 void tie(CLI::App& app, DiagnoseWords& words) {
     app.add_option("COMPLAINT", words.complaint, "Complaint file, or the name of a built-in one");
-    app.add_option("--ask", words.ask, "Ask for a complaint, write it to this file and end")
+    app.add_option(
+           "--ask", words.ask,
+           "Ask for a complaint, write it to this file and end; go on with one that is there")
         ->type_name("FILE");
+    app.add_option("--questions", words.questions,
+                   "List what is asked, measured and recorded of a symptom, and end")
+        ->type_name("SYMPTOM");
+    app.add_option("--vehicle", words.vehicle,
+                   "Vehicle of that list, else one of the symptom's class")
+        ->type_name("NAME");
     app.add_option("-o,--out", words.out, "Folder for page and data")->type_name("DIR");
     app.add_option("--vehicles", words.vehicles, "Vehicles to simulate for each cause")
         ->type_name("N")
@@ -73,22 +80,6 @@ void tie(CLI::App& app, DiagnoseWords& words) {
                  "Print outcome, ranking, two reasons, the next test and notes only");
     app.add_flag("--quiet", words.quiet, "Print errors only");
     app.footer(example);
-}
-
-int write_asked(const DiagnoseWords& words, const Knowledge& knowledge, const fs::path& models) {
-    std::error_code error;
-    if (fs::exists(words.ask, error)) {
-        throw InputError(fmt::format("--ask: {} is there already; give another name", words.ask));
-    }
-    const Complaint complaint = ask_complaint(knowledge, built_in("vehicles", models), std::cin);
-    const OpenLines open = open_lines(complaint, knowledge, models, folder_of("scenarios", models));
-    write_file_atomically(words.ask, complaint_toml(complaint, open));
-    print_result(fmt::format("Written: {0}\nNow:\n  damper diagnose {0}\n", printable(words.ask)) +
-                 wrapped("It says what to find out next. What can be answered, measured and "
-                         "recorded stands in the file as lines to fill in: take away the # before "
-                         "them.",
-                         100));
-    return to_int(ExitStatus::done);
 }
 
 using Entries = std::vector<std::pair<std::string, std::string>>;
@@ -127,9 +118,19 @@ int diagnose(const Words& typed) {
     if (words.brief && words.format == "json") {
         throw InputError("--brief shortens the text; --format json gives all: leave one out");
     }
-    const fs::path models = models_folder(words.models);
+    const fs::path models = needed_models_folder(words.models);
     const Knowledge knowledge = read_knowledge(models);
-    if (!words.ask.empty()) return write_asked(words, knowledge, models);
+    if (!words.vehicle.empty() && !app.count("--questions")) {
+        throw InputError("--vehicle goes with --questions; a complaint file names its own vehicle");
+    }
+    if (app.count("--questions") > 0) {
+        print_result(questions_of(words.questions, words.vehicle, knowledge, models, words.format));
+        return to_int(ExitStatus::done);
+    }
+    if (!words.ask.empty()) {
+        write_asked(words.ask, knowledge, models);
+        return to_int(ExitStatus::done);
+    }
     if (words.complaint.empty()) {
         throw InputError("a complaint file is missing; damper diagnose --ask FILE.toml writes one");
     }
@@ -145,6 +146,7 @@ int diagnose(const Words& typed) {
     request.vehicles.scenarios = folder_of("scenarios", models);
     request.vehicles.vehicle = vehicle_of(request.complaint, file, models);
     request.vehicles.count = static_cast<int>(number_in("--vehicles", words.vehicles, 8.0, 1000.0));
+    request.vehicles.count_was_asked = app.count("--vehicles") > 0;
     request.vehicles.seed = static_cast<std::uint64_t>(number_in("--seed", words.seed, 0.0, 1e9));
     request.vehicles.threads =
         static_cast<std::size_t>(number_in("--threads", words.threads, 0.0, 1024.0));

@@ -91,7 +91,8 @@ void tie(CLI::App& app, FitWords& words) {
 }
 
 BenchTableOptions table_options(const FitWords& words) {
-    BenchTableOptions options{.angle_unit = words.angle_unit, .torque_unit = words.torque_unit};
+    BenchTableOptions options{
+        .angle_unit = words.angle_unit, .torque_unit = words.torque_unit, .has_options = true};
     const auto take = [](const char* option, const std::string& word,
                          const std::vector<std::string>& names, std::string_view signs,
                          char& sign) {

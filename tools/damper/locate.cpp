@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <fmt/format.h>
 #include <system_error>
+#include <vector>
 
 namespace damper::command {
 
@@ -23,6 +24,22 @@ fs::path folder_asked_for(const std::string& path, const char* by) {
     throw InputError(fmt::format("{} names \"{}\", which is not a folder", by, path));
 }
 
+/// Where models belong to this program: installed, copied, or still where it was built. A copy that
+/// was carried away from there does not take what that place happens to hold.
+std::vector<fs::path> places_of_executable() {
+    std::error_code failed;
+    const fs::path executable = fs::read_symlink("/proc/self/exe", failed);
+    if (failed) return {};
+    const fs::path folder = executable.parent_path();
+    std::vector<fs::path> places{folder.parent_path() / "share/damper/models",
+                                 folder / "share/damper/models"};
+    const fs::path from_build = folder.lexically_relative(fs::path(DAMPER_BUILD_DIR));
+    if (!from_build.empty() && *from_build.begin() != "..") {
+        places.push_back(fs::path(DAMPER_SOURCE_DIR) / "models");
+    }
+    return places;
+}
+
 }  // namespace
 
 fs::path models_folder(const std::string& asked) {
@@ -30,14 +47,24 @@ fs::path models_folder(const std::string& asked) {
     if (const char* variable = std::getenv("DAMPER_MODELS"); variable && *variable != '\0') {
         return folder_asked_for(variable, "DAMPER_MODELS");
     }
-    std::error_code failed;
-    const fs::path executable = fs::read_symlink("/proc/self/exe", failed);
-    if (!failed) {
-        const fs::path prefix = executable.parent_path().parent_path();
-        if (is_folder(prefix / "share/damper/models")) return prefix / "share/damper/models";
+    for (const fs::path& place : places_of_executable()) {
+        if (is_folder(place)) return place;
     }
-    const fs::path source_tree = fs::path(DAMPER_SOURCE_DIR) / "models";
-    return is_folder(source_tree) ? source_tree : fs::path{};
+    return {};
+}
+
+std::string no_models() {
+    std::string text =
+        "there is no models folder: neither --models nor DAMPER_MODELS names one, and not there "
+        "are";
+    for (const fs::path& place : places_of_executable()) text += "\n      " + place.string();
+    return text + "\n    Give its place: --models DIR";
+}
+
+fs::path needed_models_folder(const std::string& asked) {
+    fs::path folder = models_folder(asked);
+    if (folder.empty()) throw InputError(no_models());
+    return folder;
 }
 
 fs::path locate(const std::string& word, const std::string& kind, const fs::path& models) {

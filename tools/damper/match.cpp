@@ -288,6 +288,7 @@ bool concludes_from(const ComplaintKind* kind, const std::string& measure) {
 Case case_of(const MatchWords& words, const Words& typed) {
     Case out;
     const ReadOptions options = words.description.read_options();
+    if (options.models.empty()) throw InputError(no_models());
     const Knowledge knowledge = read_knowledge(options.models);
     std::string run_name;
     if (is_complaint(words.scenario, options.models)) {

@@ -98,7 +98,7 @@ int whole(const char* option, const std::string& text, int low, int high, int ot
 }
 
 RecordingOptions options_of(const RecordingWords& words) {
-    RecordingOptions options;
+    RecordingOptions options{.has_options = true};
     require_one_of("--of", words.of, {"flywheel", "input"});
     options.shaft = words.of == "input" ? RecordedShaft::input : RecordedShaft::flywheel;
     options.channel = whole("--channel", words.channel, 1, 64, 1);
@@ -208,7 +208,14 @@ int recording(const Words& typed) {
             recordings.push_back(std::move(one));
         }
     }
-    const std::vector<RecordingFindings> found = find_in_recordings(recordings, request);
+    std::vector<RecordingFindings> found = find_in_recordings(recordings, request);
+    for (RecordingFindings& one : found) {
+        for (QualityNote& note : one.quality) {
+            if (note.about == "take-up" || note.about == "torque-change") {
+                note.text.append(" Read it with --manoeuvre ").append(note.about).append(".");
+            }
+        }
+    }
 
     const std::string command_line = as_typed("damper recording", typed);
     std::string text =

@@ -5,6 +5,7 @@
 #include "libdamper/outputs/visible_text.hpp"
 
 #include "tools/damper/built_in.hpp"
+#include "tools/damper/locate.hpp"
 
 #include <algorithm>
 #include <array>
@@ -113,7 +114,8 @@ std::string built_in_list(const std::filesystem::path& models, const std::string
         }
     }
     if (shelves.empty()) {
-        throw InputError("there is nothing to list: no models folder with parts was found");
+        throw InputError(models.empty() ? no_models()
+                                        : "there is nothing to list in " + models.string());
     }
     if (format == "text") return as_text(shelves);
     return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
