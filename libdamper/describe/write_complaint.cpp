@@ -67,6 +67,30 @@ void put_repair(std::string& out, const Repair& repair) {
     put_table(out, "repair.change", repair.changes);
 }
 
+/// The repair as lines to fill in, once there is one.
+void put_open_repair(std::string& out, const std::vector<OpenLine>& recordings) {
+    std::vector<std::string> parts(seats_of_causes.begin(), seats_of_causes.end());
+    std::erase(parts, "use");
+    out += fmt::format(
+        "\n# == Once it is repaired: whether that cured it ==\n"
+        "# [repair]\n"
+        "# done = \"\"\n"
+        "# New parts: clutch (disc, cover and release), or of {}\n"
+        "# renewed = [\"clutch\"]\n"
+        "# What the driver says since: gone, still there or unknown\n"
+        "# complaint = \"unknown\"\n",
+        fmt::join(parts, ", "));
+    if (recordings.empty()) {
+        out += "# The same figures again, [repair.measured]\n";
+        return;
+    }
+    out += fmt::format(
+        "# The same again, into files of their own; figures under [repair.measured]\n"
+        "# [repair.recordings]\n"
+        "# {} = {}\n",
+        recordings.front().key, toml_text("since_" + recordings.front().value));
+}
+
 }  // namespace
 
 std::string complaint_toml(const Complaint& complaint, const OpenLines& open) {
@@ -91,7 +115,11 @@ std::string complaint_toml(const Complaint& complaint, const OpenLines& open) {
     put_table(out, "measured", complaint.measured, open.measured);
     put_table(out, "recordings", complaint.recordings, open.recordings, open.on_recordings);
     put_table(out, "change", complaint.changes);
-    if (complaint.repair) put_repair(out, *complaint.repair);
+    if (complaint.repair) {
+        put_repair(out, *complaint.repair);
+    } else if (!open.measured.empty() || !open.recordings.empty()) {
+        put_open_repair(out, open.recordings);
+    }
     return out;
 }
 

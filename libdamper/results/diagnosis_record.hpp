@@ -3,6 +3,7 @@
 
 #include "libdamper/results/run_record.hpp"
 
+#include <cmath>
 #include <optional>
 #include <string>
 #include <vector>
@@ -46,9 +47,13 @@ struct DiagnosisFigure {
     double error = 0.0;  ///< Standard deviation of what was seen.
     std::string from;    ///< "the complaint", or the recording.
     double healthy = 0.0, healthy_low = 0.0, healthy_high = 0.0;
-    /// Whether 95 % of sound vehicles show what was seen, within its error. Needs that it was seen.
+    Better better = Better::neither;
+    /// Whether 95 % of sound vehicles show what was seen, within its error, or something worse.
+    /// Needs that it was seen.
     [[nodiscard]] bool is_as_sound() const {
-        return *seen >= healthy_low - error && *seen <= healthy_high + error;
+        const bool high_enough = better == Better::less || *seen >= healthy_low - error;
+        const bool low_enough = better == Better::more || *seen <= healthy_high + error;
+        return std::isfinite(healthy) && high_enough && low_enough;
     }
 };
 

@@ -48,6 +48,7 @@ void describe_figures(const ComplaintKind& kind, const BenchFigures& sound, Caus
         }
         out.measures.push_back(named->name);
         out.shown_by.push_back(figure.shown_by);
+        out.better.push_back(named->better);
         out.units.push_back(named->units);
         out.definitions.push_back(named->definition);
         out.scales.push_back({.error = figure.error.si(), .floor = *value});

@@ -48,6 +48,7 @@ struct CauseVehicles {
     std::vector<FigureScale> scales;
     std::vector<std::string> measures, units, definitions;
     std::vector<std::string> shown_by;  ///< Of each measure, see ComplaintFigure.
+    std::vector<Better> better;         ///< Of each measure.
     FigureRows healthy;
     std::vector<FigureRows> rows;  ///< By cause; of causes outside the model see `unsimulated`.
     std::vector<bool> simulated;

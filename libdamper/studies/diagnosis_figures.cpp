@@ -130,7 +130,8 @@ void take_figures(const CauseVehicles& vehicles, const std::vector<SeenFigure>& 
                                .from = {},
                                .healthy = sound.middle[f],
                                .healthy_low = sound.low[f],
-                               .healthy_high = sound.high[f]};
+                               .healthy_high = sound.high[f],
+                               .better = vehicles.better[f]};
         const auto found = std::ranges::find(seen, figure.name, &SeenFigure::measure);
         if (found != seen.end()) {
             figure.seen = found->value;

@@ -111,3 +111,23 @@ TEST_CASE("a page and data keep both states, and nothing of a file is taken for 
     CHECK(json["repair"]["figures"][0]["seen"] == 0.31);
     CHECK_FALSE(nlohmann::json::parse(diagnosis_json(found())).contains("repair"));
 }
+
+TEST_CASE("less than sound vehicles show is as sound where less is better, more where more is") {
+    DiagnosisFigure figure;
+    figure.healthy = 1.0;
+    figure.healthy_low = 0.9;
+    figure.healthy_high = 1.1;
+    figure.error = 0.01;
+    const auto is_sound = [&](double seen, Better better) {
+        figure.seen = seen;
+        figure.better = better;
+        return figure.is_as_sound();
+    };
+    CHECK(is_sound(0.5, Better::less));
+    CHECK_FALSE(is_sound(1.2, Better::less));
+    CHECK(is_sound(1.5, Better::more));
+    CHECK_FALSE(is_sound(0.5, Better::more));
+    CHECK_FALSE(is_sound(0.5, Better::neither));
+    CHECK_FALSE(is_sound(1.5, Better::neither));
+    CHECK(is_sound(1.105, Better::less));
+}

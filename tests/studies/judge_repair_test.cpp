@@ -32,6 +32,7 @@ struct Small {
         vehicles.units = {"1"};
         vehicles.definitions = {"transfer"};
         vehicles.shown_by = {"run"};
+        vehicles.better = {Better::less};
         vehicles.scales = {{.error = 0.05, .floor = 0.1}};
         const auto about = [&](double middle) {
             FigureRows rows(8, 1);
