@@ -189,9 +189,11 @@ std::vector<RuledOut> ruled_out(const DiagnosisRecord& record) {
         if (cause.prior < notable || cause.probability >= worth_showing) continue;
         std::vector<std::string> by;
         for (const DiagnosisEvidence& one : cause.evidence) {
-            if (one.weight <= -told && by.size() < reasons) {
-                by.push_back(finding_text(record, cause, one));
-            }
+            if (one.weight > -told || by.size() == reasons) continue;
+            // Of a cause that was not simulated, figures are those of any or of sound vehicles.
+            const bool by_others = one.answer.empty() && !cause.is_simulated;
+            by.push_back(by_others ? "what was measured fits causes that were simulated far better"
+                                   : finding_text(record, cause, one));
         }
         if (by.empty()) by.emplace_back("What is known fits another cause far better");
         out.push_back({&cause, std::move(by)});

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/diagnosis_text.hpp"
 
-#include "libdamper/outputs/diagnosis_repair_words.hpp"
+#include "libdamper/outputs/diagnosis_parts_words.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
 #include "libdamper/outputs/number_text.hpp"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/outputs/diagnosis_repair_words.hpp"
+#include "libdamper/outputs/diagnosis_parts_words.hpp"
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/grade_text.hpp"
@@ -30,7 +30,7 @@ std::string bar(double share) {
         100.0 * std::clamp(share, 0.0, 1.0));
 }
 
-std::string ranking(const DiagnosisRecord& record) {
+std::string ranking(const DiagnosisRecord& record, const char* heading) {
     std::string body;
     put(body, "<p><strong>{}</strong></p>", html_escape(diagnosis_headline(record)));
     std::vector<std::vector<std::string>> rows;
@@ -54,7 +54,7 @@ std::string ranking(const DiagnosisRecord& record) {
         put(body, R"(<p class="notice">Invented case; put in was: {}.</p>)",
             html_escape(record.truth));
     }
-    return html_section("causes", "What is likely", body);
+    return html_section("causes", heading, body);
 }
 
 std::string reasons(const DiagnosisRecord& record) {
@@ -231,7 +231,8 @@ std::string html_diagnosis(const DiagnosisRecord& record,
         out += html_repair(*repair, record) +
                tests(repair->state, "tests_since", "Find out next, since the repair");
     }
-    out += ranking(record) + reasons(record) + ruled(record) + figures(record) +
+    out += ranking(record, repair ? "What was likely before the repair" : "What is likely") +
+           reasons(record) + ruled(record) + figures(record) +
            tests(record, "tests", "Find out next") + options(record) +
            diagnosis_sheet(record, repair) + known(record);
     return out + page_end();

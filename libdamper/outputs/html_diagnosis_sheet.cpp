@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "libdamper/outputs/html_diagnosis_sheet.hpp"
 
-#include "libdamper/outputs/diagnosis_repair_words.hpp"
+#include "libdamper/outputs/diagnosis_parts_words.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_writer.hpp"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "libdamper/outputs/diagnosis_repair_words.hpp"
+#include "libdamper/outputs/diagnosis_parts_words.hpp"
 
 #include "libdamper/outputs/diagnosis_words.hpp"
 
