@@ -8,8 +8,12 @@
 #include "libdamper/quantity/read_unit_text.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <fmt/format.h>
+#include <fstream>
+#include <iterator>
 #include <optional>
+#include <system_error>
 
 namespace damper {
 
@@ -92,6 +96,19 @@ bool may_share(const std::string& one, const std::string& other) {
            (is_acceleration_recording(one) && is_speed_recording(other));
 }
 
+/// Whether two files are one, or hold the same bytes.
+bool is_same_file(const std::filesystem::path& one, const std::filesystem::path& other) {
+    std::error_code error;
+    if (one == other || std::filesystem::equivalent(one, other, error)) return true;
+    const auto size = std::filesystem::file_size(one, error);
+    if (error || size != std::filesystem::file_size(other, error) || error || size == 0) {
+        return false;
+    }
+    std::ifstream a(one, std::ios::binary), b(other, std::ios::binary);
+    using Bytes = std::istreambuf_iterator<char>;
+    return std::equal(Bytes(a), Bytes(), Bytes(b), Bytes());
+}
+
 /// `before`: recordings that stand for another state of the vehicle, whose files cannot be used
 /// once more.
 Entries read_recordings(const ComplaintTable& place, const std::filesystem::path& folder,
@@ -118,9 +135,10 @@ Entries read_recordings(const ComplaintTable& place, const std::filesystem::path
                 "Put the recording there, or take the line out.");
         }
         const std::string whole = (folder / path).lexically_normal().string();
-        const auto same = [&](const auto& one) { return one.second == whole; };
+        const auto same = [&](const auto& one) { return is_same_file(one.second, whole); };
         if (std::ranges::any_of(before, same)) {
-            file.refuse(entry->node.spot, key, quote(path) + ", which is the recording of before",
+            file.refuse(entry->node.spot, key,
+                        quote(path) + ", which is the recording of before, or a copy of it",
                         "the recording made after the repair",
                         "Record again into a file of its own, so that both can be compared.");
         }

@@ -66,23 +66,28 @@ std::string figure_words(const DiagnosisRecord& record, const DiagnosisCause& ca
                        beside);
 }
 
+/// Whether a group speaks for a cause only in that other causes would show in it.
+bool others_would_show(const DiagnosisRecord& record, const DiagnosisEvidence& evidence,
+                       std::size_t most) {
+    const std::vector<std::size_t> told_of = figures_of(record, evidence, most);
+    return evidence.weight > 0.0 && std::ranges::all_of(told_of, [&](std::size_t f) {
+               return sound_tells(record, f) && record.figures[f].is_as_sound();
+           });
+}
+
 /// Figures of a group that count.
 std::string group_words(const DiagnosisRecord& record, const DiagnosisCause& cause,
                         const DiagnosisEvidence& evidence, std::size_t most) {
-    const std::vector<std::size_t> told_of = figures_of(record, evidence, most);
-    const bool all_sound = std::ranges::all_of(told_of, [&](std::size_t f) {
-        return sound_tells(record, f) && record.figures[f].is_as_sound();
-    });
-    const bool others_would_show = all_sound && evidence.weight > 0.0;
+    const bool of_others = others_would_show(record, evidence, most);
     std::vector<std::string> out;
-    for (const std::size_t f : told_of) {
+    for (const std::size_t f : figures_of(record, evidence, most)) {
         const DiagnosisFigure& figure = record.figures[f];
-        out.push_back(others_would_show ? fmt::format("{} {}", words_of(figure.name),
-                                                      figure_text(*figure.seen, figure.units))
-                                        : figure_words(record, cause, f));
+        out.push_back(of_others ? fmt::format("{} {}", words_of(figure.name),
+                                              figure_text(*figure.seen, figure.units))
+                                : figure_words(record, cause, f));
     }
     std::string text = fmt::format("{}", fmt::join(out, ", "));
-    if (others_would_show) text += ": as in sound vehicles; other causes would show here";
+    if (of_others) text += ": as in sound vehicles; other causes would show here";
     return text;
 }
 
@@ -172,7 +177,7 @@ std::vector<std::string> found_for(const DiagnosisRecord& record, const Diagnosi
     for (const DiagnosisEvidence& one : cause.evidence) {
         const auto answer = std::ranges::find(record.answers, one.name, &DiagnosisAnswer::name);
         const bool on_parts = answer == record.answers.end()
-                                  ? one.name != "run"
+                                  ? !others_would_show(record, one, 3)
                                   : answer->kind == "measured" || answer->kind == "opened";
         if (on_parts && one.weight >= told && out.size() < most) {
             out.push_back(finding_text(record, cause, one));

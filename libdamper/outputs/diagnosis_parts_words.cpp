@@ -80,6 +80,24 @@ bool measured_good(const DiagnosisRecord& record, const std::string& seat) {
     return measured;
 }
 
+/// What is not the clutch, is often taken out for such a complaint, and hardly is the cause.
+std::vector<std::string> not_to_exchange(const DiagnosisRecord& record) {
+    constexpr double suspected = 0.03;
+    std::vector<std::string> out;
+    for (const char* seat : {"gearbox", "engine", "axle", "mounts"}) {
+        double before = 0.0, now = 0.0;
+        for (const DiagnosisCause& one : record.causes) {
+            if (one.seat != seat) continue;
+            before += one.prior;
+            now += one.probability;
+        }
+        if (before >= suspected && now < worth_showing) {
+            out.push_back(fmt::format("{} ({})", seat, probability_text(now)));
+        }
+    }
+    return out;
+}
+
 /// Parts that were found good and that the repair of the cause that leads does not ask for.
 std::vector<std::string> not_to_order(const DiagnosisRecord& record) {
     const std::string mend = in_sentence(record.causes.front().mend);
@@ -105,6 +123,13 @@ std::vector<std::string> not_to_order(const DiagnosisRecord& record) {
 bool is_settled(const DiagnosisRecord& record) {
     return record.causes.front().probability >= sure_from && record.strange.empty() &&
            !record.as_sound;
+}
+
+std::string before_assembly_heading(const DiagnosisRecord& record) {
+    const bool off =
+        std::ranges::find(record.answers, "opened", &DiagnosisAnswer::kind) != record.answers.end();
+    return off ? "Before the gearbox is put back, look"
+               : "If the gearbox comes off, look before it is put back";
 }
 
 std::vector<std::string> before_assembly(const DiagnosisRecord& record) {
@@ -141,6 +166,11 @@ std::vector<std::string> parts_words(const DiagnosisRecord& record) {
         out.emplace_back("Do not order parts of the clutch for this.");
     } else if (const auto good = not_to_order(record); !good.empty()) {
         out.push_back(fmt::format("Do not order: {} (found good).", fmt::join(good, ", ")));
+    }
+    const std::vector<std::string> others = not_to_exchange(record);
+    if (first.probability >= clear_from && !others.empty()) {
+        out.push_back(
+            fmt::format("Do not open or exchange for this: {}.", fmt::join(others, ", ")));
     }
     return out;
 }

@@ -12,6 +12,9 @@ namespace damper {
 /// about the data speaks against the ranking itself.
 [[nodiscard]] bool is_settled(const DiagnosisRecord& record);
 
+/// What stands above before_assembly(), by whether the gearbox is off already.
+[[nodiscard]] std::string before_assembly_heading(const DiagnosisRecord& record);
+
 /// What is cheap to look at with the gearbox off and dear afterwards, by the seat of the cause that
 /// leads; without what was looked at already. Empty while nothing leads clearly, and where the
 /// gearbox need not come off.

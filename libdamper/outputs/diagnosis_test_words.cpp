@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "libdamper/outputs/diagnosis_parts_words.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/number_text.hpp"
 #include "libdamper/verdict/wording.hpp"
@@ -30,15 +31,19 @@ std::string settles_words(double share) {
 std::vector<const DiagnosisTest*> next_tests(const DiagnosisRecord& record, bool gearbox_off,
                                              std::size_t most) {
     std::vector<const DiagnosisTest*> out;
+    // Once it is all but known, what would tell a trace more is not worth the work.
+    constexpr double worth_it = 0.2;  // bit
     for (const DiagnosisTest& test : record.tests) {
+        if (is_settled(record) && test.bits < worth_it) continue;
         if (test.needs_gearbox_off() == gearbox_off && out.size() < most) out.push_back(&test);
     }
     return out;
 }
 
 std::string test_words(const DiagnosisRecord& record, const DiagnosisTest& test) {
-    return fmt::format("{}, about {:.0f} min, {}", test.kind, test.minutes,
-                       settles_words(share_settled(record, test)));
+    const std::string time =
+        test.minutes < 1.0 ? "" : fmt::format("about {:.0f} min, ", test.minutes);
+    return fmt::format("{}, {}{}", test.kind, time, settles_words(share_settled(record, test)));
 }
 
 std::vector<std::string> outcome_words(const DiagnosisTest& test) {

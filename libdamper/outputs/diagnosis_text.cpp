@@ -129,7 +129,9 @@ std::string tests(const DiagnosisRecord& record) {
 std::string work(const DiagnosisRecord& record) {
     std::string out = "\nWork and parts\n" + list(parts_words(record));
     const std::vector<std::string> checks = before_assembly(record);
-    if (!checks.empty()) out += "\nIf the gearbox comes off, look before it is put back\n";
+    if (!checks.empty()) {
+        out += fmt::format("\n{}\n", before_assembly_heading(record));
+    }
     return out + list(checks);
 }
 
@@ -161,8 +163,7 @@ std::string diagnosis_text(const DiagnosisRecord& record,
         out += tests(repair->state) + "\nBefore the repair";
     }
     out += outcome(record);
-    const bool closed = repair && repair->verdict == RepairVerdict::closed;
-    if (!closed) {  // else the page keeps them
+    if (!is_closed(repair)) {  // else the page keeps them
         for (std::size_t i = 0; i < causes_told(record, 3); ++i) out += reasons(record, i + 1);
         out += ruled(record) + figures(record) + tests(record) + work(record) + options(record);
     }
@@ -181,18 +182,21 @@ std::string diagnosis_brief(const DiagnosisRecord& record,
     constexpr std::size_t reasons_told = 2;
     std::string out = case_lines(record);
     if (repair) {
-        out += fmt::format("\n{}\nBefore the repair",
-                           wrapped(repair_headline(*repair, record), width));
+        out += fmt::format("\n{}", wrapped(repair_headline(*repair, record), width));
+        out += list(repair_remarks(*repair, record));
+        if (!is_closed(repair)) out += "\nBefore the repair";
     }
-    out += outcome(record) + "\n";
-    out += list(telling_evidence(record, record.causes.front(), reasons_told));
+    if (!is_closed(repair)) {
+        out += outcome(record) + "\n";
+        out += list(telling_evidence(record, record.causes.front(), reasons_told));
+    }
     const DiagnosisRecord& now = repair ? repair->state : record;
     if (!now.tests.empty()) {
         const DiagnosisTest& test = now.tests.front();
         out += wrapped(fmt::format("{} ({})", test.asks, test_words(now, test)), width, "Next: ");
         if (!test.caution.empty()) out += wrapped("Mind: " + test.caution, width, "      ");
     }
-    if (!record.notes_on_data.empty()) out += "\nOn the data\n" + list(record.notes_on_data);
+    if (!now.notes_on_data.empty()) out += "\nOn the data\n" + list(now.notes_on_data);
     return out + wrapped("An estimate; it does not replace looking. What to mind: without --brief.",
                          width, "");
 }

@@ -28,6 +28,29 @@ std::string probability_text(double probability) {
     return fmt::format("{:.0f} %", percent);
 }
 
+namespace {
+
+/// What was answered and does not fit the cause that leads: one of the two is wrong, or the vehicle
+/// that was chosen.
+std::string contradiction(const DiagnosisRecord& record) {
+    for (const DiagnosisEvidence& one : record.causes.front().evidence) {
+        const auto answer = std::ranges::find(record.answers, one.name, &DiagnosisAnswer::name);
+        const bool found = answer != record.answers.end() &&
+                           (answer->kind == "measured" || answer->kind == "opened");
+        const std::string word = evidence_word(one.weight);
+        // What a driver says may mean something else; what was looked at means more.
+        if (word != "strongly against it" && !(found && word == "against it")) continue;
+        return fmt::format(
+            " But this does not go with it: {} – {}. Look at that again, and at whether \"{}\" "
+            "stands "
+            "for the vehicle.",
+            one.asks, one.answer, record.vehicle);
+    }
+    return "";
+}
+
+}  // namespace
+
 std::string diagnosis_headline(const DiagnosisRecord& record) {
     const DiagnosisCause& first = record.causes.front();
     std::string out;
@@ -55,6 +78,7 @@ std::string diagnosis_headline(const DiagnosisRecord& record) {
                          "again first.",
                          fmt::join(record.strange, ", "));
     }
+    if (first.probability >= likely_from) out += contradiction(record);
     if (record.clutch_probability < hardly_below && first.probability < likely_from) {
         out += fmt::format(" So far it is hardly the clutch ({} for all its parts together).",
                            probability_text(record.clutch_probability));

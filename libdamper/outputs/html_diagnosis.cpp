@@ -150,7 +150,7 @@ std::string tests(const DiagnosisRecord& record, const char* id, const char* hea
     std::string body = test_table(record, false) + test_table(record, true);
     const std::vector<std::string> checks = before_assembly(record);
     if (!checks.empty()) {
-        body += "<p>If the gearbox comes off, look before it is put back</p>" + html_list(checks);
+        body += "<p>" + before_assembly_heading(record) + "</p>" + html_list(checks);
     }
     return body.empty() ? "" : html_section(id, heading, body);
 }

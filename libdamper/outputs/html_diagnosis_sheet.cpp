@@ -6,6 +6,7 @@
 #include "libdamper/outputs/html_escape.hpp"
 #include "libdamper/outputs/html_writer.hpp"
 #include "libdamper/outputs/number_text.hpp"
+#include "libdamper/outputs/repair_words.hpp"
 #include "libdamper/verdict/wording.hpp"
 
 #include <algorithm>
@@ -71,8 +72,7 @@ std::string to_check(const DiagnosisRecord& record) {
         put(checks, "<br>{}{}: ____________", box, html_escape(one));
     }
     if (checks.empty()) return table;
-    return table + "<p><strong>If the gearbox comes off, look before it is put back:</strong>" +
-           checks + "</p>";
+    return table + "<p><strong>" + before_assembly_heading(record) + ":</strong>" + checks + "</p>";
 }
 
 /// What was measured of a figure since the repair; empty: nothing yet.
@@ -109,22 +109,47 @@ std::string before_and_after(const DiagnosisRecord& record,
                       rows);
 }
 
+/// The vehicle as it is now: what may still be there, and what to find out.
+DiagnosisRecord since_repair(const DiagnosisRecord& found, const RepairRecord& repair) {
+    DiagnosisRecord out = found;
+    out.figures = repair.state.figures;
+    out.causes = repair.state.causes;
+    std::erase_if(out.causes, [](const auto& one) { return one.name == cured_cause; });
+    out.tests = repair.state.tests;
+    out.open_bits = repair.state.open_bits;
+    out.strange = repair.state.strange;
+    return out;
+}
+
+/// What was done and whether the complaint is gone, or room to say so.
+std::string outcome_of(const std::optional<RepairRecord>& repair) {
+    const std::string done = repair ? repair->done : "";
+    const auto boxed = [&](const char* says) {
+        return repair && repair->complaint == says ? "☒" : "☐";
+    };
+    return fmt::format("<p>Done, and parts fitted: {} Complaint gone: {}&nbsp;yes {}&nbsp;no</p>",
+                       done.empty() ? "______________________________" : html_escape(done),
+                       boxed("gone"), boxed("still there"));
+}
+
 }  // namespace
 
-std::string diagnosis_sheet(const DiagnosisRecord& record,
+std::string diagnosis_sheet(const DiagnosisRecord& found,
                             const std::optional<RepairRecord>& repair) {
+    const DiagnosisRecord record = repair ? since_repair(found, *repair) : found;
     std::string body;
     put(body, "<p><strong>{}</strong><br>{}{}</p>", html_escape(record.title),
         html_escape(record.vehicle),
         record.mileage.empty() ? "" : html_escape(", " + record.mileage));
     body += "<p>Order no. ____________ Date ____________ Checked by ____________</p>";
-    put(body, "<p>{}</p>", html_escape(diagnosis_headline(record)));
-    body += paragraph("Found so far:", findings(record)) + to_check(record);
-    body += paragraph("Work and parts:", parts_words(record));
-    body += paragraph("Another disc?", disc_advice(record)) + before_and_after(record, repair);
-    body +=
-        "<p>Done, and parts fitted: ______________________________ Complaint gone: ☐&nbsp;yes "
-        "☐&nbsp;no</p>";
+    put(body, "<p>{}</p>",
+        html_escape(repair ? repair_headline(*repair, found) : diagnosis_headline(record)));
+    if (!is_closed(repair)) {
+        body += paragraph("Found so far:", findings(record)) + to_check(record);
+        body += paragraph("Work and parts:", parts_words(record));
+        body += paragraph("Another disc?", disc_advice(record));
+    }
+    body += before_and_after(found, repair) + outcome_of(repair);
     body += "<p><strong>Mind:</strong></p>" + html_list(diagnosis_cautions());
     body += R"(<p class="small">An estimate; it does not replace looking.</p>)";
     return html_section("sheet", "Sheet for the workshop", body);

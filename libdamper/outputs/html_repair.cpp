@@ -11,9 +11,7 @@ std::string html_repair(const RepairRecord& repair, const DiagnosisRecord& found
     std::string body;
     put(body, "<p><strong>{}</strong></p>", html_escape(repair_headline(repair, found)));
     if (!repair.done.empty()) put(body, "<p>Done: {}</p>", html_escape(repair.done));
-    if (repair.complaint != "unknown") {
-        put(body, "<p>The driver says: {}</p>", html_escape(repair.complaint));
-    }
+    put(body, "<p>The driver says: {}</p>", html_escape(driver_words(repair)));
     std::vector<std::vector<std::string>> rows;
     for (const RepairRow& row : repair_rows(repair)) {
         rows.push_back({html_escape(row.figure), html_escape(row.units), row.before, row.after,
@@ -29,7 +27,10 @@ std::string html_repair(const RepairRecord& repair, const DiagnosisRecord& found
                             {.heading = "95 % of sound", .numeric = true},
                             {.heading = "As sound"}},
                            rows);
+        put(body, R"(<p class="reading">{}</p>)", html_escape(repair_legend()));
     }
+    const std::vector<std::string> remarks = repair_remarks(repair, found);
+    if (!remarks.empty()) body += html_list(remarks);
     const std::vector<std::string> left = still_possible(repair);
     if (!left.empty()) body += "<p>What may still be there</p>" + html_list(left);
     put(body, R"(<p class="reading">{}</p>)", html_escape(repair_estimate()));

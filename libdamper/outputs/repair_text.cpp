@@ -17,24 +17,24 @@ constexpr std::size_t width = 100;
 std::string repair_text(const RepairRecord& repair, const DiagnosisRecord& found) {
     std::string out = "After the repair\n";
     if (!repair.done.empty()) out += wrapped("Done: " + repair.done, width, "  ");
-    if (repair.complaint != "unknown") {
-        out += wrapped(fmt::format("The driver says: {}", repair.complaint), width, "  ");
-    }
+    out += wrapped(fmt::format("The driver says: {}", driver_words(repair)), width, "  ");
     out += wrapped(repair_headline(repair, found), width, "  ");
     std::vector<std::vector<std::string>> rows;
     for (const RepairRow& row : repair_rows(repair)) {
-        rows.push_back(
-            {row.figure, row.before, row.after, row.sound, row.sound_range, row.since, row.units});
+        rows.push_back({row.figure, row.before, row.after, row.sound_range, row.since, row.units});
     }
     if (!rows.empty()) {
-        out += "\n" + text_table({{.heading = "Figure", .most = 40},
+        out += "\n" + text_table({{.heading = "Figure", .most = 56},
                                   {.heading = "Before", .numeric = true},
                                   {.heading = "Since", .numeric = true},
-                                  {.heading = "Sound", .numeric = true},
                                   {.heading = "95 % of sound"},
                                   {.heading = "As sound"},
                                   {.heading = "Unit"}},
                                  rows);
+        out += wrapped(repair_legend(), width, "  ");
+    }
+    for (const std::string& remark : repair_remarks(repair, found)) {
+        out += wrapped(remark, width, "  - ");
     }
     const std::vector<std::string> left = still_possible(repair);
     if (!left.empty()) {

@@ -26,6 +26,26 @@ std::vector<std::string> not_as_sound(const RepairRecord& repair) {
     return out;
 }
 
+std::string likeness(const DiagnosisFigure& figure) {
+    if (!figure.is_as_sound()) return "no";
+    if (figure.is_among_sound()) return "yes";
+    return figure.is_better_than_sound() ? "better" : "about";
+}
+
+bool is_better(const RepairRecord& repair) {
+    return std::ranges::any_of(repair.state.figures, [](const DiagnosisFigure& one) {
+        return one.seen && one.is_better_than_sound();
+    });
+}
+
+/// Whether a figure is better than sound vehicles with these parts by more than its error explains.
+bool is_too_good(const DiagnosisFigure& figure) {
+    constexpr double errors = 3.0;
+    if (!figure.seen || !figure.is_better_than_sound()) return false;
+    return std::max(figure.healthy_low - *figure.seen, *figure.seen - figure.healthy_high) >
+           errors * figure.error;
+}
+
 /// The likeliest cause that may still be there.
 const DiagnosisCause& left(const RepairRecord& repair) {
     return *std::ranges::find_if(repair.state.causes,
@@ -46,7 +66,7 @@ std::string why_open(const RepairRecord& repair) {
     }
     constexpr double as_before =
         0.9;  // figures that say nothing leave the chance about where it was
-    if (repair.cured >= as_before * repair.cured_unmeasured) {
+    if (repair.cured >= as_before * repair.cured_unmeasured && not_as_sound(repair).empty()) {
         return fmt::format(
             "The chance that it is cured is {}. What was measured since does not settle it, as "
             "\"{}\" would show little in it: drive it in the state in which it was worst, and say "
@@ -77,10 +97,12 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
     const DiagnosisCause& was = found.causes.front();
     std::string out = repair_verdict_word(repair.verdict) + ". ";
     if (repair.verdict == RepairVerdict::closed) {
-        out += fmt::format("{} the chance that it is cured is {}.",
-                           repair.measured
-                               ? "What was measured since the repair is what sound vehicles show;"
-                               : "Of this complaint nothing can be measured here;",
+        const char* shown = !repair.measured ? "Of this complaint nothing can be measured here"
+                            : is_better(repair)
+                                ? "What was measured since the repair is what sound vehicles show, "
+                                  "or better"
+                                : "What was measured since the repair is what sound vehicles show";
+        out += fmt::format("{}; the chance that it is cured is {}.", shown,
                            probability_text(repair.cured));
         if (!repair.is_told_by_figures()) {
             out += fmt::format(
@@ -110,6 +132,10 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
            fmt::format(" Before it: \"{}\" ({}).", was.title, probability_text(was.probability));
 }
 
+std::string driver_words(const RepairRecord& repair) {
+    return repair.complaint == "unknown" ? "not asked yet" : repair.complaint;
+}
+
 std::string repair_estimate() {
     return "An estimate: before anything is measured, a repair is taken to miss the cause in one "
            "of "
@@ -136,8 +162,46 @@ std::vector<RepairRow> repair_rows(const RepairRecord& repair) {
             row.sound_range = fmt::format("{} to {}", table_number(shown.of(figure.healthy_low)),
                                           table_number(shown.of(figure.healthy_high)));
         }
-        if (figure.seen) row.since = figure.is_as_sound() ? "yes" : "no";
+        if (figure.seen) row.since = likeness(figure);
         out.push_back(std::move(row));
+    }
+    return out;
+}
+
+std::string repair_legend() {
+    return "As sound: among 95 % of sound vehicles; better: beyond them on the good side; about: "
+           "beyond them by no more than the error of measurement.";
+}
+
+std::vector<std::string> repair_remarks(const RepairRecord& repair, const DiagnosisRecord& found) {
+    std::vector<std::string> out;
+    const DiagnosisCause& was = found.causes.front();
+    const bool renewed = std::ranges::find(repair.renewed, was.seat) != repair.renewed.end();
+    if (was.probability >= likely_from && !renewed) {
+        out.push_back(fmt::format(
+            "The likeliest cause sat here: {}; that is not among what was renewed. Say under "
+            "renewed what was, or under done why it was not needed.",
+            was.seat));
+    }
+    if (repair.complaint == "unknown") {
+        out.emplace_back(
+            "Whether the complaint is gone was not said: ask the driver after a drive.");
+    }
+    bool compared = false;
+    for (std::size_t f = 0; f < repair.state.figures.size(); ++f) {
+        const DiagnosisFigure& figure = repair.state.figures[f];
+        compared = compared || (figure.seen && repair.before[f]);
+        if (repair.other_parts && is_too_good(figure)) {
+            out.push_back(fmt::format(
+                "{} is far better than vehicles with these parts show: look whether what stands "
+                "under [repair.change] is what was fitted.",
+                capital(words_of(figure.name))));
+        }
+    }
+    if (repair.measured && !compared) {
+        out.emplace_back(
+            "Nothing of it was measured before the repair as well: that the complaint "
+            "would show in it is the model's word.");
     }
     return out;
 }

@@ -14,6 +14,9 @@ namespace damper {
 /// What became of the case and why, in a few sentences; `found` before the repair.
 [[nodiscard]] std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& found);
 
+/// What the driver says, or that he was not asked.
+[[nodiscard]] std::string driver_words(const RepairRecord& repair);
+
 /// On what the chance of a cure rests.
 [[nodiscard]] std::string repair_estimate();
 
@@ -22,11 +25,18 @@ struct RepairRow {
     std::string figure, units;
     std::string before, after;       ///< Numbers; "–" where it was not measured.
     std::string sound, sound_range;  ///< Their middle; where 95 % of them lie.
-    std::string since;               ///< "as in sound vehicles", "not as in …", or empty.
+    std::string since;               ///< "yes", "better", "about" or "no", or empty.
 };
 
 /// Every figure that was measured before or after the repair.
 [[nodiscard]] std::vector<RepairRow> repair_rows(const RepairRecord& repair);
+
+/// What the words of RepairRow::since mean.
+[[nodiscard]] std::string repair_legend();
+
+/// What is to be minded about the verdict, and what was not said.
+[[nodiscard]] std::vector<std::string> repair_remarks(const RepairRecord& repair,
+                                                      const DiagnosisRecord& found);
 
 /// What may still be there, likeliest first; empty where the case is closed.
 [[nodiscard]] std::vector<std::string> still_possible(const RepairRecord& repair);

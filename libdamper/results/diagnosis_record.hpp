@@ -48,6 +48,15 @@ struct DiagnosisFigure {
     std::string from;    ///< "the complaint", or the recording.
     double healthy = 0.0, healthy_low = 0.0, healthy_high = 0.0;
     Better better = Better::neither;
+    /// Whether it lies beyond 95 % of sound vehicles, on the good side. Needs that it was seen.
+    [[nodiscard]] bool is_better_than_sound() const {
+        return (better == Better::less && *seen < healthy_low) ||
+               (better == Better::more && *seen > healthy_high);
+    }
+    /// Whether it lies among 95 % of sound vehicles without regard to its error.
+    [[nodiscard]] bool is_among_sound() const {
+        return *seen >= healthy_low && *seen <= healthy_high;
+    }
     /// Whether 95 % of sound vehicles show what was seen, within its error, or something worse.
     /// Needs that it was seen.
     [[nodiscard]] bool is_as_sound() const {

@@ -16,6 +16,7 @@ struct RepairRecord {
     std::string done;       ///< In words.
     std::string complaint;  ///< What the driver says since: "gone", "still there" or "unknown".
     std::vector<std::string> renewed;  ///< Seats whose parts are new.
+    bool other_parts = false;          ///< The vehicle has other parts since.
     RepairVerdict verdict = RepairVerdict::open;
     double cured = 0.0;             ///< Probability that nothing is left of it.
     double cured_unmeasured = 0.0;  ///< The same without what was measured since.
@@ -31,6 +32,11 @@ struct RepairRecord {
     std::vector<std::optional<double>> before;
     std::vector<std::string> not_repeated;  ///< Measures seen before the repair only.
 };
+
+/// Whether there was a repair that closes the case.
+[[nodiscard]] inline bool is_closed(const std::optional<RepairRecord>& repair) {
+    return repair && repair->verdict == RepairVerdict::closed;
+}
 
 /// Name of the cause of `RepairRecord::state` that stands for none being left.
 inline constexpr const char* cured_cause = "cured";

@@ -142,8 +142,7 @@ DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& know
         take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
                    record);
     }
-    const bool closed = out.repair && out.repair->verdict == RepairVerdict::closed;
-    if (request.try_discs && !closed && !progress.must_stop()) {
+    if (request.try_discs && !is_closed(out.repair) && !progress.must_stop()) {
         try_discs(kind, asked, knowledge, part_of(progress, 1.0 - discs, 1.0), record);
     }
     return out;

@@ -97,6 +97,7 @@ RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& ki
     record.done = repair.done;
     record.complaint = repair.complaint;
     record.renewed = repair.renewed;
+    record.other_parts = !repair.changes.empty();
     record.cured = probability_of(ranking, cured);
     record.cured_unmeasured = probability_of(rank({}), cured);
     record.state.vehicle = found.vehicle;

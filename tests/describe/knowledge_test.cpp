@@ -218,6 +218,10 @@ disc = "car_three_stage"
         CHECK(text.find("case.toml:") != std::string::npos);
     };
     told("\"since.csv\"", "\"trace.csv\"", "the recording of before");
+    (void)folder.write("trace.csv", "time;speed\n");
+    (void)folder.write("since.csv", "time;speed\n");
+    told("New clutch", "New disc", "or a copy of it");
+    (void)folder.write("since.csv", "time;speed");
     told("\"gone\"\nrenewed", "\"gon\"\nrenewed", "Did you mean \"gone\"?");
     told("\"flywheel\"]", "\"flywhele\"]", "Did you mean \"flywheel\"?");
     told("[\"clutch\", \"flywheel\"]", "\"clutch\"", "a list of names");

@@ -2,6 +2,7 @@
 #include "libdamper/outputs/diagnosis_parts_words.hpp"
 
 #include "libdamper/outputs/diagnosis_text.hpp"
+#include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/html_diagnosis_sheet.hpp"
 
 #include <doctest/doctest.h>
@@ -138,4 +139,35 @@ TEST_CASE("the sheet has what was found, and of a settled case its cause alone")
     repair.state.figures = {press_figure("clamp_load_new", 5100.0)};
     CHECK_FALSE(has(settled, "5100"));
     CHECK(has(diagnosis_sheet(record, repair), "5100"));
+}
+
+TEST_CASE("what is not the clutch and hardly the cause any more is not to be exchanged for it") {
+    DiagnosisRecord record = led_by("disc", 0.995);
+    record.causes[1].prior = 0.3;
+    CHECK(has(joined(parts_words(record)), "Do not open or exchange for this: gearbox (0.5 %)."));
+    record.causes[1].prior = 0.01;  // nobody thought of it
+    CHECK_FALSE(has(joined(parts_words(record)), "Do not open or exchange"));
+    DiagnosisRecord open = led_by("disc", 0.9);
+    open.causes[1].prior = 0.3;
+    CHECK_FALSE(has(joined(parts_words(open)), "Do not open or exchange"));
+}
+
+TEST_CASE("once the gearbox is off, what to look at is said for then") {
+    DiagnosisRecord record = led_by("disc", 0.97);
+    CHECK(has(before_assembly_heading(record), "If the gearbox comes off"));
+    record.answers = {{"hub_by_hand", "Hub?", "Sticks", "opened", "none"}};
+    CHECK(has(before_assembly_heading(record), "Before the gearbox is put back"));
+}
+
+TEST_CASE("an answer that does not go with the cause that leads is told beside it") {
+    DiagnosisRecord record = led_by("flywheel", 0.99);
+    record.vehicle = "Van";
+    record.causes[0].evidence = {{"run", "What recordings show", "", 3.0, {}},
+                                 {"flywheel_look", "Flywheel?", "Nothing wrong", -0.9, {}}};
+    CHECK(has(diagnosis_headline(record), "this does not go with it: Flywheel? – Nothing wrong."));
+    CHECK(has(diagnosis_headline(record), "whether \"Van\" stands for the vehicle"));
+    record.causes[0].evidence[1].weight = -0.5;  // what a driver says
+    CHECK_FALSE(has(diagnosis_headline(record), "does not go with it"));
+    record.answers = {{"flywheel_look", "Flywheel?", "Nothing wrong", "opened", "none"}};
+    CHECK(has(diagnosis_headline(record), "does not go with it"));
 }

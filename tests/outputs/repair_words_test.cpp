@@ -131,3 +131,58 @@ TEST_CASE("less than sound vehicles show is as sound where less is better, more 
     CHECK_FALSE(is_sound(1.5, Better::neither));
     CHECK(is_sound(1.105, Better::less));
 }
+
+TEST_CASE("figures beyond those of sound vehicles are called better, about, or no") {
+    RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
+    const auto since = [&](double seen, Better better) {
+        repair.state.figures[0].seen = seen;
+        repair.state.figures[0].better = better;
+        return repair_rows(repair).at(0).since;
+    };
+    CHECK(since(0.3, Better::less) == "yes");
+    CHECK(since(0.1, Better::less) == "better");
+    CHECK(has(repair_headline(repair, found()), "what sound vehicles show, or better"));
+    CHECK(since(0.405, Better::less) == "about");
+    CHECK(since(0.195, Better::neither) == "about");
+    CHECK(since(0.5, Better::less) == "no");
+}
+
+TEST_CASE("what a verdict leaves to be minded is said") {
+    const auto said = [](const RepairRecord& repair) {
+        std::string out;
+        DiagnosisRecord before = found();
+        before.causes[0].seat = "disc";
+        for (const std::string& one : repair_remarks(repair, before)) out += one + "\n";
+        return out;
+    };
+    RepairRecord repair = repair_of(RepairVerdict::closed, 0.98);
+    repair.renewed = {"disc"};
+    CHECK(said(repair).empty());
+    repair.renewed = {"gearbox"};
+    CHECK(has(said(repair), "The likeliest cause sat here: disc;"));
+    repair.renewed = {"disc"};
+    repair.complaint = "unknown";
+    CHECK(has(said(repair), "ask the driver"));
+    repair.complaint = "gone";
+    repair.before = {std::nullopt};
+    CHECK(has(said(repair), "Nothing of it was measured before"));
+    repair.before = {0.9};
+    repair.other_parts = true;
+    repair.state.figures[0].better = Better::less;
+    repair.state.figures[0].seen = 0.1;
+    CHECK(has(said(repair), "what stands under [repair.change] is what was fitted"));
+}
+
+TEST_CASE("the sheet of a closed case asks for nothing more") {
+    const std::string closed = html_diagnosis(found(), repair_of(RepairVerdict::closed, 0.98));
+    const std::string sheet = closed.substr(closed.find("Sheet for the workshop"));
+    CHECK_FALSE(has(sheet, "Check in this order"));
+    CHECK(has(sheet, "Closed."));
+    CHECK(has(sheet, "Done, and parts fitted: New &lt;i&gt;disc"));
+    CHECK(has(sheet, "☒&nbsp;yes"));
+    const std::string open = html_diagnosis(found(), repair_of(RepairVerdict::not_closed, 0.05));
+    const std::string again = open.substr(open.find("Sheet for the workshop"));
+    CHECK(has(again, "Check in this order"));
+    CHECK(has(again, "Worn mount"));
+    CHECK_FALSE(has(again, "Crooked disc<"));  // as it was before the repair
+}

@@ -170,7 +170,7 @@ int diagnose(const Words& typed) {
         if (words.format == "text") text += files;
     }
     if (!words.quiet) print_result(text);
-    return to_int(ExitStatus::done);
+    return to_int(repair && !is_closed(repair) ? ExitStatus::limit_missed : ExitStatus::done);
 }
 
 }  // namespace damper::command
