@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// diagnosis [CASES] [FIRST_SEED] [waveforms|answers]: complaints with hidden causes of all kinds
+// diagnosis [CASES] [FIRST_SEED] [waveforms|figures|answers] [SYMPTOM]: complaints with hidden causes of all kinds
 // and classes, and how often the diagnosis finds them: with answers alone; with what recordings and
 // gauges show of the vehicle; and with the gearbox off, cover and disc on the bench.
 //
@@ -147,6 +147,10 @@ int main(int argc, char** argv) {
     // Without figures nothing is simulated: thousands of cases in seconds.
     if (argc > 3 && std::string_view(argv[3]) == "answers") {
         for (ComplaintKind& kind : knowledge.kinds) kind.figures.clear();
+    }
+    if (argc > 4) {
+        std::erase_if(knowledge.kinds,
+                      [&](const ComplaintKind& kind) { return kind.symptom != argv[4]; });
     }
     InventedWorld world;
     if (waveforms) world.recorded = figures_by_waveforms;

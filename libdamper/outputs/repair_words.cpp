@@ -64,9 +64,7 @@ std::string why_open(const RepairRecord& repair) {
             "before the repair, and give it under [repair.recordings].",
             chance);
     }
-    constexpr double as_before =
-        0.9;  // figures that say nothing leave the chance about where it was
-    if (repair.cured >= as_before * repair.cured_unmeasured && not_as_sound(repair).empty()) {
+    if (!repair.is_denied_by_figures()) {
         return fmt::format(
             "The chance that it is cured is {}. What was measured since does not settle it, as "
             "\"{}\" would show little in it: drive it in the state in which it was worst, and say "
@@ -97,9 +95,10 @@ std::string repair_headline(const RepairRecord& repair, const DiagnosisRecord& f
     const DiagnosisCause& was = found.causes.front();
     std::string out = repair_verdict_word(repair.verdict) + ". ";
     if (repair.verdict == RepairVerdict::closed) {
-        const char* shown = !repair.measured ? "Of this complaint nothing can be measured here"
-                            : is_better(repair)
-                                ? "What was measured since the repair is what sound vehicles show, "
+        const char* shown =
+            !repair.measured                ? "Of this complaint nothing can be measured here"
+            : !not_as_sound(repair).empty() ? "What was measured since the repair speaks for a cure"
+            : is_better(repair) ? "What was measured since the repair is what sound vehicles show, "
                                   "or better"
                                 : "What was measured since the repair is what sound vehicles show";
         out += fmt::format("{}; the chance that it is cured is {}.", shown,

@@ -3,6 +3,7 @@
 
 #include "libdamper/results/diagnosis_record.hpp"
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -20,10 +21,20 @@ struct RepairRecord {
     RepairVerdict verdict = RepairVerdict::open;
     double cured = 0.0;             ///< Probability that nothing is left of it.
     double cured_unmeasured = 0.0;  ///< The same without what was measured since.
-    /// Whether what was measured since speaks for a cure, beyond what was known without it.
-    [[nodiscard]] bool is_told_by_figures() const {
-        constexpr double least = 2.0;  // by which the odds have to rise
-        return cured * (1.0 - cured_unmeasured) >= least * cured_unmeasured * (1.0 - cured);
+    /// By what factor figures measured since raise the odds of a cure, above what was known
+    /// without.
+    [[nodiscard]] double odds_by_figures() const {
+        return cured * (1.0 - cured_unmeasured) /
+               std::max(cured_unmeasured * (1.0 - cured), 1e-300);
+    }
+    /// Whether what was measured since speaks for a cure, or against one: by a factor of two, or by
+    /// less with a figure that sound vehicles do not show.
+    [[nodiscard]] bool is_told_by_figures() const { return odds_by_figures() >= 2.0; }
+    [[nodiscard]] bool is_denied_by_figures() const {
+        const bool off = std::ranges::any_of(state.figures, [](const DiagnosisFigure& one) {
+            return one.seen && !one.is_as_sound();
+        });
+        return odds_by_figures() < (off ? 1.0 : 0.5);
     }
     bool measured = false;  ///< Something that the complaint shows in was measured since.
     /// The vehicle since: figures; causes that may still be there, with "cured" among them.

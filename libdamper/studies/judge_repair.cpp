@@ -50,7 +50,8 @@ ComplaintKind with_cured(const ComplaintKind& kind, const Repair& repair,
 RepairVerdict verdict_of(const RepairRecord& record) {
     // Of some complaints nothing can be measured.
     const bool looked = record.measured || record.state.figures.empty();
-    if (record.cured >= closed_from && looked && record.complaint != "still there") {
+    if (record.cured >= closed_from && looked && record.complaint != "still there" &&
+        !record.is_denied_by_figures()) {
         return RepairVerdict::closed;
     }
     if (record.cured < not_closed_below) return RepairVerdict::not_closed;

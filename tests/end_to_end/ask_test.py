@@ -91,7 +91,7 @@ class Ask(CommandTest):
                '[change]\n"body.mass" = "1500 kg"\n[repair]\ndone = "New clutch"\n'
                'complaint = "gone"\nrenewed = ["disc", "cover"]\n[repair.measured]\n'
                'disc_runout = "0.1 mm"\n[repair.recordings]\nseat_acceleration = "of/new.csv"\n')
-        (self.folder / "of/new.csv").write_text((self.folder / "of/seat.csv").read_text())
+        (self.folder / "of/new.csv").write_text((self.folder / "of/seat.csv").read_text() + "4,0\n")
         for count in (1, 2):
             (self.folder / "own.toml").write_text(own)
             # The mileage comes first, then nine questions before "Is the gearbox off?".

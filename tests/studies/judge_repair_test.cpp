@@ -119,6 +119,16 @@ TEST_CASE("a recording with the cause in it closes nothing, whatever is said") {
     CHECK(record.state.causes.front().name == "crooked");
     small.state.repair.complaint = "gone";
     CHECK(small.judged().verdict != RepairVerdict::closed);
+    // All but sure by word and part, and a figure that lies between both: it speaks against a cure,
+    // so that the case stays open however likely the cure is.
+    small.before[0].probability = 0.9999;
+    small.before[1].probability = 0.0001;
+    small.before[0].prior = small.before[1].prior = 0.5;
+    small.measure(4.5);
+    record = small.judged();
+    CAPTURE(record.cured);
+    CHECK(record.is_denied_by_figures());
+    CHECK(record.verdict != RepairVerdict::closed);
 }
 
 TEST_CASE("the vehicle since its repair has its own findings and parts") {
