@@ -127,9 +127,10 @@ std::string outcome_of(const std::optional<RepairRecord>& repair) {
     const auto boxed = [&](const char* says) {
         return repair && repair->complaint == says ? "☒" : "☐";
     };
-    return fmt::format("<p>Done, and parts fitted: {} Complaint gone: {}&nbsp;yes {}&nbsp;no</p>",
-                       done.empty() ? "______________________________" : html_escape(done),
-                       boxed("gone"), boxed("still there"));
+    return fmt::format(
+        "<p>Done, and parts fitted: {}<br>Complaint gone: {}&nbsp;yes {}&nbsp;no</p>",
+        done.empty() ? "______________________________" : html_escape(done), boxed("gone"),
+        boxed("still there"));
 }
 
 }  // namespace
@@ -149,6 +150,7 @@ std::string diagnosis_sheet(const DiagnosisRecord& found,
         body += paragraph("Work and parts:", parts_words(record));
         body += paragraph("Another disc?", disc_advice(record));
     }
+    if (repair) body += paragraph("To be minded:", repair_remarks(*repair, found));
     body += before_and_after(found, repair) + outcome_of(repair);
     body += "<p><strong>Mind:</strong></p>" + html_list(diagnosis_cautions());
     body += R"(<p class="small">An estimate; it does not replace looking.</p>)";

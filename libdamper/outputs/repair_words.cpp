@@ -52,6 +52,10 @@ const DiagnosisCause& left(const RepairRecord& repair) {
                                  [](const auto& one) { return one.name != cured_cause; });
 }
 
+bool is_new(const RepairRecord& repair, const std::string& seat) {
+    return std::ranges::find(repair.renewed, seat) != repair.renewed.end();
+}
+
 std::string why_open(const RepairRecord& repair) {
     if (repair.complaint == "still there") {
         return "The complaint is said to be still there, but what was measured does not show it: "
@@ -175,12 +179,17 @@ std::string repair_legend() {
 std::vector<std::string> repair_remarks(const RepairRecord& repair, const DiagnosisRecord& found) {
     std::vector<std::string> out;
     const DiagnosisCause& was = found.causes.front();
-    const bool renewed = std::ranges::find(repair.renewed, was.seat) != repair.renewed.end();
-    if (was.probability >= likely_from && !renewed) {
+    if (was.probability >= likely_from && !is_new(repair, was.seat)) {
         out.push_back(fmt::format(
             "The likeliest cause sat here: {}; that is not among what was renewed. Say under "
             "renewed what was, or under done why it was not needed.",
             was.seat));
+    }
+    if (repair.verdict == RepairVerdict::not_closed && is_new(repair, left(repair).seat)) {
+        out.emplace_back(
+            "A part that is new leads again: before a second one is ordered, see that the "
+            "recording "
+            "is of the repaired vehicle, and that the right part was fitted.");
     }
     if (repair.complaint == "unknown") {
         out.emplace_back(

@@ -163,7 +163,12 @@ TEST_CASE("what a verdict leaves to be minded is said") {
     CHECK(said(repair).empty());
     repair.renewed = {"gearbox"};
     CHECK(has(said(repair), "The likeliest cause sat here: disc;"));
-    repair.renewed = {"disc"};
+    repair.renewed = {"disc", "mounts"};
+    repair.state.causes[1].seat = "mounts";
+    CHECK(said(repair).empty());
+    repair.verdict = RepairVerdict::not_closed;
+    CHECK(has(said(repair), "A part that is new leads again"));
+    repair.verdict = RepairVerdict::closed;
     repair.complaint = "unknown";
     CHECK(has(said(repair), "ask the driver"));
     repair.complaint = "gone";
