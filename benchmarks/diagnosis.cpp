@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
-// diagnosis [CASES] [FIRST_SEED] [waveforms|figures|answers] [SYMPTOM]: complaints with hidden causes of all kinds
-// and classes, and how often the diagnosis finds them: with answers alone; with what recordings and
-// gauges show of the vehicle; and with the gearbox off, cover and disc on the bench.
+// diagnosis [CASES] [FIRST_SEED] [waveforms|figures|answers] [SYMPTOM]: complaints with hidden
+// causes of all kinds and classes, and how often the diagnosis finds them: with answers alone; with
+// what recordings and gauges show of the vehicle; and with the gearbox off, cover and disc on the
+// bench.
 //
 // With waveforms the figures of the run are read from recordings, made as a workshop's instruments
 // would and read as a workshop's are, instead of from its measures and a noise.

@@ -15,8 +15,8 @@ namespace damper {
 inline constexpr double judder_low = 5.0;
 inline constexpr double judder_high = 20.0;
 
-/// Judder is looked for from so long [s] after the vehicle has begun to move, which is its own jerk,
-/// with this speed [m/s].
+/// Judder is looked for from so long [s] after the vehicle has begun to move, which is its own
+/// jerk, with this speed [m/s].
 inline constexpr double judder_left_out = 0.1;
 inline constexpr double judder_moves = 0.01;
 

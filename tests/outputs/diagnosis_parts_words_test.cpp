@@ -137,6 +137,8 @@ TEST_CASE("the sheet has what was found, and of a settled case its cause alone")
     // Figures since the repair stand beside those before it.
     RepairRecord repair;
     repair.state.figures = {press_figure("clamp_load_new", 5100.0)};
+    repair.state.causes = record.causes;
+    repair.before = {4200.0};
     CHECK_FALSE(has(settled, "5100"));
     CHECK(has(diagnosis_sheet(record, repair), "5100"));
 }
