@@ -15,7 +15,7 @@ namespace damper {
 [[nodiscard]] std::string diagnosis_text(const DiagnosisRecord& record,
                                          const std::optional<RepairRecord>& repair = {});
 
-/// The same in a dozen lines: outcome, ranking, the two most telling pieces of evidence, what to
+/// The same in short: outcome, ranking, the two most telling pieces of evidence, what to
 /// find out next, notes.
 [[nodiscard]] std::string diagnosis_brief(const DiagnosisRecord& record,
                                           const std::optional<RepairRecord>& repair = {});
