@@ -163,9 +163,8 @@ std::optional<Repair> read_repair(KnowledgeFile& file, const ComplaintWords& kno
                        {"renewed", "change", "answers", "measured", "recordings"});
     if (node->table() == nullptr) return out;
     const ComplaintTable place{file, *node, "repair"};
-    std::vector<std::string> parts{"clutch"};
-    parts.insert(parts.end(), seats_of_causes.begin(), seats_of_causes.end());
-    std::erase(parts, "use");
+    std::vector<std::string> parts = renewable_parts();
+    parts.insert(parts.begin(), "clutch");
     for (const std::string& part :
          file.words(place.find("renewed"), parts, "part", place.path("renewed"))) {
         if (part == "clutch") {

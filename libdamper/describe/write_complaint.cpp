@@ -69,8 +69,6 @@ void put_repair(std::string& out, const Repair& repair) {
 
 /// The repair as lines to fill in, once there is one.
 void put_open_repair(std::string& out, const std::vector<OpenLine>& recordings) {
-    std::vector<std::string> parts(seats_of_causes.begin(), seats_of_causes.end());
-    std::erase(parts, "use");
     out += fmt::format(
         "\n# == Once it is repaired: whether that cured it ==\n"
         "# [repair]\n"
@@ -79,7 +77,7 @@ void put_open_repair(std::string& out, const std::vector<OpenLine>& recordings) 
         "# renewed = [\"clutch\"]\n"
         "# What the driver says since: gone, still there or unknown\n"
         "# complaint = \"unknown\"\n",
-        fmt::join(parts, ", "));
+        fmt::join(renewable_parts(), ", "));
     if (recordings.empty()) {
         out += "# The same figures again, [repair.measured]\n";
         return;

@@ -109,6 +109,13 @@ inline constexpr std::array seats_of_causes{"disc",    "cover",  "facings", "fly
                                             "release", "engine", "gearbox", "axle",
                                             "mounts",  "wheels", "use"};
 
+/// Of these what a repair can renew.
+[[nodiscard]] inline std::vector<std::string> renewable_parts() {
+    std::vector<std::string> out(seats_of_causes.begin(), seats_of_causes.end());
+    std::erase(out, "use");
+    return out;
+}
+
 /// Whether a cause that sits there is the clutch's: disc, cover, facings, release, flywheel.
 [[nodiscard]] inline bool is_of_clutch(const std::string& seat) {
     return seat == "disc" || seat == "cover" || seat == "facings" || seat == "release" ||

@@ -21,7 +21,7 @@ bool is_share_of_swing(const DiagnosisFigure& figure) {
 /// Whether nothing that was recorded goes beyond sound vehicles: then shares are those of nothing.
 bool hardly_swings(const DiagnosisRecord& record) {
     return std::ranges::none_of(record.figures, [](const DiagnosisFigure& one) {
-        return one.seen && one.shown_by == "run" && !is_share_of_swing(one) && !one.is_as_sound();
+        return one.shown_by == "run" && !is_share_of_swing(one) && one.is_unlike_sound();
     });
 }
 
@@ -143,13 +143,12 @@ std::string figure_text(double value, const std::string& units) {
 }
 
 std::string evidence_word(double weight) {
-    constexpr double plain = 0.3, strong = 0.8;
-    if (weight >= strong) return "strongly for it";
-    if (weight >= plain) return "for it";
+    if (weight >= strong_evidence) return "strongly for it";
+    if (weight >= plain_evidence) return "for it";
     if (weight >= told) return "rather for it";
     if (weight > -told) return "says nothing";
-    if (weight > -plain) return "rather against it";
-    return weight > -strong ? "against it" : "strongly against it";
+    if (weight > -plain_evidence) return "rather against it";
+    return weight > -strong_evidence ? "against it" : "strongly against it";
 }
 
 std::vector<std::string> evidence_for(const DiagnosisRecord& record, const DiagnosisCause& cause) {
@@ -175,10 +174,9 @@ std::vector<std::string> found_for(const DiagnosisRecord& record, const Diagnosi
     constexpr std::size_t most = 2;
     std::vector<std::string> out;
     for (const DiagnosisEvidence& one : cause.evidence) {
-        const auto answer = std::ranges::find(record.answers, one.name, &DiagnosisAnswer::name);
-        const bool on_parts = answer == record.answers.end()
-                                  ? !others_would_show(record, one, 3)
-                                  : answer->kind == "measured" || answer->kind == "opened";
+        const DiagnosisAnswer* answer = record.answer_to(one.name);
+        const bool on_parts =
+            answer != nullptr ? answer->is_of_parts() : !others_would_show(record, one, 3);
         if (on_parts && one.weight >= told && out.size() < most) {
             out.push_back(finding_text(record, cause, one));
         }

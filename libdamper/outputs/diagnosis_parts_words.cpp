@@ -46,11 +46,6 @@ const std::vector<OpenCheck>& open_checks() {
     return all;
 }
 
-bool is_answered(const DiagnosisRecord& record, const std::string& question) {
-    return std::ranges::find(record.answers, question, &DiagnosisAnswer::name) !=
-           record.answers.end();
-}
-
 double probability_at(const DiagnosisRecord& record, const std::string& seat) {
     double out = 0.0;
     for (const DiagnosisCause& one : record.causes) {
@@ -138,7 +133,7 @@ std::vector<std::string> before_assembly(const DiagnosisRecord& record) {
     const std::string& seat = record.causes.front().seat;
     for (const OpenCheck& check : open_checks()) {
         const bool fits = std::ranges::find(check.seats, seat) != check.seats.end();
-        if (fits && !is_answered(record, check.question)) out.emplace_back(check.text);
+        if (fits && record.answer_to(check.question) == nullptr) out.emplace_back(check.text);
     }
     return out;
 }

@@ -34,16 +34,13 @@ namespace {
 /// that was chosen.
 std::string contradiction(const DiagnosisRecord& record) {
     for (const DiagnosisEvidence& one : record.causes.front().evidence) {
-        const auto answer = std::ranges::find(record.answers, one.name, &DiagnosisAnswer::name);
-        const bool found = answer != record.answers.end() &&
-                           (answer->kind == "measured" || answer->kind == "opened");
-        const std::string word = evidence_word(one.weight);
+        const DiagnosisAnswer* answer = record.answer_to(one.name);
         // What a driver says may mean something else; what was looked at means more.
-        if (word != "strongly against it" && !(found && word == "against it")) continue;
+        const bool found = answer != nullptr && answer->is_of_parts();
+        if (one.weight > -(found ? plain_evidence : strong_evidence)) continue;
         return fmt::format(
             " But this does not go with it: {} – {}. Look at that again, and at whether \"{}\" "
-            "stands "
-            "for the vehicle.",
+            "stands for the vehicle.",
             one.asks, one.answer, record.vehicle);
     }
     return "";

@@ -15,6 +15,9 @@ inline constexpr double clear_from = 0.8, likely_from = 0.5, hardly_below = 0.1;
 /// From where on the repair is thought of, and below what a cause is not looked at.
 inline constexpr double sure_from = 0.95, worth_showing = 0.01;
 
+/// From where on evidence speaks plainly, and strongly, for or against [powers of ten].
+inline constexpr double plain_evidence = 0.3, strong_evidence = 0.8;
+
 /// A title as it stands inside a sentence.
 [[nodiscard]] std::string in_sentence(std::string title);
 

@@ -21,7 +21,7 @@ std::string number_or_dash(const std::optional<double>& value, const Shown& show
 std::vector<std::string> not_as_sound(const RepairRecord& repair) {
     std::vector<std::string> out;
     for (const DiagnosisFigure& figure : repair.state.figures) {
-        if (figure.seen && !figure.is_as_sound()) out.push_back(words_of(figure.name));
+        if (figure.is_unlike_sound()) out.push_back(words_of(figure.name));
     }
     return out;
 }
@@ -141,8 +141,8 @@ std::string driver_words(const RepairRecord& repair) {
 
 std::string repair_estimate() {
     return "An estimate: before anything is measured, a repair is taken to miss the cause in one "
-           "of "
-           "two cases, in one of ten where the part in which it sits is new (common practice, no "
+           "of two cases, in one of ten where the part in which it sits is new (common practice, "
+           "no "
            "source).";
 }
 

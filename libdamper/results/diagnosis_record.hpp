@@ -25,6 +25,8 @@ struct DiagnosisAnswer {
     std::string name, asks, says;
     std::string kind;    ///< "asked", "tried", "measured" or "opened" (gearbox off).
     std::string clears;  ///< Seat of the part that was found good by it; else "none".
+    /// Whether parts were looked at for it; what a driver says or a trial shows may mean more.
+    [[nodiscard]] bool is_of_parts() const { return kind == "measured" || kind == "opened"; }
 };
 
 struct DiagnosisCause {
@@ -57,13 +59,15 @@ struct DiagnosisFigure {
     [[nodiscard]] bool is_among_sound() const {
         return *seen >= healthy_low && *seen <= healthy_high;
     }
-    /// Whether 95 % of sound vehicles show what was seen, within its error, or something worse.
+    /// Whether 95 % of sound vehicles show what was seen, within its error, or it is better.
     /// Needs that it was seen.
     [[nodiscard]] bool is_as_sound() const {
-        const bool high_enough = better == Better::less || *seen >= healthy_low - error;
-        const bool low_enough = better == Better::more || *seen <= healthy_high + error;
-        return std::isfinite(healthy) && high_enough && low_enough;
+        return std::isfinite(healthy) &&
+               (is_better_than_sound() ||
+                (*seen >= healthy_low - error && *seen <= healthy_high + error));
     }
+    /// Whether it was seen, and is not as with sound vehicles.
+    [[nodiscard]] bool is_unlike_sound() const { return seen && !is_as_sound(); }
 };
 
 /// What to find out next.
@@ -120,6 +124,13 @@ struct DiagnosisRecord {
     std::vector<std::string> strange;         ///< Figures far from every simulated vehicle.
     std::vector<std::string> notes_on_data;   ///< Quality of recordings and of simulation.
     int vehicles = 0;                         ///< Simulated for each cause.
+    /// The answer to a question; null if there is none.
+    [[nodiscard]] const DiagnosisAnswer* answer_to(const std::string& question) const {
+        for (const DiagnosisAnswer& one : answers) {
+            if (one.name == question) return &one;
+        }
+        return nullptr;
+    }
 };
 
 }  // namespace damper

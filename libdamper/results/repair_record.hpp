@@ -21,6 +21,13 @@ struct RepairRecord {
     RepairVerdict verdict = RepairVerdict::open;
     double cured = 0.0;             ///< Probability that nothing is left of it.
     double cured_unmeasured = 0.0;  ///< The same without what was measured since.
+    bool measured = false;          ///< Something that the complaint shows in was measured since.
+    /// The vehicle since: figures; causes that may still be there, with "cured" among them.
+    DiagnosisRecord state;
+    /// Of each figure of `state`: what was seen before the repair.
+    std::vector<std::optional<double>> before;
+    std::vector<std::string> not_repeated;  ///< Measures seen before the repair only.
+
     /// By what factor figures measured since raise the odds of a cure, above what was known
     /// without.
     [[nodiscard]] double odds_by_figures() const {
@@ -31,17 +38,9 @@ struct RepairRecord {
     /// less with a figure that sound vehicles do not show.
     [[nodiscard]] bool is_told_by_figures() const { return odds_by_figures() >= 2.0; }
     [[nodiscard]] bool is_denied_by_figures() const {
-        const bool off = std::ranges::any_of(state.figures, [](const DiagnosisFigure& one) {
-            return one.seen && !one.is_as_sound();
-        });
+        const bool off = std::ranges::any_of(state.figures, &DiagnosisFigure::is_unlike_sound);
         return odds_by_figures() < (off ? 1.0 : 0.5);
     }
-    bool measured = false;  ///< Something that the complaint shows in was measured since.
-    /// The vehicle since: figures; causes that may still be there, with "cured" among them.
-    DiagnosisRecord state;
-    /// Of each figure of `state`: what was seen before the repair.
-    std::vector<std::optional<double>> before;
-    std::vector<std::string> not_repeated;  ///< Measures seen before the repair only.
 };
 
 /// Whether there was a repair that closes the case.

@@ -122,8 +122,7 @@ DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& know
     record.vehicles = static_cast<int>(vehicles.healthy.rows());
     record.notes_on_data.insert(record.notes_on_data.end(), vehicles.notes.begin(),
                                 vehicles.notes.end());
-    std::vector<FigureGroup> groups;
-    if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
+    const std::vector<FigureGroup> groups = figure_groups(vehicles.rows, vehicles.shown_by);
     const SeenFigures seen = on_scales(given.seen, vehicles);
     const Answers answers = beside_measures(complaint.answers, knowledge.questions,
                                             measures_used(given.seen, vehicles));
@@ -134,10 +133,11 @@ DiagnosisOutcome diagnose(const DiagnosisRequest& request, const Knowledge& know
     note_strangers(record);
     note_sound(vehicles, seen, ranking.front().cause, record);
     if (repaired && !progress.must_stop()) {
-        const CauseVehicles since = anew ? simulate_causes(kind, knowledge.causes, repaired->asked,
-                                                           part_of(progress, causes, 2.0 * causes))
-                                         : vehicles;
-        out.repair = judge_repair(*repaired, kind, knowledge.questions, ranking, since, record);
+        CauseVehicles since = anew ? simulate_causes(kind, knowledge.causes, repaired->asked,
+                                                     part_of(progress, causes, 2.0 * causes))
+                                   : vehicles;
+        out.repair =
+            judge_repair(*repaired, kind, knowledge.questions, ranking, std::move(since), record);
     } else {
         take_tests(kind, in_order(ranking), complaint, knowledge.questions, vehicles, groups, seen,
                    record);

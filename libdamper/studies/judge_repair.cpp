@@ -76,14 +76,12 @@ Complaint since_repair(const Complaint& complaint) {
 
 RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& kind,
                           const QuestionList& questions, const std::vector<RankedCause>& before,
-                          const CauseVehicles& since, const DiagnosisRecord& found) {
+                          CauseVehicles vehicles, const DiagnosisRecord& found) {
     const Repair& repair = repaired.repair;
     const ComplaintKind all = with_cured(kind, repair, before);
-    CauseVehicles vehicles = since;
-    vehicles.rows.push_back(since.healthy);
-    vehicles.simulated.push_back(since.healthy.rows() > 0);
-    std::vector<FigureGroup> groups;
-    if (!vehicles.measures.empty()) groups = figure_groups(vehicles.rows, vehicles.shown_by);
+    vehicles.rows.push_back(vehicles.healthy);
+    vehicles.simulated.push_back(vehicles.healthy.rows() > 0);
+    const std::vector<FigureGroup> groups = figure_groups(vehicles.rows, vehicles.shown_by);
     const SeenFigures seen = on_scales(repaired.given.seen, vehicles);
     const std::string& vehicle_class = repaired.asked.vehicle_class;
     const Answers answers =
@@ -102,7 +100,7 @@ RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& ki
     record.cured = probability_of(ranking, cured);
     record.cured_unmeasured = probability_of(rank({}), cured);
     record.state.vehicle = found.vehicle;
-    record.state.run = since.run;
+    record.state.run = vehicles.run;
     record.state.notes_on_data = repaired.given.notes;
     take_figures(vehicles, repaired.given.seen, record.state);
     take_causes(ranking, all, answers, questions, vehicles, record.state);

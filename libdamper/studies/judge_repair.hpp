@@ -25,11 +25,11 @@ struct RepairedState {
 /// Whether the repair cured the complaint: Bayes' rule over the causes as they stood before it
 /// (`before`) – each of them cured or still there, a part that was renewed less likely still there
 /// – and a fault that is new, by the driver's word, by answers, and by figures, which in a cured
-/// vehicle are those of sound ones. `since` holds vehicles in the state after the repair. Closed
+/// vehicle are those of sound ones. `vehicles` are in the state after the repair. Closed
 /// needs a measurement, where there is one, that does not speak against it; a word is not enough.
 [[nodiscard]] RepairRecord judge_repair(const RepairedState& repaired, const ComplaintKind& kind,
                                         const QuestionList& questions,
                                         const std::vector<RankedCause>& before,
-                                        const CauseVehicles& since, const DiagnosisRecord& found);
+                                        CauseVehicles vehicles, const DiagnosisRecord& found);
 
 }  // namespace damper

@@ -2,9 +2,12 @@
 #include "libdamper/outputs/diagnosis_text.hpp"
 #include "libdamper/outputs/diagnosis_words.hpp"
 
+#include "tests/support/has_text.hpp"
+
 #include <doctest/doctest.h>
 
 using namespace damper;
+using damper::testing::has;
 
 namespace {
 
@@ -56,10 +59,6 @@ DiagnosisRecord judder() {
     record.causes = {first, fourth, second, third};
     record.clutch_probability = 1.0;
     return record;
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 }  // namespace

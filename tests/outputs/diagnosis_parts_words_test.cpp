@@ -5,11 +5,14 @@
 #include "libdamper/outputs/diagnosis_words.hpp"
 #include "libdamper/outputs/html_diagnosis_sheet.hpp"
 
+#include "tests/support/has_text.hpp"
+
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
 using namespace damper;
+using damper::testing::has;
 
 namespace {
 
@@ -45,10 +48,6 @@ DiagnosisFigure press_figure(const char* name, double seen) {
 
 std::string joined(const std::vector<std::string>& lines) {
     return fmt::format("{}", fmt::join(lines, " | "));
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 }  // namespace

@@ -3,10 +3,13 @@
 
 #include "libdamper/outputs/diagnosis_text.hpp"
 
+#include "tests/support/has_text.hpp"
+
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
 using namespace damper;
+using damper::testing::has;
 
 namespace {
 
@@ -48,10 +51,6 @@ RepairRecord repair_of(RepairVerdict verdict, double cured) {
     out.state.causes = {cause_of(cured_cause, "Cured", cured),
                         cause_of("worn", "Worn mount", 1.0 - cured)};
     return out;
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 }  // namespace

@@ -7,6 +7,8 @@
 #include "libdamper/outputs/svg_chart.hpp"
 #include "libdamper/outputs/visible_text.hpp"
 
+#include "tests/support/has_text.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
@@ -16,6 +18,7 @@
 #include <string>
 
 using namespace damper;
+using damper::testing::has;
 
 namespace {
 
@@ -69,10 +72,6 @@ ResponseRecord sample() {
 
 std::size_t count(const std::string& text, char c) {
     return static_cast<std::size_t>(std::count(text.begin(), text.end(), c));
-}
-
-bool has(const std::string& text, const std::string& part) {
-    return text.find(part) != std::string::npos;
 }
 
 }  // namespace

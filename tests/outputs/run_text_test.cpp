@@ -6,6 +6,7 @@
 #include "libdamper/outputs/terminal.hpp"
 
 #include "tests/outputs/sample_record.hpp"
+#include "tests/support/has_text.hpp"
 
 #include <doctest/doctest.h>
 #include <limits>
@@ -13,6 +14,7 @@
 #include <string>
 
 using namespace damper;
+using damper::testing::has;
 
 namespace {
 
@@ -39,10 +41,6 @@ StartReport on_motion(double cycles) {
             .edge = "fold",
             .why_not = {},
             .cycles_run = 12};
-}
-
-bool has(const std::string& text, const std::string& piece) {
-    return text.find(piece) != std::string::npos;
 }
 
 }  // namespace

@@ -133,9 +133,7 @@ inline ComplaintMaker::Prepared& ComplaintMaker::prepared(std::size_t kind,
     std::vector<std::string> left_out;
     place->kind = applicable(knowledge_.kinds[kind], knowledge_.causes, read, left_out);
     place->vehicles = simulate_causes(place->kind, knowledge_.causes, place->asked);
-    if (!place->vehicles.measures.empty()) {
-        place->groups = figure_groups(place->vehicles.rows, place->vehicles.shown_by);
-    }
+    place->groups = figure_groups(place->vehicles.rows, place->vehicles.shown_by);
     return *place;
 }
 
