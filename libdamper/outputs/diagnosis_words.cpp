@@ -34,6 +34,7 @@ namespace {
 /// that was chosen.
 std::string contradiction(const DiagnosisRecord& record) {
     for (const DiagnosisEvidence& one : record.causes.front().evidence) {
+        if (one.answer.empty()) continue;  // figures stand below, with their numbers
         const DiagnosisAnswer* answer = record.answer_to(one.name);
         // What a driver says may mean something else; what was looked at means more.
         const bool found = answer != nullptr && answer->is_of_parts();

@@ -171,4 +171,7 @@ TEST_CASE("an answer that does not go with the cause that leads is told beside i
     CHECK_FALSE(has(diagnosis_headline(record), "does not go with it"));
     record.answers = {{"flywheel_look", "Flywheel?", "Nothing wrong", "opened", "none"}};
     CHECK(has(diagnosis_headline(record), "does not go with it"));
+    // Figures that speak against it are told with their numbers, not as an answer.
+    record.causes[0].evidence = {{"run", "What recordings show", "", -3.0, {}}};
+    CHECK_FALSE(has(diagnosis_headline(record), "does not go with it"));
 }
